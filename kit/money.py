@@ -1,0 +1,58 @@
+"""Money is Decimal, made from text or whole numbers, and rounded once, per line.
+
+The one door from measured quantities (floats) to money is `times`.
+"""
+
+from __future__ import annotations
+
+from decimal import ROUND_DOWN, ROUND_HALF_UP, Decimal
+
+ZERO = Decimal("0.00")
+CENT = Decimal("0.01")
+
+
+def money(amount: str | int | Decimal) -> Decimal:
+    """Make an amount from text, a whole number or a Decimal; never from a float."""
+    if isinstance(amount, float):
+        msg = f"money is made from text, not from the float {amount!r}"
+        raise TypeError(msg)
+    return Decimal(amount)
+
+
+def times(rate: Decimal, quantity: float) -> Decimal:
+    """Multiply a rate by a measured quantity, unrounded.
+
+    ``Decimal(str(...))`` keeps the shortest digits that name the float, so a
+    quantity of 0.1 is a tenth and not 0.1000000000000000055.
+    """
+    return rate * Decimal(str(float(quantity)))
+
+
+def cents(amount: Decimal) -> Decimal:
+    """Round to the cent, halves away from zero, as invoices are.
+
+    >>> cents(Decimal("2.675"))
+    Decimal('2.68')
+    """
+    return amount.quantize(CENT, rounding=ROUND_HALF_UP)
+
+
+def cents_down(amount: Decimal) -> Decimal:
+    """Round down to the cent, where a legal cap must not be passed.
+
+    >>> cents_down(Decimal("999.999"))
+    Decimal('999.99')
+    """
+    return amount.quantize(CENT, rounding=ROUND_DOWN)
+
+
+def price_for_margin(cost: Decimal, margin: Decimal) -> Decimal:
+    """Price at which `margin` is the share of the *price* that is left over.
+
+    Margin is not markup: thirty percent margin on 1000 asks 1428.57, thirty
+    percent markup only 1300.
+
+    >>> cents(price_for_margin(Decimal(1000), Decimal("0.30")))
+    Decimal('1428.57')
+    """
+    return cost / (1 - margin)

@@ -1,0 +1,90 @@
+"""The poured surface: rooms joined through their doorways, in metres east and north."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from functools import cached_property
+
+import numpy as np
+from numpy.typing import NDArray
+from shapely import LineString, Polygon
+
+
+@dataclass(frozen=True)
+class PlannedRoom:
+    """A room as it is poured.
+
+    Parameters
+    ----------
+    name : str
+    outline : shapely.Polygon
+        Finished wall faces, no holes. [m]
+    poured : shapely.Polygon
+        The outline less columns and islands; holes where they stand clear. [m]
+    """
+
+    name: str
+    outline: Polygon
+    poured: Polygon
+
+
+@dataclass(frozen=True)
+class Threshold:
+    """A doorway between two rooms, with the floor inside the wall's thickness.
+
+    Parameters
+    ----------
+    rooms : (str, str)
+    opening : (LineString, LineString)
+        The opening on the wall face of either room. [m]
+    poured : shapely.Polygon or None
+        Floor between the two faces; None where the rooms share one wall line. [m]
+    """
+
+    rooms: tuple[str, str]
+    opening: tuple[LineString, LineString]
+    poured: Polygon | None
+    width_m: float
+
+
+@dataclass(frozen=True)
+class WayOut:
+    """Where the crew leaves: a door to the outside."""
+
+    room: str
+    opening: LineString
+    width_m: float
+
+
+@dataclass(frozen=True)
+class FloorPlan:
+    """All rooms and doorways of a job as one surface.
+
+    Parameters
+    ----------
+    surface : shapely.Polygon
+        Everything poured, in one piece, columns and islands as holes. [m]
+    """
+
+    rooms: tuple[PlannedRoom, ...]
+    thresholds: tuple[Threshold, ...]
+    way_out: WayOut
+    surface: Polygon
+
+    @property
+    def bounds_m(self) -> tuple[float, float, float, float]:
+        """West, south, east, north of the surface. [m]"""
+        west, south, east, north = self.surface.bounds
+        return west, south, east, north
+
+    @cached_property
+    def walls_m(self) -> NDArray[np.float64]:
+        """Edges of the surface, walls and columns, as (N, 4) rows x0, y0, x1, y1. [m]"""
+        rings = [self.surface.exterior, *self.surface.interiors]
+        corners = [np.asarray(ring.coords) for ring in rings]
+        return np.concatenate([np.hstack([c[:-1], c[1:]]) for c in corners])
+
+    @cached_property
+    def largest_room(self) -> PlannedRoom:
+        """The room a client would stand in to look at the floor."""
+        return max(self.rooms, key=lambda room: room.poured.area)

@@ -1,0 +1,117 @@
+"""SI inside, feet and inches at the edges; every factor exact by definition.
+
+One inch is 25.4 mm and one US gallon 231 cubic inches [NIST811]_ app. B; all
+else follows. Lengths that people type are read by `read_length`.
+"""
+
+from __future__ import annotations
+
+import re
+from fractions import Fraction
+
+from kit.errors import SheetError
+
+M_PER_IN = 0.0254
+M_PER_FT = 0.3048
+M2_PER_FT2 = M_PER_FT**2
+UM_PER_MIL = 25.4
+L_PER_GAL = 231 * 0.254**3
+"""Litres in a US gallon: 231 cubic inches, 3.785411784 l."""
+KG_PER_LB = 0.45359237
+G_PER_OZ = KG_PER_LB * 1000 / 16
+FT2_MIL_PER_GAL = 231 / 0.144
+"""Square feet that one gallon covers at one mil: 1604.1667, the "1604 rule"."""
+
+_VULGAR = {"¼": "1/4", "½": "1/2", "¾": "3/4", "⅛": "1/8", "⅜": "3/8", "⅝": "5/8", "⅞": "7/8"}
+_METRIC_M = {"m": 1.0, "cm": 0.01, "mm": 0.001}
+_NUMBER = r"\d+(?:\.\d+)?|\.\d+"
+_INCHES = rf"(?:(?P<whole>{_NUMBER})(?:[ -]+(?P<frac>\d+/\d+))?|(?P<only>\d+/\d+))"
+_METRIC = re.compile(rf"(?P<value>{_NUMBER})\s*(?P<unit>mm|cm|m)")
+_IMPERIAL = re.compile(
+    rf"(?:(?P<feet>{_NUMBER})\s*(?:'|ft\.?|feet|foot)\s*-?\s*)?"
+    rf"(?:{_INCHES}\s*(?:\"|in\.?|inch|inches)\s*)?"
+)
+_FORMS = "a length such as 12' 6\", 12 ft 6 1/2 in, 150 in or 3.81 m"
+
+
+def read_length(text: object, *, about: str = "length") -> float:
+    """Read a length as a contractor writes it. [m]
+
+    Parameters
+    ----------
+    text : str
+        ``12' 6"``, ``12' 6 1/2"``, ``12 ft 6 in``, ``150 in``, ``3.81 m``,
+        ``381 cm``; typographic primes and ½ ¼ ¾ ⅛ are taken too. A bare
+        number is refused: a floor in the wrong unit is ten times the floor.
+    about : str
+        Field to name in the complaint.
+
+    Raises
+    ------
+    SheetError
+        If no length can be read.
+
+    Examples
+    --------
+    >>> read_length("12' 6\\"")
+    3.81
+    >>> read_length("150 in") == read_length("3.81 m")
+    True
+    """
+    if not isinstance(text, str):
+        raise SheetError(about, found=text, expected=f"{_FORMS}, in quotation marks")
+    plain = text.strip().lower().replace(",", ".") if text.count(",") == 1 else text.strip().lower()
+    plain = plain.translate(str.maketrans({"′": "'", "’": "'", "″": '"', "”": '"', "⁄": "/"}))
+    plain = plain.replace("''", '"')
+    for glyph, words in _VULGAR.items():
+        plain = plain.replace(glyph, f" {words}")
+    plain = " ".join(plain.split())
+    if metric := _METRIC.fullmatch(plain):
+        return round(float(metric["value"]) * _METRIC_M[metric["unit"]], 9)
+    match = _IMPERIAL.fullmatch(plain)
+    if not plain or match is None:
+        raise SheetError(about, found=text, expected=_FORMS)
+    inches = Fraction(match["feet"] or 0) * 12
+    inches += Fraction(match["whole"] or 0) + _fraction(match["frac"]) + _fraction(match["only"])
+    return round(float(inches * Fraction(254, 10_000)), 9)
+
+
+def _fraction(text: str | None) -> Fraction:
+    if not text:
+        return Fraction(0)
+    above, below = text.split("/")
+    return Fraction(int(above), int(below)) if int(below) else Fraction(0)
+
+
+def feet_inches(length_m: float, *, nearest: int = 2) -> str:
+    """Write a length as the trade reads it, to 1/`nearest` inch.
+
+    >>> feet_inches(3.81), feet_inches(6.2611)
+    ('12′ 6″', '20′ 6½″')
+    """
+    steps = round(length_m / M_PER_IN * nearest)
+    feet, rest = divmod(steps, 12 * nearest)
+    whole, part = divmod(rest, nearest)
+    fraction = Fraction(part, nearest)
+    glyph = {v: k for k, v in _VULGAR.items()}.get(f"{fraction.numerator}/{fraction.denominator}", "")
+    return f"{feet}′ {whole}{glyph}″"
+
+
+def square_feet(area_m2: float) -> float:
+    """Area in square feet. [ft²]"""
+    return area_m2 / M2_PER_FT2
+
+
+def gallons(volume_l: float) -> float:
+    """Volume in US gallons."""
+    return volume_l / L_PER_GAL
+
+
+def mils(film_um: float) -> float:
+    """Film in thousandths of an inch."""
+    return film_um / UM_PER_MIL
+
+
+def fahrenheit(temperature_c: float) -> float:
+    """Temperature in degrees Fahrenheit."""
+    return temperature_c * 1.8 + 32.0
