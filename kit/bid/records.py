@@ -1,0 +1,68 @@
+"""What it costs and what is asked: the owner's bid, and the client's offer.
+
+They are two types on purpose. An `Offer` has no field in which a cost, a
+margin, a rate or an hour could be put; paper and client screens take only it.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from decimal import Decimal
+from typing import Literal
+
+from kit.errors import Concern
+
+LineKind = Literal["materials", "labor", "equipment", "overhead", "margin", "tax"]
+
+
+@dataclass(frozen=True)
+class Line:
+    """One line of the owner's build-up, rounded to the cent once."""
+
+    label: str
+    amount: Decimal
+    kind: LineKind
+    how: str
+
+
+@dataclass(frozen=True)
+class FinishOption:
+    """The same floor in one finish: what is asked, and the difference to the chosen one."""
+
+    finish: str
+    name: str
+    says: str
+    total: Decimal
+    price_per_sqft: Decimal
+    difference: Decimal
+    chosen: bool
+
+
+@dataclass(frozen=True)
+class Bid:
+    """The owner's view: every line, cost and margin.
+
+    ``total`` is the sum of the printed ``lines`` to the cent; ``price_per_sqft``
+    is total over ``area_sqft``, rounded for show and never multiplied back.
+    """
+
+    lines: tuple[Line, ...]
+    cost: Decimal
+    total: Decimal
+    price_per_sqft: Decimal
+    area_sqft: Decimal
+    area_basis: str
+    options: tuple[FinishOption, ...]
+    concerns: tuple[Concern, ...]
+
+
+@dataclass(frozen=True)
+class Offer:
+    """The client's view of the price: asked figures only."""
+
+    total: Decimal
+    price_per_sqft: Decimal
+    area_sqft: Decimal
+    area_basis: str
+    tax_note: str
+    options: tuple[FinishOption, ...]
