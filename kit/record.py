@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from typing import Any
+from collections.abc import Mapping, Sequence
+from typing import Any, Self, TypeVar
 
 from pydantic import BaseModel, ConfigDict, ValidationError
 
@@ -17,49 +18,86 @@ class Record(BaseModel):
     sentence, from which screens, files and errors all speak.
     """
 
-    model_config = ConfigDict(frozen=True, extra="forbid", allow_inf_nan=False)
+    model_config = ConfigDict(
+        frozen=True, extra="forbid", allow_inf_nan=False, populate_by_name=True
+    )
 
-    def changed(self, **fields: Any) -> Any:
+    def changed(self, **fields: Any) -> Self:
         """Return a copy with `fields` replaced, checked like a new record."""
-        return type(self).model_validate({**dict(self), **fields})
+        return filled(type(self), {**dict(self), **fields})
 
 
-def complaint(
-    error: ValidationError, *, where: str = "", family: type[KitError] = SheetError
-) -> KitError:
-    """Turn pydantic's first fault into one line: field, found, expected.
+Filled = TypeVar("Filled", bound=BaseModel)
+
+
+def filled(
+    record: type[Filled],
+    given: Mapping[str, Any],
+    *,
+    where: str = "",
+    family: type[KitError] = SheetError,
+) -> Filled:
+    """Make a record from what a person gave, or complain in one line.
 
     Parameters
     ----------
-    error : pydantic.ValidationError
-        What pydantic raised.
+    record : type
+        The record to make.
+    given : mapping
+        Its fields, as read from a file or a screen.
     where : str
-        Prefix that says which file or table the record came from.
+        File or table to name first in the complaint.
     family : type of KitError
-        The error to make.
+        What to raise.
     """
-    faults = error.errors(include_url=False)
-    first = faults[0]
-    raised = first.get("ctx", {}).get("error")
-    if isinstance(raised, KitError):
-        return raised
-    field = spoken_path(first["loc"])
-    about = ", ".join(part for part in (where, field) if part) or "record"
-    kind = first["type"]
-    if kind == "missing":
+    try:
+        return record.model_validate(given)
+    except ValidationError as error:
+        raise complaint(error, given=given, where=where, family=family) from None
+
+
+def complaint(
+    error: ValidationError,
+    *,
+    given: Any = None,
+    where: str = "",
+    family: type[KitError] = SheetError,
+) -> KitError:
+    """Turn pydantic's first fault into one line: field, found, expected."""
+    first = error.errors(include_url=False)[0]
+    field = spoken_path(first["loc"], given)
+    about = ", ".join(part for part in (where, field) if part) or error.title
+    if first["type"] == "missing":
         return family(about, found="nothing", expected="a value")
-    if kind == "extra_forbidden":
-        return family(about, found="a name that is not known here", expected="it to be removed or spelt right")
+    if first["type"] == "extra_forbidden":
+        return family(
+            about,
+            found="a name that is not known here",
+            expected="it to be spelt right or left out",
+        )
     expected = first["msg"].removeprefix("Value error, ").removeprefix("Input should be ")
     return family(about, found=first["input"], expected=expected)
 
 
-def spoken_path(path: tuple[int | str, ...]) -> str:
-    """Write a pydantic location as a person counts: ``room 2, walls 3``."""
+def spoken_path(path: Sequence[int | str], given: Any = None) -> str:
+    """Say where a field is: by the thing's own name, else as a person counts.
+
+    >>> spoken_path(("room", 0, "walls", 2), {"room": [{"name": "Hall"}]})
+    'room "Hall", walls 3'
+    """
     words: list[str] = []
     for step in path:
+        given = _inside(given, step)
         if isinstance(step, int) and words:
-            words[-1] = f"{words[-1]} {step + 1}"
+            name = given.get("name") if isinstance(given, Mapping) else None
+            words[-1] += f' "{name[:40]}"' if isinstance(name, str) else f" {step + 1}"
         else:
             words.append(str(step))
     return ", ".join(words)
+
+
+def _inside(given: Any, step: int | str) -> Any:
+    try:
+        return given[step]
+    except (KeyError, IndexError, TypeError):
+        return None

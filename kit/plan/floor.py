@@ -7,7 +7,8 @@ from functools import cached_property
 
 import numpy as np
 from numpy.typing import NDArray
-from shapely import LineString, Polygon
+from shapely import LineString, Polygon, union_all
+from shapely.geometry.base import BaseGeometry
 
 
 @dataclass(frozen=True)
@@ -39,6 +40,7 @@ class Threshold:
         The opening on the wall face of either room. [m]
     poured : shapely.Polygon or None
         Floor between the two faces; None where the rooms share one wall line. [m]
+    width_m : float
     """
 
     rooms: tuple[str, str]
@@ -62,6 +64,9 @@ class FloorPlan:
 
     Parameters
     ----------
+    rooms : tuple of PlannedRoom
+    thresholds : tuple of Threshold
+    way_out : WayOut
     surface : shapely.Polygon
         Everything poured, in one piece, columns and islands as holes. [m]
     """
@@ -78,10 +83,19 @@ class FloorPlan:
         return west, south, east, north
 
     @cached_property
+    def faces(self) -> BaseGeometry:
+        """Every line where the film ends: walls, columns and jambs, doorways left open. [m]"""
+        rings = [ring for room in self.rooms for ring in (room.poured.exterior, *room.poured.interiors)]
+        through = [t.poured.exterior for t in self.thresholds if t.poured is not None]
+        # A hair of width, so that an opening is cut from a wall line it only nearly lies on.
+        openings = union_all([o.buffer(1e-6) for t in self.thresholds for o in t.opening])
+        return union_all([*rings, *through]).difference(openings)
+
+    @cached_property
     def walls_m(self) -> NDArray[np.float64]:
-        """Edges of the surface, walls and columns, as (N, 4) rows x0, y0, x1, y1. [m]"""
-        rings = [self.surface.exterior, *self.surface.interiors]
-        corners = [np.asarray(ring.coords) for ring in rings]
+        """`faces` as (N, 4) rows x0, y0, x1, y1. [m]"""
+        lines = getattr(self.faces, "geoms", [self.faces])
+        corners = [np.asarray(line.coords) for line in lines if line.length > 1e-4]
         return np.concatenate([np.hstack([c[:-1], c[1:]]) for c in corners])
 
     @cached_property

@@ -1,0 +1,133 @@
+"""Doorways and the way out, laid onto the walls they are in."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterator
+
+from shapely import LineString, Point, Polygon
+
+from kit.errors import SheetError
+from kit.plan.floor import PlannedRoom, Threshold, WayOut
+from kit.site import Doorway, Exit
+from kit.site.records import place_m
+from kit.units import feet_inches
+
+REACH_M = 0.6
+"""How far from a wall face `at` may lie: half a thick wall and a careless tape."""
+
+
+def threshold(doorway: Doorway, rooms: dict[str, PlannedRoom]) -> Threshold:
+    """Lay a doorway onto the walls of both its rooms.
+
+    Raises
+    ------
+    SheetError
+        If a room is unknown, no wall is near, or the opening is wider than its wall.
+    """
+    first, second = (_room(name, rooms, doorway.about) for name in doorway.between)
+    if first is second:
+        raise SheetError(doorway.about, found="one room twice", expected="two rooms")
+    width_m = doorway.width_m()
+    middle = Point(place_m(doorway.at, about=f"{doorway.about}, at"))
+    here = _opening(first, middle, width_m, doorway.about)
+    there = _facing(second, here, width_m, doorway.about)
+    between = Polygon([*here.coords, *reversed(there.coords)])
+    gap = between.difference(first.outline).difference(second.outline)
+    solid = gap.area > 1e-6
+    if solid and gap.geom_type != "Polygon":
+        raise SheetError(
+            doorway.about, found="walls that do not face each other", expected="one straight opening"
+        )
+    return Threshold((first.name, second.name), (here, there), gap if solid else None, width_m)
+
+
+def way_out(leaving: Exit, rooms: dict[str, PlannedRoom]) -> WayOut:
+    """Lay the way out onto the wall it is in."""
+    room = _room(leaving.room, rooms, "way_out, room")
+    width_m = leaving.width_m()
+    middle = Point(place_m(leaving.at, about="way_out, at"))
+    return WayOut(room.name, _opening(room, middle, width_m, "way_out"), width_m)
+
+
+def _room(name: str, rooms: dict[str, PlannedRoom], about: str) -> PlannedRoom:
+    if name not in rooms:
+        raise SheetError(about, found=name, expected=f"one of {', '.join(rooms)}")
+    return rooms[name]
+
+
+def _edges(room: PlannedRoom) -> Iterator[LineString]:
+    corners = list(room.outline.exterior.coords)
+    for a, b in zip(corners, corners[1:], strict=False):
+        if math.dist(a, b) > 1e-6:
+            yield LineString([a, b])
+
+
+def _opening(room: PlannedRoom, middle: Point, width_m: float, about: str) -> LineString:
+    """Cut `width_m` from the wall of `room` nearest `middle`."""
+    near = [edge for edge in _edges(room) if edge.distance(middle) <= REACH_M]
+    if not near:
+        raise SheetError(
+            f"{about}, at",
+            found=f'a place {feet_inches(room.outline.exterior.distance(middle))} from any wall of "{room.name}"',
+            expected=f"a place on a wall, within {feet_inches(REACH_M)}",
+        )
+    fits = [edge for edge in near if _along(edge, middle, width_m) is not None]
+    if not fits:
+        wall = min(near, key=lambda edge: edge.distance(middle))
+        _refuse(about, room, wall, width_m)
+    wall = min(fits, key=lambda edge: edge.distance(middle))
+    cut = _along(wall, middle, width_m)
+    assert cut is not None
+    return cut
+
+
+def _facing(room: PlannedRoom, here: LineString, width_m: float, about: str) -> LineString:
+    """Cut the same opening from the wall of `room` that faces it."""
+    middle = here.interpolate(0.5, normalized=True)
+    parallel = [edge for edge in _edges(room) if _is_parallel(edge, here)]
+    near = [edge for edge in parallel if edge.distance(middle) <= REACH_M]
+    if not near:
+        raise SheetError(
+            about,
+            found=f'no wall of "{room.name}" that faces the opening within {feet_inches(REACH_M)}',
+            expected="two rooms that lie side by side there",
+        )
+    wall = min(near, key=lambda edge: edge.distance(middle))
+    cut = _along(wall, middle, width_m)
+    if cut is None:
+        _refuse(about, room, wall, width_m)
+    assert cut is not None
+    forward = here.coords[0], cut.coords[0]
+    crossed = here.coords[0], cut.coords[-1]
+    return cut if math.dist(*forward) <= math.dist(*crossed) else cut.reverse()
+
+
+def _along(wall: LineString, middle: Point, width_m: float) -> LineString | None:
+    """Return the opening centred at `middle` along `wall`, or None where it runs past."""
+    centre = wall.project(middle)
+    low, high = centre - width_m / 2, centre + width_m / 2
+    if low < -1e-6 or high > wall.length + 1e-6:
+        return None
+    return LineString([wall.interpolate(max(low, 0.0)), wall.interpolate(min(high, wall.length))])
+
+
+def _is_parallel(edge: LineString, other: LineString) -> bool:
+    (ax, ay), (bx, by) = edge.coords
+    (cx, cy), (dx, dy) = other.coords
+    cross = (bx - ax) * (dy - cy) - (by - ay) * (dx - cx)
+    return abs(cross) < 0.05 * edge.length * other.length
+
+
+def _refuse(about: str, room: PlannedRoom, wall: LineString, width_m: float) -> None:
+    if width_m > wall.length:
+        raise SheetError(
+            f"{about}, width",
+            found=f'{feet_inches(width_m)} in a wall of "{room.name}" that is {feet_inches(wall.length)} long',
+            expected="a doorway no wider than its wall",
+        )
+    raise SheetError(
+        f"{about}, at",
+        found=f'an opening of {feet_inches(width_m)} that runs past the end of its wall in "{room.name}"',
+        expected="a middle at least half the width from either end of the wall",
+    )

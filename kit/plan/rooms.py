@@ -1,0 +1,109 @@
+"""One room's outline, with its columns and islands taken out, checked for sense."""
+
+from __future__ import annotations
+
+import math
+
+from shapely import Polygon, is_valid_reason
+from shapely.affinity import scale
+
+from kit.errors import SheetError
+from kit.plan.floor import PlannedRoom
+from kit.site import Column, Island, Room
+from kit.site.records import place_m
+from kit.site.walls import LONGEST_WALL_M, checked_length
+from kit.units import feet_inches, square_feet
+
+SMALLEST_ROOM_M2 = 0.1
+LARGEST_ROOM_M2 = 10_000.0
+_SIDES = 96
+_TOUCH_M = 1e-6
+
+
+def planned(room: Room) -> PlannedRoom:
+    """Make a room's polygons from its record.
+
+    Raises
+    ------
+    SheetError
+        If the outline crosses itself, has an absurd size, or a column or
+        island is not inside it.
+    """
+    about = f'room "{room.name}"'
+    outline = Polygon(room.corners_m())
+    _check_outline(outline, about)
+    poured = outline
+    for number, column in enumerate(room.columns, start=1):
+        poured = _without(poured, outline, _shape(column, f"{about}, column {number}"))
+    for island in room.islands:
+        poured = _without(poured, outline, _island(island, about))
+    if poured.geom_type != "Polygon":
+        raise SheetError(
+            about, found="columns or islands that cut it in two", expected="one piece of floor"
+        )
+    return PlannedRoom(room.name, outline, poured)
+
+
+def _check_outline(outline: Polygon, about: str) -> None:
+    if not outline.is_valid:
+        reason = is_valid_reason(outline)
+        where = ""
+        if "[" in reason:
+            east, north = (float(c) for c in reason.split("[")[1].rstrip("]").split())
+            where = f" near {feet_inches(east)} east, {feet_inches(north)} north"
+        raise SheetError(
+            f"{about}, outline",
+            found=f"walls that cross or touch each other{where}",
+            expected="an outline that never meets itself",
+        )
+    ring = list(outline.exterior.coords)
+    longest = max(math.dist(a, b) for a, b in zip(ring, ring[1:], strict=False))
+    if longest > LONGEST_WALL_M:
+        raise SheetError(
+            f"{about}, outline",
+            found=f"a wall of {feet_inches(longest)}",
+            expected=f"walls up to {feet_inches(LONGEST_WALL_M)}",
+        )
+    if not SMALLEST_ROOM_M2 <= outline.area <= LARGEST_ROOM_M2:
+        raise SheetError(
+            f"{about}, area",
+            found=f"{square_feet(outline.area):,.1f} sq ft",
+            expected=f"{square_feet(SMALLEST_ROOM_M2):.0f} to {square_feet(LARGEST_ROOM_M2):,.0f} sq ft",
+        )
+
+
+def _shape(column: Column, about: str) -> tuple[Polygon, str]:
+    east, north = place_m(column.at, about=f"{about}, at")
+    if column.round is not None:
+        across_m = checked_length(column.round, about=f"{about}, round", most_m=10.0)
+        # A polygon of the circle's own area: what is deducted is exactly pi r².
+        grown = math.sqrt(2 * math.pi / (_SIDES * math.sin(2 * math.pi / _SIDES)))
+        turns = [2 * math.pi * (side + 0.5) / _SIDES for side in range(_SIDES)]
+        radius = across_m / 2
+        unit = Polygon([(math.cos(t) * grown, math.sin(t) * grown) for t in turns])
+        disc = scale(unit, radius, radius, origin=(0, 0))
+        return Polygon([(x + east, y + north) for x, y in disc.exterior.coords]), about
+    assert column.square is not None
+    half_w = checked_length(column.square[0], about=f"{about}, square", most_m=30.0) / 2
+    half_d = checked_length(column.square[1], about=f"{about}, square", most_m=30.0) / 2
+    signs = [(-1, -1), (1, -1), (1, 1), (-1, 1)]
+    return Polygon([(east + i * half_w, north + j * half_d) for i, j in signs]), about
+
+
+def _island(island: Island, about: str) -> tuple[Polygon, str]:
+    about = f'{about}, island "{island.name}"'
+    polygon = Polygon(
+        [place_m(corner, about=f"{about}, corner {n}") for n, corner in enumerate(island.corners, 1)]
+    )
+    if not polygon.is_valid or polygon.area < 1e-4:
+        raise SheetError(about, found="corners that make no area", expected="a simple outline")
+    return polygon, about
+
+
+def _without(poured: Polygon, outline: Polygon, shape: tuple[Polygon, str]) -> Polygon:
+    solid, about = shape
+    if not outline.buffer(_TOUCH_M).covers(solid):
+        outside = solid.difference(outline).area / solid.area
+        where = "a place outside its room" if outside > 0.999 else "a place partly outside its room"
+        raise SheetError(about, found=where, expected="it to stand inside the walls")
+    return poured.difference(solid)
