@@ -103,5 +103,5 @@ def _shown(found: object) -> str:
     """Make any value fit for one terminal line: no controls, no walls of text."""
     text = found if isinstance(found, str) else repr(found)
     text = "".join(c if c.isprintable() else "\N{REPLACEMENT CHARACTER}" for c in text)
-    text = text if len(text) <= 60 else f"{text[:57]}..."
-    return f'"{text}"' if isinstance(found, str) else text
+    text = text if len(text) <= 90 else f"{text[:87]}..."
+    return text or "an empty text"

@@ -9,8 +9,8 @@ cost. They meet here and nowhere below::
 
 from __future__ import annotations
 
+import datetime
 from dataclasses import dataclass
-from datetime import date, timedelta
 from functools import cached_property
 from pathlib import Path
 from typing import TYPE_CHECKING, Any, Literal
@@ -26,7 +26,7 @@ from kit.pour.recipe import Recipe
 from kit.record import Record, filled
 from kit.site import Site, read_sheet
 from kit.site.text import Line, Name
-from kit.stock import Caution, Finish, Shelf, cautions_for, read_shelf
+from kit.stock import Caution, Shelf, cautions_for, read_shelf
 from kit.takeoff import Takeoff, take_off
 from kit.work import Work, work_for
 
@@ -46,7 +46,9 @@ class Firm(Record):
     address: Line = ""
     phone: Line = ""
     email: Line = ""
-    licence: Line = Field(default="", description="Licence or registration number; blank prints a line.")
+    licence: Line = Field(
+        default="", description="Licence or registration number; blank prints a line."
+    )
 
 
 class Job(Record):
@@ -54,7 +56,7 @@ class Job(Record):
 
     title: Name = "Poured floor"
     number: Line = ""
-    date: date
+    date: datetime.date
     valid_days: int = Field(default=28, ge=1, le=365, description="Days the price stands.")
     firm: Firm = Firm()
     site: Site
@@ -62,9 +64,9 @@ class Job(Record):
     finish: str
 
     @property
-    def open_until(self) -> date:
+    def open_until(self) -> datetime.date:
         """Last day the price stands."""
-        return self.date + timedelta(days=self.valid_days)
+        return self.date + datetime.timedelta(days=self.valid_days)
 
     @classmethod
     def from_sheet(cls, path: str | Path) -> Job:
@@ -88,17 +90,28 @@ def job_from(sheet: dict[str, Any], *, shelf: Shelf | None = None) -> Job:
         if not isinstance(table, dict):
             raise SheetError(name, found=table, expected=f"a table [{name}]")
     firm = given.pop("firm", {})
-    site = {**_table(given, "site"), **{key: value for key, value in given.items() if key != "site"}}
+    site = {
+        **_table(given, "site"),
+        **{key: value for key, value in given.items() if key != "site"},
+    }
     recipe, finish = _floor(floor, shelf)
     site_record = filled(Site, site)
     firm_record = filled(Firm, firm, where="firm")
-    about.setdefault("date", date.today())
+    about.setdefault("date", datetime.date.today())
     clash = about.keys() & {"firm", "site", "recipe", "finish"}
     if clash:
-        raise SheetError(f"job, {min(clash)}", found="a table of its own", expected="it outside [job]")
+        raise SheetError(
+            f"job, {min(clash)}", found="a table of its own", expected="it outside [job]"
+        )
     return filled(
         Job,
-        {**about, "firm": firm_record, "site": site_record, "recipe": recipe, "finish": finish},
+        {
+            **about,
+            "firm": firm_record,
+            "site": site_record,
+            "recipe": recipe,
+            "finish": finish,
+        },
         where="job",
     )
 
@@ -113,11 +126,15 @@ def _table(given: dict[str, Any], name: str) -> dict[str, Any]:
 def _floor(floor: dict[str, Any], shelf: Shelf) -> tuple[Recipe, str]:
     """Read the table [floor]: colors over their seal coat, the flow, the finish."""
     given = dict(floor)
-    finish = shelf.finish(_word(given.pop("finish", None), "floor, finish"), about="floor, finish")
+    finish = shelf.finish(
+        _word(given.pop("finish", None), "floor, finish"), about="floor, finish"
+    )
     seal = shelf.tint(_word(given.pop("seal", None), "floor, seal"), about="floor, seal")
     colors = given.pop("color", None)
     if not isinstance(colors, list) or not all(isinstance(c, dict) for c in colors):
-        raise SheetError("floor, color", found=colors, expected="two or more tables [[floor.color]]")
+        raise SheetError(
+            "floor, color", found=colors, expected="two or more tables [[floor.color]]"
+        )
     chosen = []
     for number, color in enumerate(colors, start=1):
         where = f"floor, color {number}, pigment"
@@ -129,7 +146,11 @@ def _floor(floor: dict[str, Any], shelf: Shelf) -> tuple[Recipe, str]:
 
 def _word(given: Any, about: str) -> str:
     if not isinstance(given, str):
-        raise SheetError(about, found="nothing" if given is None else given, expected="a name in quotation marks")
+        raise SheetError(
+            about,
+            found="nothing" if given is None else given,
+            expected="a name in quotation marks",
+        )
     return given
 
 
@@ -209,7 +230,9 @@ class Pictures:
         pigments = tuple(self.shelf.pigment(c.pigment) for c in palette.colours)
         return paints_for(pigments, self.shelf.tint(palette.tint))
 
-    def sight(self, view: View, width_px: int, height_px: int, *, samples: int = 1) -> Sight:
+    def sight(
+        self, view: View, width_px: int, height_px: int, *, samples: int = 1
+    ) -> Sight:
         """The floor seen from above or in its largest room, not yet shaded."""
         from kit.look.sight import above, in_room
 
@@ -217,7 +240,11 @@ class Pictures:
         if key not in self._sights:
             look = above if view == "above" else in_room
             self._sights[key] = look(
-                self.poured, self.plan, width_px=width_px, height_px=height_px, samples=samples
+                self.poured,
+                self.plan,
+                width_px=width_px,
+                height_px=height_px,
+                samples=samples,
             )
         return self._sights[key]
 

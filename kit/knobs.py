@@ -7,7 +7,7 @@ ends. Sliders, sheets, stored jobs and error lines all read it from there.
 from __future__ import annotations
 
 from dataclasses import dataclass
-from typing import Any
+from typing import Any, cast
 
 from pydantic import BaseModel, Field
 
@@ -72,7 +72,7 @@ def knobs_of(record: type[BaseModel]) -> tuple[Knob, ...]:
         if not (isinstance(extra, dict) and extra.get("knob")):
             continue
         bounds = {type(m).__name__: m for m in field.metadata}
-        first, second = extra["ends"]  # type: ignore[misc]
+        first, second = cast("list[str]", extra["ends"])
         found.append(
             Knob(
                 name=name,
@@ -81,7 +81,7 @@ def knobs_of(record: type[BaseModel]) -> tuple[Knob, ...]:
                 high=float(bounds["Le"].le),
                 unit=str(extra["unit"]),
                 says=field.description or "",
-                ends=(str(first), str(second)),
+                ends=(first, second),
             )
         )
     return tuple(found)

@@ -22,20 +22,25 @@ G_PER_OZ = KG_PER_LB * 1000 / 16
 FT2_MIL_PER_GAL = 231 / 0.144
 """Square feet that one gallon covers at one mil: 1604.1667, the "1604 rule"."""
 
-_VULGAR = {"¼": "1/4", "½": "1/2", "¾": "3/4", "⅛": "1/8", "⅜": "3/8", "⅝": "5/8", "⅞": "7/8"}
+_VULGAR = dict(
+    zip("¼½¾⅛⅜⅝⅞", ["1/4", "1/2", "3/4", "1/8", "3/8", "5/8", "7/8"], strict=True)
+)
+_PRIMES = str.maketrans("′’″”⁄", "''\"\"/")
 _METRIC_M = {"m": 1.0, "cm": 0.01, "mm": 0.001}
 _NUMBER = r"\d+(?:\.\d+)?|\.\d+"
-_INCHES = rf"(?:(?P<whole>{_NUMBER})(?:[ -]+(?P<frac>\d+/\d+))?|(?P<only>\d+/\d+))"
-_METRIC = re.compile(rf"(?P<value>{_NUMBER})\s*(?P<unit>mm|cm|m)")
+_PART = r"\d+/[1-9]\d*"
+_INCHES = rf"(?:(?P<whole>{_NUMBER})(?:[ -]+(?P<part>{_PART}))?|(?P<only>{_PART}))"
+_METRIC = re.compile(rf"(?P<value>{_NUMBER})\s*(?P<unit>mm|cm|m)", re.ASCII)
 _IMPERIAL = re.compile(
-    rf"(?:(?P<feet>{_NUMBER})\s*(?:'|ft\.?|feet|foot)\s*-?\s*)?"
-    rf"(?:{_INCHES}\s*(?:\"|in\.?|inch|inches)\s*)?"
+    rf"(?:(?P<feet>{_NUMBER})\s*(?:'|ft\.?|feet|foot)(?:\s*-(?=\d)|\s*))?"
+    rf"(?:{_INCHES}\s*(?:\"|in\.?|inch|inches)\s*)?",
+    re.ASCII,
 )
 _FORMS = "a length such as 12' 6\", 12 ft 6 1/2 in, 150 in or 3.81 m"
 
 
 def read_length(text: object, *, about: str = "length") -> float:
-    """Read a length as a contractor writes it. [m]
+    r"""Read a length as a contractor writes it. [m]
 
     Parameters
     ----------
@@ -53,16 +58,16 @@ def read_length(text: object, *, about: str = "length") -> float:
 
     Examples
     --------
-    >>> read_length("12' 6\\"")
+    >>> read_length("12' 6\"")
     3.81
     >>> read_length("150 in") == read_length("3.81 m")
     True
     """
     if not isinstance(text, str):
         raise SheetError(about, found=text, expected=f"{_FORMS}, in quotation marks")
-    plain = text.strip().lower().replace(",", ".") if text.count(",") == 1 else text.strip().lower()
-    plain = plain.translate(str.maketrans({"′": "'", "’": "'", "″": '"', "”": '"', "⁄": "/"}))
-    plain = plain.replace("''", '"')
+    plain = text.strip().lower().translate(_PRIMES).replace("''", '"')
+    if plain.count(",") == 1:
+        plain = plain.replace(",", ".")
     for glyph, words in _VULGAR.items():
         plain = plain.replace(glyph, f" {words}")
     plain = " ".join(plain.split())
@@ -71,16 +76,10 @@ def read_length(text: object, *, about: str = "length") -> float:
     match = _IMPERIAL.fullmatch(plain)
     if not plain or match is None:
         raise SheetError(about, found=text, expected=_FORMS)
-    inches = Fraction(match["feet"] or 0) * 12
-    inches += Fraction(match["whole"] or 0) + _fraction(match["frac"]) + _fraction(match["only"])
-    return round(float(inches * Fraction(254, 10_000)), 9)
-
-
-def _fraction(text: str | None) -> Fraction:
-    if not text:
-        return Fraction(0)
-    above, below = text.split("/")
-    return Fraction(int(above), int(below)) if int(below) else Fraction(0)
+    feet, *inches = (
+        Fraction(match[part] or 0) for part in ("feet", "whole", "part", "only")
+    )
+    return round(float((feet * 12 + sum(inches)) * Fraction(254, 10_000)), 9)
 
 
 def feet_inches(length_m: float, *, nearest: int = 2) -> str:
@@ -93,7 +92,9 @@ def feet_inches(length_m: float, *, nearest: int = 2) -> str:
     feet, rest = divmod(steps, 12 * nearest)
     whole, part = divmod(rest, nearest)
     fraction = Fraction(part, nearest)
-    glyph = {v: k for k, v in _VULGAR.items()}.get(f"{fraction.numerator}/{fraction.denominator}", "")
+    glyph = {v: k for k, v in _VULGAR.items()}.get(
+        f"{fraction.numerator}/{fraction.denominator}", ""
+    )
     return f"{feet}′ {whole}{glyph}″"
 
 

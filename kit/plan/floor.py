@@ -84,10 +84,14 @@ class FloorPlan:
 
     @cached_property
     def faces(self) -> BaseGeometry:
-        """Every line where the film ends: walls, columns and jambs, doorways left open. [m]"""
-        rings = [ring for room in self.rooms for ring in (room.poured.exterior, *room.poured.interiors)]
+        """Lines where the film ends: walls, columns, jambs; doorways left open. [m]"""
+        rings = [
+            ring
+            for room in self.rooms
+            for ring in (room.poured.exterior, *room.poured.interiors)
+        ]
         through = [t.poured.exterior for t in self.thresholds if t.poured is not None]
-        # A hair of width, so that an opening is cut from a wall line it only nearly lies on.
+        # A hair of width: an opening only nearly lies on its wall line.
         openings = union_all([o.buffer(1e-6) for t in self.thresholds for o in t.opening])
         return union_all([*rings, *through]).difference(openings)
 

@@ -35,7 +35,9 @@ def lay_out(site: Site) -> FloorPlan:
     surface = union_all([*(room.poured for room in rooms.values()), *gaps], grid_size=1e-6)
     if not isinstance(surface, Polygon):
         raise SheetError(
-            "doorways", found="rooms that do not touch where they join", expected="one surface"
+            "doorways",
+            found="rooms that do not touch where they join",
+            expected="one surface",
         )
     return FloorPlan(tuple(rooms.values()), thresholds, leaving, surface)
 

@@ -4,6 +4,8 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator
+from itertools import pairwise
+from typing import NoReturn
 
 from shapely import LineString, Point, Polygon
 
@@ -37,9 +39,13 @@ def threshold(doorway: Doorway, rooms: dict[str, PlannedRoom]) -> Threshold:
     solid = gap.area > 1e-6
     if solid and gap.geom_type != "Polygon":
         raise SheetError(
-            doorway.about, found="walls that do not face each other", expected="one straight opening"
+            doorway.about,
+            found="walls that do not face each other",
+            expected="one straight opening",
         )
-    return Threshold((first.name, second.name), (here, there), gap if solid else None, width_m)
+    return Threshold(
+        (first.name, second.name), (here, there), gap if solid else None, width_m
+    )
 
 
 def way_out(leaving: Exit, rooms: dict[str, PlannedRoom]) -> WayOut:
@@ -58,7 +64,7 @@ def _room(name: str, rooms: dict[str, PlannedRoom], about: str) -> PlannedRoom:
 
 def _edges(room: PlannedRoom) -> Iterator[LineString]:
     corners = list(room.outline.exterior.coords)
-    for a, b in zip(corners, corners[1:], strict=False):
+    for a, b in pairwise(corners):
         if math.dist(a, b) > 1e-6:
             yield LineString([a, b])
 
@@ -67,19 +73,17 @@ def _opening(room: PlannedRoom, middle: Point, width_m: float, about: str) -> Li
     """Cut `width_m` from the wall of `room` nearest `middle`."""
     near = [edge for edge in _edges(room) if edge.distance(middle) <= REACH_M]
     if not near:
+        gap_m = room.outline.exterior.distance(middle)
         raise SheetError(
             f"{about}, at",
-            found=f'a place {feet_inches(room.outline.exterior.distance(middle))} from any wall of "{room.name}"',
+            found=f'a place {feet_inches(gap_m)} from any wall of "{room.name}"',
             expected=f"a place on a wall, within {feet_inches(REACH_M)}",
         )
-    fits = [edge for edge in near if _along(edge, middle, width_m) is not None]
+    fits = [cut for edge in near if (cut := _along(edge, middle, width_m)) is not None]
     if not fits:
         wall = min(near, key=lambda edge: edge.distance(middle))
         _refuse(about, room, wall, width_m)
-    wall = min(fits, key=lambda edge: edge.distance(middle))
-    cut = _along(wall, middle, width_m)
-    assert cut is not None
-    return cut
+    return min(fits, key=lambda cut: cut.distance(middle))
 
 
 def _facing(room: PlannedRoom, here: LineString, width_m: float, about: str) -> LineString:
@@ -90,14 +94,13 @@ def _facing(room: PlannedRoom, here: LineString, width_m: float, about: str) -> 
     if not near:
         raise SheetError(
             about,
-            found=f'no wall of "{room.name}" that faces the opening within {feet_inches(REACH_M)}',
-            expected="two rooms that lie side by side there",
+            found=f'no wall of "{room.name}" that faces the opening',
+            expected=f"two rooms side by side, at most {feet_inches(REACH_M)} apart",
         )
     wall = min(near, key=lambda edge: edge.distance(middle))
     cut = _along(wall, middle, width_m)
     if cut is None:
         _refuse(about, room, wall, width_m)
-    assert cut is not None
     forward = here.coords[0], cut.coords[0]
     crossed = here.coords[0], cut.coords[-1]
     return cut if math.dist(*forward) <= math.dist(*crossed) else cut.reverse()
@@ -109,25 +112,27 @@ def _along(wall: LineString, middle: Point, width_m: float) -> LineString | None
     low, high = centre - width_m / 2, centre + width_m / 2
     if low < -1e-6 or high > wall.length + 1e-6:
         return None
-    return LineString([wall.interpolate(max(low, 0.0)), wall.interpolate(min(high, wall.length))])
+    return LineString(
+        [wall.interpolate(max(low, 0.0)), wall.interpolate(min(high, wall.length))]
+    )
 
 
 def _is_parallel(edge: LineString, other: LineString) -> bool:
     (ax, ay), (bx, by) = edge.coords
     (cx, cy), (dx, dy) = other.coords
     cross = (bx - ax) * (dy - cy) - (by - ay) * (dx - cx)
-    return abs(cross) < 0.05 * edge.length * other.length
+    return bool(abs(cross) < 0.05 * edge.length * other.length)
 
 
-def _refuse(about: str, room: PlannedRoom, wall: LineString, width_m: float) -> None:
+def _refuse(about: str, room: PlannedRoom, wall: LineString, width_m: float) -> NoReturn:
     if width_m > wall.length:
         raise SheetError(
             f"{about}, width",
-            found=f'{feet_inches(width_m)} in a wall of "{room.name}" that is {feet_inches(wall.length)} long',
+            found=f"{feet_inches(width_m)} in a wall of {feet_inches(wall.length)}",
             expected="a doorway no wider than its wall",
         )
     raise SheetError(
         f"{about}, at",
-        found=f'an opening of {feet_inches(width_m)} that runs past the end of its wall in "{room.name}"',
+        found=f'an opening that runs past the end of its wall in "{room.name}"',
         expected="a middle at least half the width from either end of the wall",
     )

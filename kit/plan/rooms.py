@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from itertools import pairwise
 
 from shapely import Polygon, is_valid_reason
 from shapely.affinity import scale
@@ -16,6 +17,8 @@ from kit.units import feet_inches, square_feet
 
 SMALLEST_ROOM_M2 = 0.1
 LARGEST_ROOM_M2 = 10_000.0
+_SMALLEST = f"{square_feet(SMALLEST_ROOM_M2):.0f}"
+_LARGEST = f"{square_feet(LARGEST_ROOM_M2):,.0f}"
 _SIDES = 96
 _TOUCH_M = 1e-6
 
@@ -39,7 +42,9 @@ def planned(room: Room) -> PlannedRoom:
         poured = _without(poured, outline, _island(island, about))
     if poured.geom_type != "Polygon":
         raise SheetError(
-            about, found="columns or islands that cut it in two", expected="one piece of floor"
+            about,
+            found="columns or islands that cut it in two",
+            expected="one piece of floor",
         )
     return PlannedRoom(room.name, outline, poured)
 
@@ -57,7 +62,7 @@ def _check_outline(outline: Polygon, about: str) -> None:
             expected="an outline that never meets itself",
         )
     ring = list(outline.exterior.coords)
-    longest = max(math.dist(a, b) for a, b in zip(ring, ring[1:], strict=False))
+    longest = max(math.dist(a, b) for a, b in pairwise(ring))
     if longest > LONGEST_WALL_M:
         raise SheetError(
             f"{about}, outline",
@@ -68,7 +73,7 @@ def _check_outline(outline: Polygon, about: str) -> None:
         raise SheetError(
             f"{about}, area",
             found=f"{square_feet(outline.area):,.1f} sq ft",
-            expected=f"{square_feet(SMALLEST_ROOM_M2):.0f} to {square_feet(LARGEST_ROOM_M2):,.0f} sq ft",
+            expected=f"{_SMALLEST} to {_LARGEST} sq ft",
         )
 
 
@@ -93,10 +98,15 @@ def _shape(column: Column, about: str) -> tuple[Polygon, str]:
 def _island(island: Island, about: str) -> tuple[Polygon, str]:
     about = f'{about}, island "{island.name}"'
     polygon = Polygon(
-        [place_m(corner, about=f"{about}, corner {n}") for n, corner in enumerate(island.corners, 1)]
+        [
+            place_m(corner, about=f"{about}, corner {n}")
+            for n, corner in enumerate(island.corners, 1)
+        ]
     )
     if not polygon.is_valid or polygon.area < 1e-4:
-        raise SheetError(about, found="corners that make no area", expected="a simple outline")
+        raise SheetError(
+            about, found="corners that make no area", expected="a simple outline"
+        )
     return polygon, about
 
 
@@ -104,6 +114,10 @@ def _without(poured: Polygon, outline: Polygon, shape: tuple[Polygon, str]) -> P
     solid, about = shape
     if not outline.buffer(_TOUCH_M).covers(solid):
         outside = solid.difference(outline).area / solid.area
-        where = "a place outside its room" if outside > 0.999 else "a place partly outside its room"
+        where = (
+            "a place outside its room"
+            if outside > 0.999
+            else "a place partly outside its room"
+        )
         raise SheetError(about, found=where, expected="it to stand inside the walls")
     return poured.difference(solid)

@@ -87,7 +87,9 @@ class Room(Record):
         """Corners of the finished wall faces. [m]"""
         about = f'room "{self.name}"'
         if self.walls:
-            return walked(place_m(self.start, about=f"{about}, start"), self.walls, about=about)
+            return walked(
+                place_m(self.start, about=f"{about}, start"), self.walls, about=about
+            )
         return tuple(
             place_m(corner, about=f"{about}, corner {number}")
             for number, corner in enumerate(self.corners, start=1)
@@ -108,7 +110,9 @@ class Doorway(Record):
 
     def width_m(self) -> float:
         """Clear width. [m]"""
-        return checked_length(self.width, about=f"{self.about}, width", least_m=0.3, most_m=15.0)
+        return checked_length(
+            self.width, about=f"{self.about}, width", least_m=0.3, most_m=15.0
+        )
 
 
 class Exit(Record):
@@ -127,9 +131,11 @@ class Reading(Record):
     """One reading of the slab, with its place and day; without these it proves nothing."""
 
     kind: Literal["rh", "mver", "sheet"] = Field(
-        description="In-slab humidity [%], vapour emission [lb/1000 ft² 24 h], plastic sheet."
+        description="In-slab humidity %, vapour emission lb/1000 ft² 24 h, plastic sheet."
     )
-    value: float = Field(ge=0, le=100, description="Reading in the unit of its kind; sheet: 0 dry, 1 wet.")
+    value: float = Field(
+        ge=0, le=100, description="Reading in the unit of its kind; sheet: 0 dry, 1 wet."
+    )
     where: Line
     day: date
 
@@ -139,7 +145,9 @@ class Slab(Record):
 
     below_grade: bool = False
     painted: bool = Field(default=False, description="Old paint or coating on it.")
-    old_flooring: bool = Field(default=False, description="Tiles, sheet flooring or adhesive on it.")
+    old_flooring: bool = Field(
+        default=False, description="Tiles, sheet flooring or adhesive on it."
+    )
     cracks: Length = Field(default="0 ft", description="Length of cracks to fill.")
     readings: tuple[Reading, ...] = Field(default=(), alias="reading", max_length=200)
     notes: Note = ""
@@ -170,5 +178,7 @@ class Site(Record):
         names = [room.name for room in self.rooms]
         for name in names:
             if names.count(name) > 1:
-                raise SheetError(f'room "{name}"', found="the name twice", expected="a name of its own")
+                raise SheetError(
+                    f'room "{name}"', found="the name twice", expected="a name of its own"
+                )
         return self

@@ -39,7 +39,9 @@ def read_sheet(path: Path) -> dict[str, Any]:
     except (FileNotFoundError, NotADirectoryError):
         raise SheetError(about, found="no such file", expected=expected) from None
     except UnicodeDecodeError:
-        raise SheetError(about, found="bytes that are not UTF-8", expected=expected) from None
+        raise SheetError(
+            about, found="bytes that are not UTF-8", expected=expected
+        ) from None
     except (OSError, ValueError) as error:
         reason = getattr(error, "strerror", None) or str(error)
         raise SheetError(about, found=reason, expected="a file that can be read") from None
@@ -62,7 +64,9 @@ def tables(text: str, *, about: str = "measure sheet") -> dict[str, Any]:
     return given
 
 
-def _texts(given: Any, path: tuple[int | str, ...]) -> Iterator[tuple[tuple[int | str, ...], str]]:
+def _texts(
+    given: Any, path: tuple[int | str, ...]
+) -> Iterator[tuple[tuple[int | str, ...], str]]:
     match given:
         case str():
             yield path, given

@@ -18,11 +18,13 @@ CLOSES_WITHIN_M = 0.0254
 """One inch: what a careful walk with a laser may miss by."""
 
 _BEARINGS = {"N": 0, "NE": 45, "E": 90, "SE": 135, "S": 180, "SW": 225, "W": 270, "NW": 315}
-_RUN = re.compile(r"\s*(?:(?P<points>[NSEW]{1,2})|(?P<degrees>\d{1,3}(?:\.\d+)?)\s*°)\s+(?P<run>.+)")
+_RUN = re.compile(
+    r"\s*(?:(?P<points>[NSEW]{1,2})|(?P<degrees>\d{1,3}(?:\.\d+)?)\s*°)\s+(?P<run>.+)"
+)
 
 
 def read_wall(text: object, *, about: str) -> tuple[float, float]:
-    """Read one wall run as bearing and length. [degrees from north, m]
+    r"""Read one wall run as bearing and length. [degrees from north, m]
 
     Parameters
     ----------
@@ -39,13 +41,13 @@ def read_wall(text: object, *, about: str) -> tuple[float, float]:
 
     Examples
     --------
-    >>> read_wall("E 12' 6\\"", about="wall 1")
+    >>> read_wall("E 12' 6\"", about="wall 1")
     (90.0, 3.81)
     """
     match = _RUN.fullmatch(text) if isinstance(text, str) else None
     if match is None or (match["points"] and match["points"] not in _BEARINGS):
         raise SheetError(
-            about, found=text, expected="a direction and a length, such as \"E 12' 6\\\"\""
+            about, found=text, expected='a direction and a length, such as "E 12\' 6""'
         )
     bearing = float(_BEARINGS[match["points"]] if match["points"] else match["degrees"])
     if bearing >= 360:
@@ -87,7 +89,9 @@ def walked(start_m: Corner, runs: tuple[str, ...], *, about: str) -> tuple[Corne
         bearing, length_m = read_wall(run, about=f"{about}, wall {number}")
         east, north = corners[-1]
         angle = math.radians(bearing)
-        corners.append((east + length_m * math.sin(angle), north + length_m * math.cos(angle)))
+        corners.append(
+            (east + length_m * math.sin(angle), north + length_m * math.cos(angle))
+        )
     gap_m = math.dist(corners[0], corners[-1])
     if gap_m > CLOSES_WITHIN_M:
         raise SheetError(

@@ -1,0 +1,34 @@
+"""Shared by all tests: the demo job, and the folder of the tests on the path."""
+
+from __future__ import annotations
+
+import sys
+from pathlib import Path
+
+import pytest
+
+sys.path.insert(0, str(Path(__file__).parent))
+
+DEMO_SHEET = Path(__file__).parent.parent / "demo_assets" / "boathouse.toml"
+
+
+@pytest.fixture(scope="session")
+def demo_sheet() -> Path:
+    """The measure sheet of the demo."""
+    return DEMO_SHEET
+
+
+@pytest.fixture(scope="session")
+def demo_job():
+    """The demo as a Job."""
+    from kit.job import Job
+
+    return Job.from_sheet(DEMO_SHEET)
+
+
+@pytest.fixture(scope="session")
+def demo_workup(demo_job):
+    """The demo worked up to its price."""
+    from kit.job import workup
+
+    return workup(demo_job)
