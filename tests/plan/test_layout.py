@@ -1,5 +1,6 @@
 """Rooms joined through doorways: areas, what is refused, and in which words."""
 
+import json
 import math
 
 import pytest
@@ -39,7 +40,8 @@ width = "3'"
     [
         ("""walls = ["E 24'", "N 12'", "W 10'", "N 8'", "W 14'", "S 20'"]""", 400.0, 88.0),
         (
-            """corners = [["0 ft","0 ft"],["20'","0 ft"],["20'","14'"],["16'","18'"],["0 ft","18'"]]""",
+            """corners = [["0 ft","0 ft"], ["20'","0 ft"], ["20'","14'"], ["16'","18'"],
+            ["0 ft","18'"]]""",
             352.0,
             68 + 4 * math.sqrt(2),
         ),
@@ -76,14 +78,9 @@ round = "1 ft"
 def test_where_the_walk_starts_changes_nothing():
     walls = ["E 24'", "N 12'", "W 10'", "N 8'", "W 14'", "S 20'"]
     corners = [(0, 0), (24, 0), (24, 12), (14, 12), (14, 20), (0, 20)]
-    for first in range(6):
-        turned = [*walls[first:], *walls[:first]]
-        east, north = corners[first]
-        plan = one_room(
-            f'start = ["{east} ft", "{north} ft"]\nwalls = {turned!r}'.replace(
-                "'\"", "'\""
-            ).replace('"E', '"E')
-        )
+    for first, (east, north) in enumerate(corners):
+        turned = json.dumps([*walls[first:], *walls[:first]])
+        plan = one_room(f'start = ["{east} ft", "{north} ft"]\nwalls = {turned}')
         assert plan.surface.area / FT**2 == pytest.approx(400, abs=1e-6)
 
 
@@ -109,27 +106,35 @@ def test_changing_one_wall_changes_the_surface():
     assert plan_of(wider).surface.area > plan_of(bent()).surface.area
 
 
+DOORWAY = """[[doorway]]
+between = ["Den", "Closet"]
+at = ["20'", "4'"]
+width = "3'"
+"""
+CROSSING = """"S 15'", "E 5'", "N 20'", "W 5'", "S 20'"]"""
+SAID = r"expected a length such as"
+
+
 @pytest.mark.parametrize(
     ("old", "new", "says"),
     [
-        ("\"S 15'\"]", "\"S 14'\"]", r'room "Den", walls: found an outline open by 1′ 0″'),
-        ("\"E 20'\"", "\"E 900'\"", r'room "Den", wall 1: found 900''),
-        ("\"E 20'\"", "\"E 0'\"", r'room "Den", wall 1: found 0''),
-        ("\"E 20'\"", "\"E -20'\"", r'room "Den", wall 1.*expected a length such as'),
-        ("\"E 20'\"", "\"Q 20'\"", r'room "Den", wall 1.*expected a direction'),
-        ("\"E 20'\"", "\"E 20 cubits\"", r'room "Den", wall 1.*expected a length such as'),
-        ("\"S 15'\"]", "\"S 15'\", \"E 5'\", \"N 20'\", \"W 5'\", \"S 20'\"]", r"cross or touch"),
-        ('width = "3\'"\n[way_out]', 'width = "16\'"\n[way_out]', r"doorway between.*found 16′ 0″"),
-        ('width = "3\'"\n[way_out]', 'width = "0 ft"\n[way_out]', r"doorway between.*width"),
-        ('["Den", "Closet"]', '["Den", "Attic"]', r'doorway.*found Attic.*one of Den, Closet'),
-        ('at = ["20\'", "4\'"]', 'at = ["10\'", "7\'"]', r"doorway.*at: found a place"),
-        ("[[doorway]]\nbetween = [\"Den\", \"Closet\"]\nat = [\"20'\", \"4'\"]\nwidth = \"3'\"\n", "",
-         r'room "Closet": found no doorway'),
-        ("start = [\"20' 6\\\"\", \"0 ft\"]", 'start = ["19 ft", "0 ft"]', r"belong to both"),
-        ('name = "Closet"', 'name = "Den"', r'room "Den": found the name twice'),
-        ('room = "Den"\nat', 'room = "Yard"\nat', r'way_out, room: found Yard'),
+        (""""S 15'"]""", """"S 14'"]""", r"Den\", walls: found an outline open by 1′ 0″"),
+        ("E 20'", "E 900'", r"Den\", wall 1: found 900'"),
+        ("E 20'", "E 0'", r"Den\", wall 1: found 0'"),
+        ("E 20'", "E -20'", rf"Den\", wall 1.*{SAID}"),
+        ("E 20'", "E 20 cubits", rf"Den\", wall 1.*{SAID}"),
+        ("E 20'", "Q 20'", r"Den\", wall 1.*expected a direction"),
+        (""""S 15'"]""", CROSSING, r"Den\", outline: found walls that cross or touch"),
+        (DOORWAY, DOORWAY.replace("3'", "16'"), r"doorway between.*width: found 16′ 0″"),
+        (DOORWAY, DOORWAY.replace("3'", "0 ft"), r"doorway between.*width: found 0 ft"),
+        (DOORWAY, DOORWAY.replace("Closet", "Attic"), r"doorway.*found Attic.*Den, Closet"),
+        (DOORWAY, DOORWAY.replace("20'", "10'"), r"doorway.*, at: found a place 4′ 0″"),
+        (DOORWAY, "", r"Closet\": found no doorway"),
+        ("20' 6\\\"", "19 ft", r"belong to both"),
+        ('name = "Closet"', 'name = "Den"', r"Den\": found the name twice"),
+        ('room = "Den"\nat', 'room = "Yard"\nat', r"way_out, room: found Yard"),
     ],
-)  # fmt: skip
+)
 def test_what_makes_no_floor_is_refused_in_one_line(old, new, says):
     with pytest.raises(SheetError, match=says) as refused:
         plan_of(bent(old, new))
