@@ -1,0 +1,25 @@
+"""What can be bought, done and said: records, and the shelf they are read from."""
+
+from kit.stock.cautions import Caution
+from kit.stock.house import CoatBuild, Equipment, House, Instalment, Sundry, Task
+from kit.stock.records import Finish, Pack, Pigment, Product, Tint
+from kit.stock.shelf import Shelf, read_shelf
+from kit.stock.telling import cautions_for
+
+__all__ = [
+    "Caution",
+    "CoatBuild",
+    "Equipment",
+    "Finish",
+    "House",
+    "Instalment",
+    "Pack",
+    "Pigment",
+    "Product",
+    "Shelf",
+    "Sundry",
+    "Task",
+    "Tint",
+    "cautions_for",
+    "read_shelf",
+]

@@ -36,7 +36,9 @@ class Pigment(Record):
     scattering: Bands = Field(description="Kubelka-Munk S a band, per nominal build.")
     face: Bands = Field(description="Reflectance of the flake faces a band, in [0, 1].")
     flop: Bands = Field(description="Reflectance seen off the mirror direction, in [0, 1].")
-    dose: float = Field(gt=0, le=0.2, description="Pigment by weight of mixed resin. [kg/kg]")
+    dose: float = Field(
+        gt=0, le=0.2, description="Pigment by weight of mixed resin. [kg/kg]"
+    )
     price_per_kg: Price = Field(description="Bought price of a kilogram.")
     source: Words
 
@@ -68,12 +70,22 @@ class Product(Record):
     packs: tuple[Pack, ...] = Field(min_length=1)
     parts_a: float = Field(gt=0, le=100, description="Parts A by volume of the mix ratio.")
     parts_b: float = Field(gt=0, le=100, description="Parts B by volume of the mix ratio.")
-    density_kg_per_l: float = Field(gt=0.5, le=3.0, description="Density of the mix. [kg/l]")
-    volume_solids: float = Field(gt=0, le=1, description="Share of the wet film that stays.")
+    density_kg_per_l: float = Field(
+        gt=0.5, le=3.0, description="Density of the mix. [kg/l]"
+    )
+    volume_solids: float = Field(
+        gt=0, le=1, description="Share of the wet film that stays."
+    )
     pot_life_min: float = Field(gt=0, le=600, description="In the bucket at 25 °C. [min]")
-    recoat_from_h: float = Field(ge=0, le=200, description="Earliest next coat at 21 °C. [h]")
-    recoat_until_h: float = Field(gt=0, le=400, description="Latest next coat unsanded. [h]")
-    index: float = Field(default=1.5, ge=1.3, le=1.8, description="Refractive index when cured.")
+    recoat_from_h: float = Field(
+        ge=0, le=200, description="Earliest next coat at 21 °C. [h]"
+    )
+    recoat_until_h: float = Field(
+        gt=0, le=400, description="Latest next coat unsanded. [h]"
+    )
+    index: float = Field(
+        default=1.5, ge=1.3, le=1.8, description="Refractive index when cured."
+    )
     source: Words
 
 

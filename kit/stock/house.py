@@ -1,0 +1,139 @@
+"""The owner's own figures: wages, rates, tools, sundries, and how he asks his price.
+
+All are defaults of the shelf, invented or common practice, that an owner replaces
+with his own. Rates are person-hours, so a bigger crew is faster but not cheaper.
+"""
+
+from __future__ import annotations
+
+from decimal import Decimal
+from typing import Annotated, Literal
+
+from pydantic import Field, model_validator
+
+from kit.record import Record
+from kit.stock.records import Key, Price, Words
+
+CoatKind = Literal["seal", "flood", "wear"]
+Stage = Literal["prepare", "flood", "wear"]
+"""What a day on site is for; a stage never shares its day with the next."""
+
+Driver = Literal[
+    "area",
+    "perimeter",
+    "cracks",
+    "coat",
+    "batch",
+    "person_coat",
+    "person_day",
+    "day",
+    "job",
+]
+"""What a task or a sundry is counted by: m², m, m, then plain numbers."""
+
+Share = Annotated[Decimal, Field(ge=0, lt=1, allow_inf_nan=False)]
+"""A part of one: 0.08 for eight percent; a percent typed here is refused."""
+
+
+class CoatBuild(Record):
+    """How a coat is laid on every job: its product and its film."""
+
+    key: CoatKind
+    name: Words
+    product: Key = Field(description="Product it is made of.")
+    film_um: float = Field(gt=0, le=5000, description="Wet film of one pass. [µm]")
+    passes: int = Field(default=1, ge=1, le=4)
+    source: Words
+
+
+class Task(Record):
+    """A piece of work: what it is counted by and how fast one person does it."""
+
+    key: Key
+    name: Words
+    stage: Stage
+    driver: Driver
+    coats: tuple[CoatKind, ...] = Field(
+        default=(),
+        description="Coats whose passes or batches are counted; none counts all.",
+    )
+    times: int = Field(default=1, ge=1, le=10, description="How often it is done.")
+    per_person_h: float = Field(
+        gt=0, le=1000, description="Units of the driver that one person does in an hour."
+    )
+    source: Words
+
+
+class Equipment(Record):
+    """A machine that is on site, and costs, on the days of its stages."""
+
+    key: Key
+    name: Words
+    stages: tuple[Stage, ...] = Field(min_length=1)
+    price_per_day: Price
+    source: Words
+
+
+class Sundry(Record):
+    """A small thing that is used up, bought whole."""
+
+    key: Key
+    name: Words
+    driver: Driver
+    lasts: float = Field(gt=0, le=100_000, description="Units of the driver a piece lasts.")
+    price: Price = Field(description="Bought price of a piece.")
+    source: Words
+
+
+class Instalment(Record):
+    """A part of the price and when it is due."""
+
+    due: Words = Field(description="When, in words: At signing.")
+    weight: Annotated[Decimal, Field(gt=0, le=1000)] = Field(
+        description="Its part of the price, over the sum of all weights."
+    )
+
+
+class House(Record):
+    """How this firm works and asks its price."""
+
+    key: Key
+    currency: str = Field(pattern=r"^[A-Z]{3}$", description="ISO 4217 code.")
+    wage_per_h: Price = Field(description="Paid to one person for an hour.")
+    burden_share: Annotated[Decimal, Field(ge=0, le=2)] = Field(
+        description="Taxes and insurance on wages, over the wage."
+    )
+    crew: int = Field(ge=1, le=20, description="Persons on site.")
+    hours_per_day: float = Field(
+        gt=2, le=14, description="From unlocking to locking up. [h]"
+    )
+    trip_price: Price = Field(description="Vehicle and fuel, one trip there and back.")
+    trip_h: float = Field(ge=0, le=12, description="On the road a trip, paid. [h]")
+    waste_share: float = Field(
+        ge=0, lt=1, description="Material on top of the film, for bucket, roller and spill."
+    )
+    batch_l: float = Field(gt=0.1, le=60, description="Most that is mixed at once. [l]")
+    overhead_share: Annotated[Decimal, Field(ge=0, le=3)] = Field(
+        description="Office, insurance, tools, over direct cost."
+    )
+    contingency_share: Share = Field(description="For the unforeseen, over cost.")
+    margin_share: Share = Field(description="What is left, as a share of the price.")
+    tax_share: Share
+    tax_on: Literal["materials", "price", "none"] = Field(
+        description="Paid by the firm on what it buys, or charged on the price."
+    )
+    minimum_charge: Price = Field(
+        description="Least that is asked for any floor, before tax."
+    )
+    small_floor_m2: float = Field(
+        ge=0, le=1000, description="Below this a price per area misleads. [m²]"
+    )
+    payments: tuple[Instalment, ...] = Field(min_length=1, max_length=12)
+    source: Words
+
+    @model_validator(mode="after")
+    def _someone_gets_paid(self) -> House:
+        if self.trip_h >= self.hours_per_day:
+            msg = f"trip_h below hours_per_day, {self.hours_per_day:g} h"
+            raise ValueError(msg)
+        return self

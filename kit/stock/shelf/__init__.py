@@ -1,0 +1,132 @@
+"""The shelf: every table of the TOML files in this folder, as records.
+
+A table is named by its kind and key, ``[finish.matte]``; which file it stands in
+is for people only. To add a pigment, finish, task or caution, add one table.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from dataclasses import dataclass
+from functools import cache
+from importlib.resources import files
+from importlib.resources.abc import Traversable
+from typing import TypeVar
+
+from kit.errors import ShelfError
+from kit.record import Record, filled
+from kit.stock.cautions import Caution
+from kit.stock.house import CoatBuild, Equipment, House, Sundry, Task
+from kit.stock.records import Finish, Pigment, Product, Tint
+from kit.stock.tables import Table, read_tables
+
+KINDS = (
+    *("pigment", "tint", "product", "finish", "coat"),
+    *("task", "equipment", "sundry", "caution", "house"),
+)
+
+Kind = TypeVar("Kind", bound=Record)
+Named = TypeVar("Named", Pigment, Tint, Product, Finish, CoatBuild)
+
+
+@dataclass(frozen=True)
+class Shelf:
+    """All that can be bought, done and said, in the order of the files."""
+
+    pigments: tuple[Pigment, ...]
+    tints: tuple[Tint, ...]
+    products: tuple[Product, ...]
+    finishes: tuple[Finish, ...]
+    coats: tuple[CoatBuild, ...]
+    tasks: tuple[Task, ...]
+    equipment: tuple[Equipment, ...]
+    sundries: tuple[Sundry, ...]
+    cautions: tuple[Caution, ...]
+    house: House
+
+    def pigment(self, key: str, *, about: str = "pigment") -> Pigment:
+        """Pigment of that key, or a `ShelfError` that lists the choices."""
+        return _named(self.pigments, key, about)
+
+    def tint(self, key: str, *, about: str = "tint") -> Tint:
+        """Seal-coat tint of that key, or a `ShelfError` that lists the choices."""
+        return _named(self.tints, key, about)
+
+    def product(self, key: str, *, about: str = "product") -> Product:
+        """Resin product of that key, or a `ShelfError` that lists the choices."""
+        return _named(self.products, key, about)
+
+    def finish(self, key: str, *, about: str = "finish") -> Finish:
+        """Finish of that key, or a `ShelfError` that lists the choices."""
+        return _named(self.finishes, key, about)
+
+    def coat(self, key: str, *, about: str = "coat") -> CoatBuild:
+        """How the coat of that kind is laid, or a `ShelfError` that lists the choices."""
+        return _named(self.coats, key, about)
+
+
+def _named(kept: tuple[Named, ...], key: str, about: str) -> Named:
+    for one in kept:
+        if one.key == key:
+            return one
+    raise ShelfError(about, found=key, expected=_choices(one.key for one in kept))
+
+
+def _choices(keys: Iterable[str]) -> str:
+    return f"one of {', '.join(keys)}"
+
+
+@cache
+def read_shelf(folder: Traversable | None = None) -> Shelf:
+    """Read the shelf that came with the kit, or the one in `folder`.
+
+    Raises
+    ------
+    ShelfError
+        If a table is missing, stands twice, has a wrong field, or names a product
+        that is not on the shelf. The complaint names file, table and field.
+    """
+    tables = read_tables(files(__name__) if folder is None else folder, KINDS)
+    houses = _records(tables, "house", House)
+    if len(houses) != 1:
+        raise ShelfError("[house]", found=f"{len(houses)} of them", expected="just one")
+    shelf = Shelf(
+        pigments=_records(tables, "pigment", Pigment),
+        tints=_records(tables, "tint", Tint),
+        products=_records(tables, "product", Product),
+        finishes=_records(tables, "finish", Finish),
+        coats=_records(tables, "coat", CoatBuild),
+        tasks=_records(tables, "task", Task),
+        equipment=_records(tables, "equipment", Equipment),
+        sundries=_records(tables, "sundry", Sundry),
+        cautions=_records(tables, "caution", Caution),
+        house=houses[0],
+    )
+    _check_links(shelf, tables)
+    return shelf
+
+
+def _records(tables: tuple[Table, ...], kind: str, record: type[Kind]) -> tuple[Kind, ...]:
+    return tuple(
+        filled(
+            record, {**table.fields, "key": table.key}, where=table.where, family=ShelfError
+        )
+        for table in tables
+        if table.kind == kind
+    )
+
+
+def _check_links(shelf: Shelf, tables: tuple[Table, ...]) -> None:
+    """Whatever is laid is made of something that can be bought, and can be laid at all."""
+    for table in tables:
+        if table.kind in {"coat", "finish"}:
+            shelf.product(table.fields["product"], about=f"{table.where}, product")
+    for kind in ("seal", "flood"):
+        shelf.coat(kind, about="[coat]")
+    for row, kind in (
+        (shelf.pigments, "pigment"),
+        (shelf.tints, "tint"),
+        (shelf.finishes, "finish"),
+    ):
+        if not row:
+            raise ShelfError(f"[{kind}]", found="none", expected="at least one to choose")
