@@ -1,0 +1,127 @@
+"""Text and pictures made fit for print, before a template sees them."""
+
+from __future__ import annotations
+
+import re
+import unicodedata
+import warnings
+from dataclasses import fields, replace
+from io import BytesIO
+from typing import TypeVar
+
+from PIL import Image, ImageOps
+
+from kit.errors import PaperError
+from kit.proposal.client_view import LINE, SENTENCE, Picture, Shown
+from kit.proposal.faces import printable
+
+MOST_PIXELS = 60_000_000
+KEPT = "\u00a0\u202f\u00ad"
+"""No-break spaces and the soft hyphen: not seen, yet they set the line."""
+PartT = TypeVar("PartT", bound=Shown)
+
+
+def cleaned(part: PartT, *, about: str = "") -> PartT:
+    """Return a view whose every text can be printed as it is meant.
+
+    Raises
+    ------
+    PaperError
+        If a text is longer than its field allows, or needs a character that
+        our typefaces lack; the field and the character are named.
+    """
+    changes: dict[str, object] = {}
+    for entry in fields(part):  # type: ignore[arg-type]
+        where = f"{about}, {entry.name}" if about else entry.name
+        limit = entry.metadata.get("limit", SENTENCE)
+        changes[entry.name] = _clean(getattr(part, entry.name), where, limit)
+    return replace(part, **changes)  # type: ignore[type-var, arg-type]
+
+
+def clean_text(given: str, *, about: str, limit: int = LINE) -> str:
+    """Compose, drop what cannot be seen, and refuse what cannot be printed.
+
+    Control characters, lone surrogates, private and unassigned code points and
+    every bidirectional or other format control go; white space becomes one
+    space, so that a line stays a line.
+    """
+    composed = unicodedata.normalize("NFC", given)
+    seen = "".join(c if c in KEPT else " " if c.isspace() else c for c in composed if _is_seen(c))
+    words = re.sub(" +", " ", seen).strip(" ")
+    if len(words) > limit:
+        found = f"{len(words):,} characters, beginning {words[:20]!r}"
+        raise PaperError(about, found=found, expected=f"at most {limit}")
+    for letter in words:
+        if ord(letter) not in printable():
+            name = unicodedata.name(letter, "a character without a name")
+            raise PaperError(
+                about,
+                found=f"{letter} (U+{ord(letter):04X} {name})",
+                expected="characters that the paper's typefaces have",
+            )
+    return words
+
+
+def printed_jpeg(picture: Picture, *, about: str) -> tuple[bytes, tuple[int, int]]:
+    """Decode a picture, cut it, and encode it afresh: baseline JPEG, pixels only.
+
+    Returns
+    -------
+    bytes, (int, int)
+        JPEG without EXIF, ICC or comments, and its width and height. [px]
+
+    Raises
+    ------
+    PaperError
+        If it is no picture, is cut short, or is too large.
+    """
+    image = opened(picture, about=about)
+    image = _on_white(image)
+    left, top, right, bottom = picture.crop
+    width, height = image.size
+    box = (round(left * width), round(top * height), round(right * width), round(bottom * height))
+    if box != (0, 0, width, height):
+        image = image.crop(box)
+    fresh = Image.new("RGB", image.size)
+    fresh.paste(image)
+    out = BytesIO()
+    fresh.save(out, "JPEG", quality=90, subsampling=0, optimize=True)
+    return out.getvalue(), fresh.size
+
+
+def opened(picture: Picture, *, about: str) -> Image.Image:
+    """Decode a picture, upright, or say why it cannot be."""
+    try:
+        with warnings.catch_warnings():
+            warnings.simplefilter("ignore", Image.DecompressionBombWarning)
+            image: Image.Image = Image.open(BytesIO(picture.image), formats=("JPEG", "PNG"))
+        if image.width * image.height > MOST_PIXELS:
+            found = f"{image.width} x {image.height} pixels"
+            raise PaperError(about, found=found, expected=f"at most {MOST_PIXELS:,}")
+        image.load()
+        return ImageOps.exif_transpose(image)
+    except (OSError, SyntaxError, ValueError, Image.DecompressionBombError) as error:
+        found = type(error).__name__
+        raise PaperError(about, found=found, expected="a whole JPEG or PNG") from error
+
+
+def _clean(value: object, about: str, limit: int) -> object:
+    if isinstance(value, str):
+        return clean_text(value, about=about, limit=limit)
+    if isinstance(value, Shown):
+        return cleaned(value, about=about)
+    if isinstance(value, tuple):
+        return tuple(_clean(item, f"{about} {n + 1}", limit) for n, item in enumerate(value))
+    return value
+
+
+def _is_seen(letter: str) -> bool:
+    return letter in KEPT or letter.isspace() or unicodedata.category(letter)[0] != "C"
+
+
+def _on_white(image: Image.Image) -> Image.Image:
+    if image.mode in ("RGBA", "LA", "PA") or "transparency" in image.info:
+        seen = image.convert("RGBA")
+        ground = Image.new("RGBA", seen.size, "white")
+        return Image.alpha_composite(ground, seen).convert("RGB")
+    return image.convert("RGB")

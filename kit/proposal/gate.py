@@ -1,0 +1,159 @@
+"""The last look at a finished file: nothing leaves that the client may not read."""
+
+from __future__ import annotations
+
+import getpass
+import re
+import socket
+import tempfile
+import unicodedata
+from collections.abc import Iterable, Iterator
+from io import BytesIO
+from pathlib import Path
+from typing import TYPE_CHECKING, Any
+
+import pikepdf
+
+from kit.errors import PaperError
+from kit.proposal.reading import every_string, page_text
+
+if TYPE_CHECKING:
+    from kit.proposal.compose import Manuscript
+
+ACTIVE_KEYS = frozenset(
+    ("/JS", "/JavaScript", "/EmbeddedFiles", "/EmbeddedFile", "/AF", "/AA", "/OpenAction")
+    + ("/Launch", "/AcroForm", "/RichMedia", "/XFA", "/Encrypt")
+)
+INFO_KEYS = frozenset(("/Title", "/Author", "/Keywords", "/CreationDate", "/ModDate", "/Creator"))
+XMP_NAMES = frozenset(
+    ("dc:title", "dc:creator", "dc:language", "dc:format", "pdf:Keywords", "pdf:PDFVersion")
+    + ("xmp:CreateDate", "xmp:ModifyDate", "xmp:CreatorTool", "xmpTPg:NPages", "pdfaid:part")
+    + ("pdfaid:conformance", "pdfuaid:part", "xmpMM:DocumentID", "xmpMM:InstanceID")
+    + ("xmpMM:RenditionClass", "xmpMM:History", "stEvt:action", "stEvt:when")
+    + ("stEvt:instanceID", "stEvt:softwareAgent", "pdfaExtension:schemas")
+    + ("pdfaSchema:schema", "pdfaSchema:namespaceURI", "pdfaSchema:prefix")
+    + ("pdfaSchema:property", "pdfaProperty:category", "pdfaProperty:description")
+    + ("pdfaProperty:name", "pdfaProperty:valueType")
+)
+SHORTEST = 4
+"""Names of users and machines shorter than this are common words, not traces."""
+
+
+def check_release(
+    pdf: bytes,
+    manuscript: Manuscript,
+    *,
+    title: str,
+    author: str,
+    withheld: Iterable[str] = (),
+) -> None:
+    """Refuse a file that holds more than the paper.
+
+    Parameters
+    ----------
+    pdf : bytes
+    manuscript : Manuscript
+        What it was made from; a word that stands there is no trace of a machine.
+    title, author : str
+        What the file's own description must say.
+    withheld : iterable of str
+        Texts that may be nowhere in it.
+
+    Raises
+    ------
+    PaperError
+        With what was found, never with the withheld text itself.
+    """
+    if pdf.count(b"%%EOF") != 1:
+        raise _refused("later additions to the file", f"{pdf.count(b'%%EOF')} ends of file")
+    with pikepdf.open(BytesIO(pdf)) as document:
+        _check_parts(document)
+        _check_description(document, title=title, author=author)
+        spoken = _flat("\n".join((page_text(document), *every_string(document))))
+    for words in withheld:
+        if words and _flat(words) in spoken:
+            raise _refused("figure or text that the client may not read", "text withheld")
+    given = _flat(b"\n".join(
+        content for name, content in manuscript.files.items() if not name.endswith(".jpg")
+    ).decode())  # fmt: skip
+    for trace in machine_traces():
+        if _flat(trace) in spoken and _flat(trace) not in given:
+            raise _refused("trace of the machine it was made on", "a path, user or host name")
+
+
+def machine_traces() -> tuple[str, ...]:
+    """Paths and names by which this machine and its user could be known."""
+    try:
+        user = getpass.getuser()
+    except (KeyError, OSError):
+        user = ""
+    names = (user, socket.gethostname())
+    return (
+        str(Path.home()),
+        tempfile.gettempdir(),
+        *(name for name in names if len(name) >= SHORTEST),
+    )
+
+
+def _refused(what: str, found: str) -> PaperError:
+    return PaperError("release of the proposal", found=found, expected=f"no {what}")
+
+
+def _check_parts(document: pikepdf.Pdf) -> None:
+    for thing in document.objects:
+        for part in _dictionaries(thing):
+            keys = set(part.keys()) & ACTIVE_KEYS
+            if keys or part.get("/S") in ("/JavaScript", "/Launch", "/SubmitForm"):
+                raise _refused("script, form or attachment", ", ".join(sorted(keys)) or "an action")
+        if isinstance(thing, pikepdf.Stream) and thing.get("/Subtype") == "/Image":
+            _check_image(thing)
+
+
+def _check_image(image: pikepdf.Stream) -> None:
+    if image.get("/Filter") != "/DCTDecode":
+        return
+    for marker in jpeg_markers(image.read_raw_bytes()):
+        if marker in (0xE1, 0xED, 0xFE):
+            raise _refused("description inside a picture", f"a JPEG segment {marker:02X}")
+
+
+def jpeg_markers(jpeg: bytes) -> Iterator[int]:
+    """Markers of a JPEG's segments before its pixels."""
+    at = 2
+    while at + 4 <= len(jpeg) and jpeg[at] == 0xFF and jpeg[at + 1] != 0xDA:
+        yield jpeg[at + 1]
+        at += 2 + int.from_bytes(jpeg[at + 2 : at + 4], "big")
+
+
+def _check_description(document: pikepdf.Pdf, *, title: str, author: str) -> None:
+    info = document.docinfo
+    more = sorted(set(info.keys()) - INFO_KEYS)
+    if more:
+        raise _refused("unknown description", ", ".join(more))
+    for key, expected in (("/Title", title), ("/Author", author)):
+        if str(info.get(key, "")) != expected:
+            raise _refused("other description than its own", f"{key} {info.get(key)}")
+    xmp = document.Root.Metadata.read_bytes().decode()
+    more = sorted(set(re.findall(r"<((?!rdf:|x:)\w+:\w+)[ >/]", xmp)) - XMP_NAMES)
+    if more:
+        raise _refused("unknown description", ", ".join(more))
+
+
+def _dictionaries(thing: Any) -> Iterator[Any]:
+    """All dictionaries inside one object; other objects are met on their own."""
+    if isinstance(thing, pikepdf.Array):
+        inner = list(thing)
+    elif isinstance(thing, pikepdf.Dictionary | pikepdf.Stream):
+        yield thing
+        inner = [thing[key] for key in thing.keys()]  # noqa: SIM118
+    else:
+        return
+    for part in inner:
+        if isinstance(part, pikepdf.Object) and not part.is_indirect:
+            yield from _dictionaries(part)
+
+
+def _flat(text: str) -> str:
+    """One spelling for comparison: composed, lower case, no breaks, spaces or hyphenation."""
+    composed = unicodedata.normalize("NFKC", text).casefold()
+    return re.sub(r"[\s\u00ad\u200b]+", "", composed)

@@ -1,0 +1,58 @@
+"""The cover: two finishes parted at the wet edge, for whom, how much, until when."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from typing import Any
+
+from kit.proposal.cleaning import opened
+from kit.proposal.client_view import ClientView, Picture
+
+PLACE = 10
+
+TALL = 0.565
+"""Height of the picture as a share of the page's."""
+
+
+def facts(view: ClientView) -> dict[str, Any]:
+    """Names, price and the halves of the picture, the reflection under the edge."""
+    assert view.price is not None, "no paper without a price"
+    page = view.page
+    aspect = page.width_pt / (page.height_pt * TALL)
+    return {
+        "firm": view.firm,
+        "title": view.title,
+        "place": view.place,
+        "person": view.client.person,
+        "date": view.date,
+        "price": view.price,
+        "chosen": next((one.name for one in view.price.options if one.chosen), ""),
+        "others": len(view.price.options) > 1,
+        "colours": view.swatches,
+        "tall": TALL,
+        "halves": [
+            {"name": sheen.name, "picture": half}
+            for sheen, half in zip(
+                view.cover, _halves(view.cover, aspect, page.edge_pt / page.width_pt), strict=True
+            )
+        ],
+    }
+
+
+def _halves(sheens: tuple[Any, ...], aspect: float, edge: float) -> list[Picture]:
+    """Cut both pictures at the edge, the strongest reflection beneath it."""
+    if len(sheens) != 2:
+        return []
+    one, other = (sheen.picture for sheen in sheens)
+    wide, tall = opened(one, about="cover, picture").size
+    focus = min(max(one.focus, 0.0), 1.0)
+    room = min(1.0, focus / edge, (1.0 - focus) / (1.0 - edge))
+    width = min(max(room, 0.6), 1.0, tall * aspect / wide)
+    height = width * wide / aspect / tall
+    left = min(max(focus - edge * width, 0.0), 1.0 - width)
+    parting = left + edge * width
+    top = (1.0 - height) / 2
+    return [
+        replace(one, crop=(left, top, parting, top + height)),
+        replace(other, crop=(parting, top, left + width, top + height)),
+    ]

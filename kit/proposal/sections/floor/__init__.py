@@ -1,0 +1,23 @@
+"""Your floor: the pour from above within its walls, colours, flow and sheen."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from kit.proposal.client_view import ClientView
+
+PLACE = 20
+
+
+def facts(view: ClientView) -> dict[str, Any] | None:
+    """The pour, the swatches in true shares, and the finishes side by side."""
+    if not (view.pour or view.swatches or view.sheens):
+        return None
+    return {
+        "pour": view.pour,
+        "swatches": view.swatches,
+        "reflects": view.reflects,
+        "flow_name": view.flow_name,
+        "flow": view.flow,
+        "sheens": view.sheens,
+    }

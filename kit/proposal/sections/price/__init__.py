@@ -1,0 +1,15 @@
+"""Price: every finish beside the chosen one, the total, and how it is paid."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from kit.proposal.client_view import ClientView
+
+PLACE = 40
+
+
+def facts(view: ClientView) -> dict[str, Any]:
+    """The offer's options, total and payment plan."""
+    assert view.price is not None, "no paper without a price"
+    return {"price": view.price, "payments": view.payments}
