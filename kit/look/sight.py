@@ -1,0 +1,110 @@
+"""What the eye will see of a poured floor: from above, in its room, as a chip.
+
+A `Sight` keeps what was costly (film, walls, rays); `Sight.shown` only shades
+it anew, for any palette of as many colours, any finish, by day or evening.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import Literal, Protocol
+
+import numpy as np
+from numpy.typing import NDArray
+
+from kit.errors import PictureError
+from kit.look.above import view_above
+from kit.look.paints import Paints, paints_for
+from kit.look.picture import Picture, checked_size
+from kit.look.sheen import alpha_of
+from kit.look.tone import screen
+from kit.plan.floor import FloorPlan
+from kit.pour.film import Film
+from kit.stock.records import Finish
+
+__all__ = ["Mood", "Paints", "Picture", "Pour", "Sight", "above", "in_room", "paints_for"]
+
+Mood = Literal["day", "evening"]
+MOODS: tuple[Mood, ...] = ("day", "evening")
+
+
+class Pour(Protocol):
+    """A poured floor, as far as a picture needs it."""
+
+    def film_at(
+        self, x_m: NDArray[np.float64], y_m: NDArray[np.float64], footprint_m: object, /
+    ) -> Film:
+        """Film at places in metres; `footprint_m` is the width a pixel covers there."""
+        ...
+
+    def film_grid(
+        self, west_m: float, north_m: float, pixel_m: float, width_px: int, height_px: int, /
+    ) -> Film:
+        """Film at pixel centres, first row north, first column west."""
+        ...
+
+
+class View(Protocol):
+    """A view that has been taken and can be lit."""
+
+    @property
+    def film(self) -> Film: ...
+
+    def lit(
+        self, paints: Paints, alpha: float, index: float, texture_um: float, mood: str
+    ) -> tuple[NDArray[np.float32], float, float]: ...
+
+
+@dataclass(frozen=True, eq=False)
+class Sight:
+    """A floor seen from one place, ready to be shown in any colours, sheen and light."""
+
+    view: View
+
+    def shown(
+        self, paints: Paints, finish: Finish, *, index: float = 1.5, mood: Mood = "day"
+    ) -> Picture:
+        """Shade what is kept; the film is not asked for again.
+
+        Parameters
+        ----------
+        paints : Paints
+            As many colours as the floor was poured with.
+        finish : Finish
+            Its gloss at 60° and texture are what is seen of it.
+        index : float
+            Refractive index of the wear coat, 1.3 to 1.8.
+        mood : {"day", "evening"}
+
+        Raises
+        ------
+        PictureError
+            If the palette does not fit the floor, or a figure is out of range.
+        """
+        poured = len(self.view.film.shares)
+        if paints.count != poured:
+            raise PictureError("palette", found=paints.count, expected=f"{poured} colours, as poured")
+        if mood not in MOODS:
+            raise PictureError("mood", found=mood, expected=" or ".join(MOODS))
+        alpha = alpha_of(finish.gloss_gu, index)
+        light, exposure, power = self.view.lit(paints, alpha, index, finish.texture_um, mood)
+        return Picture(screen(light, exposure, power))
+
+
+def above(
+    poured: Pour, plan: FloorPlan, *, width_px: int, height_px: int, samples: int = 1
+) -> Sight:
+    """See the whole floor within its walls, north up, to scale.
+
+    Parameters
+    ----------
+    samples : int
+        Places a pixel side, 1 to 4; 2 for a print, 1 while knobs move.
+
+    Raises
+    ------
+    PictureError
+        If the size cannot be drawn.
+    """
+    checked_size(width_px, height_px, samples)
+    return Sight(view_above(poured, plan, int(width_px), int(height_px), samples))
