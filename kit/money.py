@@ -6,6 +6,7 @@ The one door from measured quantities (floats) to money is `times`.
 from __future__ import annotations
 
 from decimal import ROUND_DOWN, ROUND_HALF_UP, Decimal
+from functools import cache
 
 ZERO = Decimal("0.00")
 CENT = Decimal("0.01")
@@ -44,6 +45,38 @@ def cents_down(amount: Decimal) -> Decimal:
     Decimal('999.99')
     """
     return amount.quantize(CENT, rounding=ROUND_DOWN)
+
+
+@cache
+def minor_unit(currency: str) -> Decimal:
+    """Smallest amount that a currency is paid in, as ISO 4217 has it.
+
+    >>> minor_unit("USD"), minor_unit("JPY")
+    (Decimal('0.01'), Decimal('1'))
+    """
+    from babel.numbers import get_currency_precision
+
+    return Decimal(1).scaleb(-get_currency_precision(currency))
+
+
+def rounded(amount: Decimal, currency: str) -> Decimal:
+    """Round to the currency's minor unit, halves away from zero.
+
+    >>> rounded(Decimal("2.675"), "USD"), rounded(Decimal("2.675"), "JPY")
+    (Decimal('2.68'), Decimal('3'))
+    """
+    return amount.quantize(minor_unit(currency), rounding=ROUND_HALF_UP)
+
+
+def shown(amount: Decimal, currency: str = "USD", locale: str = "en_US") -> str:
+    """Write an amount as its readers do.
+
+    >>> shown(Decimal("1234.5")), shown(Decimal("-1234.5"), "EUR", "en_US")
+    ('$1,234.50', '-€1,234.50')
+    """
+    from babel.numbers import format_currency
+
+    return str(format_currency(rounded(amount, currency), currency, locale=locale))
 
 
 def price_for_margin(cost: Decimal, margin: Decimal) -> Decimal:

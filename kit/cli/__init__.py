@@ -1,0 +1,5 @@
+"""The command line: one verb a file, one line for every complaint."""
+
+from kit.cli.front import main
+
+__all__ = ["main"]

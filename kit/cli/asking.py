@@ -1,0 +1,47 @@
+"""What several verbs ask for: a sheet, a size, a seed, a file to write."""
+
+from __future__ import annotations
+
+import argparse
+import re
+from pathlib import Path
+
+from kit.errors import OutputError, SheetError
+from kit.job import Job
+
+_SIZE = re.compile(r"(\d{1,6})[x×](\d{1,6})")
+
+
+def add_sheet(verb: argparse.ArgumentParser, *, optional: bool = False) -> None:
+    """Ask for a measure sheet."""
+    verb.add_argument(
+        "sheet",
+        metavar="SHEET",
+        type=Path,
+        nargs="?" if optional else None,
+        help="measure sheet (TOML)" + (", else the demo's" if optional else ""),
+    )
+
+
+def read_size(text: str) -> tuple[int, int]:
+    """Read a size such as ``1600x1000``. [px]"""
+    match = _SIZE.fullmatch(text.strip().lower())
+    if match is None:
+        raise SheetError("--size", found=text, expected="width x height, such as 1600x1000")
+    return int(match[1]), int(match[2])
+
+
+def with_seed(job: Job, seed: int | None) -> Job:
+    """Return the same job poured from another seed."""
+    if seed is None:
+        return job
+    return job.changed(recipe=job.recipe.changed(seed=seed))
+
+
+def ending(path: Path, allowed: tuple[str, ...]) -> Path:
+    """Check that a file to write has a name whose ending says what it is."""
+    if path.suffix.lower() not in allowed:
+        raise OutputError(
+            "--out", found=path.name, expected=f"a name ending in {' or '.join(allowed)}"
+        )
+    return path

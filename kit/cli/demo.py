@@ -1,0 +1,88 @@
+"""``demo [--out DIR]``: the main job on the demo sheet, every file of it."""
+
+from __future__ import annotations
+
+import argparse
+import json
+from pathlib import Path
+
+from tqdm import tqdm
+
+from kit.bid import owner_json
+from kit.cli.keeping import keep
+from kit.job import Job, Pictures, Workup, workup
+from kit.shipped import shipped
+from kit.writing import writable_folder, write_file
+
+ABOVE_PX = (1800, 1100)
+ROOM_PX = (1600, 1000)
+
+
+def add(verbs: argparse._SubParsersAction[argparse.ArgumentParser]) -> None:
+    """Name the verb and what it asks for."""
+    verb = verbs.add_parser(
+        "demo", help="the whole line on a demo floor: pictures, bid, proposal"
+    )
+    verb.add_argument(
+        "--out",
+        type=Path,
+        default=Path("pourtable-demo"),
+        metavar="DIR",
+        help="folder to fill",
+    )
+    verb.set_defaults(run=run)
+
+
+def run(given: argparse.Namespace) -> None:
+    """Work the demo up and write what a contractor would hand over."""
+    from kit.proposal import client_view, propose
+
+    out = writable_folder(given.out)
+    sheet = shipped("demo_assets") / "boathouse.toml"
+    with tqdm(
+        total=6, bar_format="{desc:<34}{bar} {n_fmt}/{total_fmt}", disable=None
+    ) as bar:
+        _say(bar, "Measuring and pricing")
+        job = Job.from_sheet(sheet)
+        answers = workup(job)
+        pictures = Pictures(job.recipe, answers.plan)
+        _say(bar, "Pouring (longer the first time)")
+        above = pictures.shown(
+            "above", job.finish, width_px=ABOVE_PX[0], height_px=ABOVE_PX[1], samples=2
+        )
+        _say(bar, "Looking into the room")
+        rooms = {
+            finish: pictures.shown(
+                "room", finish, width_px=ROOM_PX[0], height_px=ROOM_PX[1], samples=2
+            )
+            for finish in ("matte", "gloss")
+        }
+        _say(bar, "Pressing the proposal")
+        paper = propose(client_view(job, answers, pictures))
+        _say(bar, "Writing")
+        write_file(out / "proposal.pdf", paper)
+        write_file(out / "floor.png", above.png())
+        for finish, picture in rooms.items():
+            write_file(out / f"room-{finish}.png", picture.png())
+        owner = json.dumps(owner_json(answers.bid), indent=2, ensure_ascii=False)
+        write_file(out / "bid.json", owner.encode())
+        keep(job, answers, note="demo")
+        _say(bar, "Done")
+    print(summary(job, answers, out))
+
+
+def _say(bar: tqdm[None], stage: str) -> None:
+    bar.set_description_str(stage)
+    bar.update()
+
+
+def summary(job: Job, answers: Workup, out: Path) -> str:
+    """Three lines for the table: what, how much, where, and how to go on."""
+    offer = answers.offer
+    return (
+        f"{job.site.client.name}: {job.title}\n"
+        f"${offer.total:,.2f} for {offer.area_sqft:,.1f} sq ft of poured floor, "
+        f"${offer.price_per_sqft:,.2f} per sq ft\n"
+        f"proposal.pdf, floor.png, room-matte.png, room-gloss.png and bid.json are in {out}\n"
+        f"Open the table:  python -m kit open"
+    )

@@ -1,0 +1,75 @@
+"""The front door: reads the command, runs its verb, turns trouble into one line."""
+
+from __future__ import annotations
+
+import argparse
+import logging
+import sys
+from collections.abc import Sequence
+from pathlib import Path
+
+from kit import __version__
+from kit.cli import demo, doctor, jobs, price, propose, render, table
+from kit.errors import KitError
+
+VERBS = (demo, propose, price, render, table, jobs, doctor)
+"""Every verb is a module with ``add(verbs)``, which names its own ``run``."""
+
+BAD_INPUT = 2
+UNEXPECTED = 70
+
+
+def main(arguments: Sequence[str] | None = None) -> int:
+    """Run one command and return its exit code: 0 done, 2 bad input, 70 our fault."""
+    parser = _parser()
+    given = parser.parse_args(arguments)
+    try:
+        return int(given.run(given) or 0)
+    except KitError as error:
+        print(f"{parser.prog}: {error}", file=sys.stderr)
+        return BAD_INPUT
+    except KeyboardInterrupt:
+        print(f"{parser.prog}: stopped", file=sys.stderr)
+        return 130
+    except BrokenPipeError:
+        sys.stderr.close()
+        return 0
+    except Exception:
+        where = _logged()
+        print(
+            f"{parser.prog}: something went wrong that is not your doing; "
+            f"what happened is written in {where}",
+            file=sys.stderr,
+        )
+        return UNEXPECTED
+
+
+def _parser() -> argparse.ArgumentParser:
+    parser = argparse.ArgumentParser(
+        prog="pourtable",
+        description="Measure, show, price and propose a poured metallic floor.",
+        epilog="Start with: pourtable demo",
+    )
+    parser.add_argument("--version", action="version", version=f"pourtable {__version__}")
+    verbs = parser.add_subparsers(title="commands", required=True, metavar="COMMAND")
+    for verb in VERBS:
+        verb.add(verbs)
+    return parser
+
+
+def _logged() -> Path | str:
+    from platformdirs import user_log_path
+
+    try:
+        file = user_log_path("pourtable", ensure_exists=True) / "pourtable.log"
+        handler = logging.FileHandler(file, encoding="utf-8")
+    except OSError:
+        return "no log (its folder cannot be written)"
+    handler.setFormatter(logging.Formatter("%(asctime)s %(levelname)s %(message)s"))
+    logger = logging.getLogger("kit.cli")
+    logger.propagate = False
+    logger.addHandler(handler)
+    logger.exception("unexpected")
+    logger.removeHandler(handler)
+    handler.close()
+    return file

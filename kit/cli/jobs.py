@@ -1,0 +1,29 @@
+"""``jobs``: what the book holds."""
+
+from __future__ import annotations
+
+import argparse
+
+
+def add(verbs: argparse._SubParsersAction[argparse.ArgumentParser]) -> None:
+    """Name the verb; it asks for nothing."""
+    verb = verbs.add_parser("jobs", help="what the job book holds")
+    verb.set_defaults(run=run)
+
+
+def run(_given: argparse.Namespace) -> None:
+    """List the jobs, the latest first."""
+    from kit.book import Book
+
+    with Book() as book:
+        entries = book.jobs()
+        where = book.place
+    if not entries:
+        print(f"The book at {where} is empty. `pourtable demo` puts a first job in it.")
+        return
+    for entry in entries:
+        total = "" if entry.total is None else f"{entry.total:,.2f}"
+        print(
+            f"{entry.job_id:<10}{entry.number:<10}{entry.client:<28.27}{entry.title:<28.27}"
+            f"{entry.finish:<12}{total:>12}  revision {entry.revision}, {entry.when:%Y-%m-%d %H:%M}"
+        )

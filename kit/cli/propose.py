@@ -1,0 +1,33 @@
+"""``propose SHEET --out FILE.pdf``: the client's paper."""
+
+from __future__ import annotations
+
+import argparse
+from pathlib import Path
+
+from kit.cli.asking import add_sheet, ending
+from kit.cli.keeping import keep
+from kit.job import Job, Pictures, workup
+from kit.writing import writable_folder, write_file
+
+
+def add(verbs: argparse._SubParsersAction[argparse.ArgumentParser]) -> None:
+    """Name the verb and what it asks for."""
+    verb = verbs.add_parser("propose", help="the proposal as a PDF")
+    add_sheet(verb)
+    verb.add_argument("--out", type=Path, required=True, metavar="FILE.pdf")
+    verb.set_defaults(run=run)
+
+
+def run(given: argparse.Namespace) -> None:
+    """Work the sheet up, press the paper, keep the job."""
+    from kit.proposal import client_view, propose
+
+    out = ending(given.out, (".pdf",))
+    job = Job.from_sheet(given.sheet)
+    answers = workup(job)
+    writable_folder(out.parent)
+    view = client_view(job, answers, Pictures(job.recipe, answers.plan))
+    write_file(out, propose(view))
+    keep(job, answers, note=f"proposal written to {out.name}")
+    print(out)

@@ -1,0 +1,35 @@
+"""``open [SHEET]``: the table, as a page without code or as a notebook."""
+
+from __future__ import annotations
+
+import argparse
+
+from kit.cli.asking import add_sheet
+from kit.job import Job
+from kit.shipped import shipped
+
+
+def add(verbs: argparse._SubParsersAction[argparse.ArgumentParser]) -> None:
+    """Name the verb and what it asks for."""
+    verb = verbs.add_parser("open", help="the table, in a browser")
+    add_sheet(verb, optional=True)
+    verb.add_argument(
+        "--notebook", action="store_true", help="in JupyterLab, with its code"
+    )
+    verb.add_argument("--no-browser", action="store_true", help="only print the address")
+    verb.add_argument("--port", type=int, default=0, help="else any that is free")
+    verb.set_defaults(run=run)
+
+
+def run(given: argparse.Namespace) -> int:
+    """Check the sheet, then serve the table until it is stopped."""
+    from kit.bench.serving import serve
+
+    sheet = given.sheet or shipped("demo_assets") / "boathouse.toml"
+    Job.from_sheet(sheet)
+    return serve(
+        sheet.resolve(),
+        notebook=given.notebook,
+        browser=not given.no_browser,
+        port=given.port,
+    )

@@ -1,0 +1,74 @@
+"""Files appear whole or not at all."""
+
+from __future__ import annotations
+
+import os
+import tempfile
+from pathlib import Path
+
+from kit.errors import OutputError
+
+
+def write_file(path: Path, content: bytes) -> Path:
+    """Write `content` to `path` whole, replacing what was there, or not at all.
+
+    Raises
+    ------
+    OutputError
+        If the folder or file cannot be written; the old file then still stands.
+    """
+    folder = writable_folder(path.parent)
+    half = None
+    try:
+        if path.is_dir():
+            raise OutputError(
+                f"output file {path}", found="a folder", expected="a file name"
+            )
+        with tempfile.NamedTemporaryFile(dir=folder, prefix=".", delete=False) as draft:
+            half = Path(draft.name)
+            draft.write(content)
+            draft.flush()
+            os.fsync(draft.fileno())
+        half.chmod(0o666 & ~_umask())
+        half.replace(path)
+    except OSError as error:
+        raise OutputError(
+            f"output file {path}",
+            found=_reason(error),
+            expected="a place that can be written",
+        ) from None
+    finally:
+        if half is not None:
+            half.unlink(missing_ok=True)
+    return path
+
+
+def writable_folder(folder: Path) -> Path:
+    """Make `folder` if it is missing, and make sure that files can be put in it.
+
+    Raises
+    ------
+    OutputError
+        If it cannot be made or written.
+    """
+    try:
+        folder.mkdir(parents=True, exist_ok=True)
+        with tempfile.TemporaryFile(dir=folder):
+            pass
+    except (OSError, ValueError) as error:
+        raise OutputError(
+            f"output folder {folder}",
+            found=_reason(error),
+            expected="a folder that can be written",
+        ) from None
+    return folder
+
+
+def _umask() -> int:
+    mask = os.umask(0)
+    os.umask(mask)
+    return mask
+
+
+def _reason(error: Exception) -> str:
+    return getattr(error, "strerror", None) or str(error)
