@@ -21,7 +21,7 @@ ROOM_PX = (1600, 1000)
 def add(verbs: argparse._SubParsersAction[argparse.ArgumentParser]) -> None:
     """Name the verb and what it asks for."""
     verb = verbs.add_parser(
-        "demo", help="the whole line on a demo floor: pictures, bid, proposal"
+        "demo", help="the whole line on a demo floor"
     )
     verb.add_argument(
         "--out",

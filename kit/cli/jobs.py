@@ -23,7 +23,6 @@ def run(_given: argparse.Namespace) -> None:
         return
     for entry in entries:
         total = "" if entry.total is None else f"{entry.total:,.2f}"
-        print(
-            f"{entry.job_id:<10}{entry.number:<10}{entry.client:<28.27}{entry.title:<28.27}"
-            f"{entry.finish:<12}{total:>12}  revision {entry.revision}, {entry.when:%Y-%m-%d %H:%M}"
-        )
+        who = f"{entry.number:<10}{entry.client:<28.27}{entry.title:<28.27}"
+        kept = f"revision {entry.revision}, {entry.when:%Y-%m-%d %H:%M}"
+        print(f"{entry.job_id:<10}{who}{entry.finish:<12}{total:>12}  {kept}")
