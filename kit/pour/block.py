@@ -1,0 +1,47 @@
+"""The block of places that a kernel works on at once: N lanes, a row a quantity.
+
+One flat float32 array holds all rows, so that every loop runs over N lanes with
+fixed offsets and the compiler turns it into vector code. Lengths inside a block
+are in feet from the floor's south-west corner, the unit the floor's waves were
+tuned in; metres enter and leave in `poured`.
+"""
+
+from __future__ import annotations
+
+from itertools import count
+
+N = 256
+"""Lanes of a block: its busy rows fit the first-level cache."""
+
+_row = count()
+
+
+def _rows(how_many: int) -> tuple[int, ...]:
+    return tuple(next(_row) * N for _ in range(how_many))
+
+
+# noise: place in, value and slope out
+NX, NY, NV, NDX, NDY = _rows(5)
+# where the walk stands, and the pixel's width
+PX, PY, FOOT = _rows(3)
+# one moment's stream function, velocity and gradient; the walls' share and its derivatives
+PSI, V0, V1, G0, G1, G2 = _rows(6)
+A, A_X, A_Y, A_XX, A_XY, A_YY = _rows(6)
+# Jacobian of the walk so far, and how much the film was worked
+J00, J01, J10, J11, WORK = _rows(5)
+# frames: after the last pass, after all but the first, and as poured
+LATE_X, LATE_Y, MID_X, MID_Y, POUR_X, POUR_Y = _rows(6)
+# composition: place in, current and slope out
+CX, CY, Q, Q_X, Q_Y, BAND = _rows(6)
+# slow clouds, wisps with slopes, cloudiness, crispness
+SLOW_A, SLOW_B, CLOUD, CRISP, BLEED = _rows(5)
+W0, W0_X, W0_Y, W1, W1_X, W1_Y, W2, W2_X, W2_Y, W3, W3_X, W3_Y, W4 = _rows(13)
+# silk: four octaves, lean
+S0, S1, S2, S3, LEAN_X, LEAN_Y = _rows(6)
+# along and across the current, with slopes
+ACROSS, ACROSS_X, ACROSS_Y, ALONG, STRETCH_X, STRETCH_Y = _rows(6)
+VEIN0, VEIN1, CELL, LACE, GAP, HOLE, RIM = _rows(7)
+THICK, VEIL = _rows(2)
+# scratch of the colour fields
+U0, U1, U2, U3, U4, U5, U6, U7, U8, U9 = _rows(10)
+SIZE = next(_row) * N

@@ -1,0 +1,118 @@
+"""Which colour lies where: fields that compete along the contours of the current.
+
+Each palette colour has a field; the strongest wins. How sharply it wins says how
+crisp the edge is, how far the colours bled, and how much a pixel averages: a
+place that cannot be resolved tends to the mix of the palette.
+"""
+
+from __future__ import annotations
+
+import numpy as np
+from numba import njit
+from numpy.typing import NDArray
+
+from kit.pour.block import (
+    ACROSS, ACROSS_X, ACROSS_Y, BAND, BLEED, CRISP, CX, CY, FOOT, J00, J01, J10, J11, NDX, NDY,
+    NV, NX, NY, Q_X, Q_Y, SLOW_A, SLOW_B, U0, U1, U2, U3, U4, U5, U6, U7, U8, U9, W2, W3, W4, N, Q,
+)  # fmt: skip
+from kit.pour.noise import COMPILE, F, noise, power_of_e
+
+# rows of the palette's table: share, head start, side of the current it rules, phase, direction
+SHARE, START, RULES, LIVES, COS, SIN, EAST, NORTH = range(8)
+# places in the knobs' vector
+KAPPA, CRISPNESS, MELD, WISPS, VEILING, GLOW, SILK, VEINS, LACING = range(9)
+_SHARPEST, _SMOKIEST = F(190), F(9)
+"""Steepness of the sharpest and the smokiest edge."""
+
+
+@njit(**COMPILE)
+def shuffle(s: NDArray[np.float32], salts: NDArray[np.uint32]) -> None:
+    """Two fields for all colours, one octave after another: rows U0-U2 and U3-U5."""
+    for i in range(N):
+        s[U8 + i] = max(F(0.30) + F(0.75) * s[BAND + i] + F(0.35) * s[SLOW_B + i], F(0.1))
+        for row in (U0, U1, U2, U3, U4, U5):
+            s[row + i] = F(0)
+    for octave in range(2):
+        wave = F(0.36) if octave == 0 else F(1.05)
+        share = F(0.66) if octave == 0 else F(0.30)
+        for pair in range(2):
+            for i in range(N):
+                s[NX + i], s[NY + i] = s[CX + i] * wave, s[CY + i] * wave
+            noise(s, salts[4 + 2 * octave + pair])
+            if pair == 0:
+                for i in range(N):
+                    weight = share * s[U8 + i]
+                    s[U0 + i] += weight * s[NV + i]
+                    s[U1 + i] += weight * wave * s[NDX + i]
+                    s[U2 + i] += weight * wave * s[NDY + i]
+            else:
+                for i in range(N):
+                    weight = share * s[U8 + i]
+                    s[U3 + i] += weight * s[NV + i]
+                    s[U4 + i] += weight * wave * s[NDX + i]
+                    s[U5 + i] += weight * wave * s[NDY + i]
+
+
+@njit(**COMPILE)
+def compete(
+    s: NDArray[np.float32], mix: NDArray[np.float32], table: NDArray[np.float32],
+    knobs: NDArray[np.float32], salts: NDArray[np.uint32],
+) -> None:  # fmt: skip
+    """Fill `mix` (P, N) with the shares at rows CX, CY, where the current is known."""
+    kappa = knobs[KAPPA]
+    shuffle(s, salts)
+    for i in range(N):
+        s[NX + i], s[NY + i] = F(0.30) * s[CX + i], F(0.30) * s[CY + i]
+    noise(s, salts[3])
+    for i in range(N):
+        s[ACROSS + i] = s[NV + i]
+        s[ACROSS_X + i], s[ACROSS_Y + i] = F(0.30) * s[NDX + i], F(0.30) * s[NDY + i]
+        s[U6 + i] = F(0)
+        s[U7 + i] = F(-1e9)
+        # how one-sided the place is: the two sides of the current have their rulers
+        e = power_of_e(F(3.4) * s[Q + i])
+        s[U9 + i] = (e - F(1)) / (e + F(1))
+    colours = table.shape[1]
+    for k in range(colours):
+        head, east, north = F(13.7) * F(k), table[EAST, k], table[NORTH, k]
+        for i in range(N):
+            s[NX + i] = kappa * s[Q + i] + F(0.42) * s[ACROSS + i] + head
+            s[NY + i] = s[CX + i] * east + s[CY + i] * north
+        noise(s, salts[8])
+        cos, sin = table[COS, k], table[SIN, k]
+        start, rules, lives = table[START, k], table[RULES, k], table[LIVES, k]
+        for i in range(N):
+            wisp_a = (F(0.13) * s[W2 + i] + F(0.045) * s[W4 + i]) * cos
+            wisp_b = F(0.075) * s[W3 + i] * sin
+            slow = F(0.42) * (cos * s[SLOW_A + i] + sin * s[SLOW_B + i])
+            field = start + slow + F(0.95) * s[NV + i] + cos * s[U0 + i] + sin * s[U3 + i]
+            field += F(0.55) * rules * s[U9 + i] + lives * (F(0.55) * s[BAND + i] - F(0.46))
+            field += knobs[WISPS] * (wisp_a + wisp_b) * (F(1.25) - s[CRISP + i])
+            mix[k, i] = field
+            s[U7 + i] = max(s[U7 + i], field)
+            along = F(0.95) * s[NDX + i]
+            x = along * (kappa * s[Q_X + i] + F(0.42) * s[ACROSS_X + i])
+            y = along * (kappa * s[Q_Y + i] + F(0.42) * s[ACROSS_Y + i])
+            x += F(0.95) * s[NDY + i] * east + cos * s[U1 + i] + sin * s[U4 + i]
+            y += F(0.95) * s[NDY + i] * north + cos * s[U2 + i] + sin * s[U5 + i]
+            gx, gy = s[J00 + i] * x + s[J10 + i] * y, s[J01 + i] * x + s[J11 + i] * y
+            s[U6 + i] += gx * gx + gy * gy
+    per = F(1.6) / F(colours)
+    for i in range(N):
+        qx = s[J00 + i] * s[Q_X + i] + s[J10 + i] * s[Q_Y + i]
+        qy = s[J01 + i] * s[Q_X + i] + s[J11 + i] * s[Q_Y + i]
+        steep = np.sqrt(per * s[U6 + i]) + F(0.5) * np.sqrt(qx * qx + qy * qy)
+        cr = s[CRISP + i] * s[CRISP + i]
+        edge = F(1) / (_SMOKIEST + (_SHARPEST - _SMOKIEST) * cr * cr)
+        blur = steep * (F(2) * s[BLEED + i] + F(1.3) * s[FOOT + i])
+        s[U8 + i] = F(1) / np.sqrt(edge * edge + blur * blur)
+        s[U9 + i] = F(0)
+    for k in range(colours):
+        share = table[SHARE, k]
+        for i in range(N):
+            won = share * power_of_e(s[U8 + i] * (mix[k, i] - s[U7 + i]))
+            mix[k, i] = won
+            s[U9 + i] += won
+    for k in range(colours):
+        for i in range(N):
+            mix[k, i] /= s[U9 + i]

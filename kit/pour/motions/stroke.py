@@ -1,0 +1,133 @@
+"""Strokes laid on a lattice: every number of a stroke from its cell and the seed."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import dataclass
+from typing import TYPE_CHECKING
+
+import numpy as np
+from numpy.typing import NDArray
+
+from kit.pour.motions.motion import Strokes
+
+if TYPE_CHECKING:
+    from kit.pour.ground import Ground
+
+Numbers = NDArray[np.float64]
+Weight = Callable[[Numbers, Numbers], Numbers]
+TURN_TO_WALL_M = 1.2
+"""Nearer than this, a hand begins to follow the wall. [m]"""
+
+
+@dataclass(frozen=True)
+class Hand:
+    """How one pass is worked: a stroke a cell, its mean size and its freedom.
+
+    Parameters
+    ----------
+    spacing_m, radius_m, length_m : float
+        Cell of the lattice, mean reach to either side, mean length. [m]
+    curve, spread : float
+        Largest turn within a stroke, and scatter of its heading. [rad]
+    back : float
+        Share of strokes pulled against the current. [0 to 1]
+    alternate : bool
+        Whether neighbouring strokes curve left and right in turn.
+    moments : int
+        Steps in which a stroke is walked.
+    """
+
+    spacing_m: float
+    radius_m: float
+    length_m: float
+    curve: float
+    spread: float
+    back: float
+    alternate: bool
+    moments: int
+
+
+def lay_strokes(ground: Ground, salt: int, hand: Hand, weight: Weight) -> Strokes:
+    """Lay one stroke a lattice cell over the ground and its surroundings.
+
+    Parameters
+    ----------
+    weight : callable
+        Drag of a stroke from the place of its centre, (N,) and (N,) in metres.
+    """
+    radius_m, length_m = hand.radius_m, hand.length_m * ground.flow.reach
+    west, south, east, north = ground.bounds_m
+    pad_m = radius_m * 1.2 + 0.65 * length_m
+    first = np.floor(np.array([west - pad_m, south - pad_m]) / hand.spacing_m).astype(int)
+    last = np.ceil(np.array([east + pad_m, north + pad_m]) / hand.spacing_m).astype(int)
+    cells = np.mgrid[first[0] : last[0], first[1] : last[1]].reshape(2, -1)
+    chance = _chances(cells, ground.seed, salt)
+    x_m, y_m = (cells + chance[:2]) * hand.spacing_m
+    length_m = length_m * (0.5 + 0.8 * chance[2])
+    radius_m = radius_m * (0.6 + 0.6 * chance[3])
+    away_m, tangent = ground.walls(x_m, y_m)
+    open_floor = np.clip((away_m + 0.15 * radius_m) / radius_m, 0.0, 1.0)
+    near = 0.10 + 0.90 * open_floor**2 * (3.0 - 2.0 * open_floor)
+    drag = weight(x_m, y_m) * (0.7 + 0.5 * chance[4]) * np.where(away_m < -radius_m, 0.0, near)
+    keep = drag > 1e-3
+    heading = _headings(ground, hand, x_m, y_m, away_m, tangent, chance)
+    bend = hand.curve * ground.flow.turn * (2.0 * chance[5] - 1.0)
+    if hand.alternate:
+        side = np.where((cells[0] + cells[1]) % 2, 1.0, -1.0)
+        bend = hand.curve * ground.flow.turn * side * (0.3 + 0.7 * chance[5])
+    sway = 0.8 * hand.curve * ground.flow.turn * (2.0 * chance[6] - 1.0)
+    fields = (x_m, y_m, length_m, radius_m, drag, heading, bend, sway)
+    return _walked(hand, *(field[keep] for field in fields))
+
+
+def _walked(
+    hand: Hand, x_m: Numbers, y_m: Numbers, length_m: Numbers, radius_m: Numbers,
+    drag: Numbers, heading: Numbers, bend: Numbers, sway: Numbers,
+) -> Strokes:  # fmt: skip
+    """Walk each stroke along its curve, its centre half way."""
+    t = ((np.arange(hand.moments) + 0.5) / hand.moments)[:, None]
+    angle = heading + bend * (t - 0.5) + sway * np.sin(2.0 * np.pi * t)
+    step_m = length_m / hand.moments
+    east, north = np.cos(angle) * step_m, np.sin(angle) * step_m
+    pace = drag * np.sqrt(np.sin(np.pi * t))
+    path_x, path_y = np.cumsum(east, axis=0) - east / 2, np.cumsum(north, axis=0) - north / 2
+    return Strokes(
+        x_m=x_m + path_x - east.sum(axis=0) / 2,
+        y_m=y_m + path_y - north.sum(axis=0) / 2,
+        u_m=pace * east,
+        v_m=pace * north,
+        radius_m=radius_m * (0.75 + 0.25 * np.sin(np.pi * t)),
+        wall_m=0.9 * hand.radius_m,
+    )
+
+
+def _headings(
+    ground: Ground, hand: Hand, x_m: Numbers, y_m: Numbers, away_m: Numbers, tangent: Numbers,
+    chance: Numbers,
+) -> Numbers:  # fmt: skip
+    """Head along the current, scattered, and turn to the wall close by it."""
+    _, q_x, q_y = ground.current(x_m, y_m)
+    scatter = hand.spread * 1.7 * (chance[7] + chance[8] + chance[9] - 1.5) / 1.5
+    heading = np.arctan2(-q_x, q_y) + scatter + np.pi * (chance[10] < hand.back)
+    far = np.clip(away_m / TURN_TO_WALL_M, 0.0, 1.0)
+    pull = np.minimum(1.3 * (1.0 - far) ** 3, 1.0)
+    # the wall runs both ways: take the one nearer to the heading
+    off = np.mod(tangent - heading + np.pi / 2, np.pi) - np.pi / 2
+    return heading + pull * off
+
+
+def _chances(cells: NDArray[np.int64], seed: int, salt: int, count: int = 11) -> Numbers:
+    """Eleven numbers in [0, 1) for each lattice cell, from its place and the seed."""
+    mask = np.uint64(0xFFFFFFFFFFFFFFFF)
+    key = (cells[0].astype(np.uint64) * np.uint64(0x9E3779B97F4A7C15)) & mask
+    key ^= cells[1].astype(np.uint64) * np.uint64(0xC2B2AE3D27D4EB4F)
+    key ^= np.uint64((seed * 0xD6E8FEB86659FD93 + salt * 0xA0761D6478BD642F) & int(mask))
+    rows = np.empty((count, cells.shape[1]))
+    for k in range(count):
+        # the finaliser of SplitMix64 (Steele, Lea, Flood 2014)
+        word = key + np.uint64((k + 1) * 0x9E3779B97F4A7C15 & int(mask))
+        word = (word ^ (word >> np.uint64(30))) * np.uint64(0xBF58476D1CE4E5B9)
+        word = (word ^ (word >> np.uint64(27))) * np.uint64(0x94D049BB133111EB)
+        rows[k] = (word ^ (word >> np.uint64(31))) >> np.uint64(11)
+    return rows * 2.0**-53

@@ -1,0 +1,156 @@
+"""Noise from a hash, evaluated over a block: gradient noise and cells.
+
+No table is looked up: lattice points are hashed, so noise costs arithmetic only
+and the floor has no period below 2^32 cells.
+"""
+
+from __future__ import annotations
+
+from typing import Any
+
+import numpy as np
+from numba import njit
+from numpy.typing import NDArray
+
+from kit.pour.block import NDX, NDY, NV, NX, NY, SIZE, N
+
+F = np.float32
+I = np.int32
+U = np.uint32
+
+COMPILE: dict[str, Any] = {"cache": True, "fastmath": True, "error_model": "numpy"}
+_X, _Y, _M1, _M2 = U(0x9E3779B1), U(0x85EBCA77), U(0x2C1B3C6D), U(0x297A2D39)
+_15, _13, _16, _LOW = U(15), U(13), U(16), U(0xFFFF)
+_HALF, _UNIT = I(32768), F(1.0 / 32768.0)
+_SCALE = F(1.776)
+"""Brings gradients drawn from a square to the strength of unit ones times 1.45."""
+
+
+@njit(forceinline=True, **COMPILE)
+def stir(word: Any) -> Any:
+    """Mix the bits of a 32-bit word."""
+    word = U(U(word ^ U(word >> _15)) * _M1)
+    word = U(U(word ^ U(word >> _13)) * _M2)
+    return U(word ^ U(word >> _16))
+
+
+@njit(forceinline=True, **COMPILE)
+def _low(word: Any) -> Any:
+    return F(I(word & _LOW) - _HALF) * _UNIT
+
+
+@njit(forceinline=True, **COMPILE)
+def _high(word: Any) -> Any:
+    return F(I(word >> _16) - _HALF) * _UNIT
+
+
+@njit(**COMPILE)
+def noise(s: NDArray[np.float32], salt: np.uint32) -> None:
+    """Gradient noise at rows NX, NY: value to NV, slope to NDX, NDY [Perlin2002]_."""
+    for i in range(N):
+        x, y = s[NX + i], s[NY + i]
+        floor_x, floor_y = np.floor(x), np.floor(y)
+        u, v = x - floor_x, y - floor_y
+        a0 = U(U(I(floor_x)) * _X)
+        b0 = U(U(U(I(floor_y)) * _Y) ^ salt)
+        a1 = U(a0 + _X)
+        b1 = U(U(U(U(I(floor_y)) + U(1)) * _Y) ^ salt)
+        h00, h10 = stir(U(a0 + b0)), stir(U(a1 + b0))
+        h01, h11 = stir(U(a0 + b1)), stir(U(a1 + b1))
+        x00, y00, x10, y10 = _low(h00), _high(h00), _low(h10), _high(h10)
+        x01, y01, x11, y11 = _low(h01), _high(h01), _low(h11), _high(h11)
+        u1, v1 = u - F(1), v - F(1)
+        n00, n10 = x00 * u + y00 * v, x10 * u1 + y10 * v
+        n01, n11 = x01 * u + y01 * v1, x11 * u1 + y11 * v1
+        fu = u * u * u * (u * (u * F(6) - F(15)) + F(10))
+        fv = v * v * v * (v * (v * F(6) - F(15)) + F(10))
+        du = F(30) * u * u * u1 * u1
+        dv = F(30) * v * v * v1 * v1
+        k1, k2, k3 = n10 - n00, n01 - n00, n00 - n10 - n01 + n11
+        s[NV + i] = _SCALE * (n00 + fu * k1 + fv * (k2 + fu * k3))
+        gx = x00 + fu * (x10 - x00) + fv * (x01 - x00 + fu * (x00 - x10 - x01 + x11))
+        gy = y00 + fu * (y10 - y00) + fv * (y01 - y00 + fu * (y00 - y10 - y01 + y11))
+        s[NDX + i] = _SCALE * (gx + du * (k1 + fv * k3))
+        s[NDY + i] = _SCALE * (gy + dv * (k2 + fu * k3))
+
+
+@njit(**COMPILE)
+def cells(s: NDArray[np.float32], salt: np.uint32) -> None:
+    """Cells about one random point a lattice square, at rows NX, NY [Worley1996]_.
+
+    NV gets the distance to the nearest point, NDX that to the second nearest,
+    NDY a number in [0, 1) of the nearest.
+    """
+    for i in range(N):
+        s[NV + i] = F(9)
+        s[NDX + i] = F(9)
+        s[NDY + i] = F(0)
+    for shift in range(9):
+        right, up = F(shift % 3 - 1), F(shift // 3 - 1)
+        for i in range(N):
+            x, y = s[NX + i], s[NY + i]
+            cx, cy = np.floor(x) + right, np.floor(y) + up
+            h = stir(U(U(U(I(cx)) * _X) + U(U(U(I(cy)) * _Y) ^ salt)))
+            dx = cx + F(0.5) + F(0.42) * _low(h) - x
+            dy = cy + F(0.5) + F(0.42) * _high(h) - y
+            d = dx * dx + dy * dy
+            near, next_ = s[NV + i], s[NDX + i]
+            s[NDX + i] = min(max(d, near), next_)
+            s[NDY + i] = F(U(h * _M1) >> U(8)) * F(2.0**-24) if d < near else s[NDY + i]
+            s[NV + i] = min(d, near)
+    for i in range(N):
+        s[NV + i] = np.sqrt(s[NV + i])
+        s[NDX + i] = np.sqrt(s[NDX + i])
+
+
+@njit(forceinline=True, **COMPILE)
+def power_of_e(x: Any) -> Any:
+    """e^x for x in [-80, 80], to 4e-6: a polynomial the compiler can vectorise."""
+    t = min(max(x, F(-80)), F(80)) * F(1.4426950408889634)
+    whole = np.floor(t + F(0.5))
+    f = t - whole
+    p = F(1.3333558e-3)
+    p = p * f + F(9.6181291e-3)
+    p = p * f + F(5.5504109e-2)
+    p = p * f + F(2.4022651e-1)
+    p = p * f + F(6.9314718e-1)
+    p = p * f + F(1)
+    return p * np.int32((I(whole) + I(127)) << I(23)).view(np.float32)
+
+
+@njit(forceinline=True, **COMPILE)
+def smooth_step(x: Any) -> Any:
+    """0 below 0, 1 above 1, smooth between."""
+    t = min(max(x, F(0)), F(1))
+    return t * t * (F(3) - F(2) * t)
+
+
+@njit(forceinline=True, **COMPILE)
+def sine_of_turns(turns: Any) -> Any:
+    """Sine of so many full turns, to 2e-4."""
+    t = turns - np.floor(turns + F(0.5))
+    p = t * (F(8) - F(16) * abs(t))
+    return p * (F(0.775) + F(0.225) * abs(p))
+
+
+@njit(**COMPILE)
+def noise_at(
+    x: NDArray[np.float32], y: NDArray[np.float32], salt: np.uint32, out: NDArray[np.float32]
+) -> None:
+    """Fill `out` (M,) with gradient noise at M places."""
+    s = np.zeros(SIZE, np.float32)
+    for first in range(0, x.size, N):
+        lanes = min(N, x.size - first)
+        for i in range(N):
+            s[NX + i] = x[first + min(i, lanes - 1)]
+            s[NY + i] = y[first + min(i, lanes - 1)]
+        noise(s, salt)
+        for i in range(lanes):
+            out[first + i] = s[NV + i]
+
+
+def salted(seed: int, name: int) -> np.uint32:
+    """Make the salt of one of the seed's noises."""
+    word = (seed * 0x9E3779B1 + name * 0x85EBCA77 + 0x165667B1) & 0xFFFFFFFF
+    word = ((word ^ word >> 15) * 0x2C1B3C6D) & 0xFFFFFFFF
+    return np.uint32(word ^ word >> 13)
