@@ -12,7 +12,9 @@ from typing import Literal
 
 from kit.errors import Concern
 
-LineKind = Literal["materials", "labor", "equipment", "overhead", "margin", "tax"]
+LineKind = Literal[
+    "materials", "labor", "equipment", "travel", "overhead", "contingency", "margin", "tax"
+]
 
 
 @dataclass(frozen=True)
@@ -23,6 +25,30 @@ class Line:
     amount: Decimal
     kind: LineKind
     how: str
+
+
+@dataclass(frozen=True)
+class BuildUp:
+    """A floor in one finish, from its lines to what is asked.
+
+    Parameters
+    ----------
+    lines : tuple of Line
+        Each rounded once; their sum is ``total``.
+    cost : Decimal
+        All lines but margin and any tax charged on the price.
+    total : Decimal
+    area_sqft : Decimal
+        Net coated surface, to a hundredth. [ft²]
+    concerns : tuple of Concern
+    """
+
+    lines: tuple[Line, ...]
+    cost: Decimal
+    total: Decimal
+    area_sqft: Decimal
+    price_per_sqft: Decimal
+    concerns: tuple[Concern, ...]
 
 
 @dataclass(frozen=True)
@@ -52,6 +78,7 @@ class Bid:
     price_per_sqft: Decimal
     area_sqft: Decimal
     area_basis: str
+    currency: str
     options: tuple[FinishOption, ...]
     concerns: tuple[Concern, ...]
 
@@ -64,5 +91,15 @@ class Offer:
     price_per_sqft: Decimal
     area_sqft: Decimal
     area_basis: str
+    currency: str
     tax_note: str
     options: tuple[FinishOption, ...]
+
+
+@dataclass(frozen=True)
+class Payment:
+    """A part of the total and when it is due; fit for the client."""
+
+    due: str
+    share: Decimal
+    amount: Decimal

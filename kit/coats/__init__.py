@@ -1,0 +1,15 @@
+"""What goes down: coats, their volumes, the kits and pigments they need."""
+
+from kit.coats.order import cheapest_kits
+from kit.coats.stack import system_for
+from kit.coats.system import AggregateNeed, Coat, KitOrder, PigmentNeed, System
+
+__all__ = [
+    "AggregateNeed",
+    "Coat",
+    "KitOrder",
+    "PigmentNeed",
+    "System",
+    "cheapest_kits",
+    "system_for",
+]

@@ -4,9 +4,10 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 from decimal import Decimal
-from typing import Literal
+from math import ceil
 
-from kit.stock.records import Pack, Product
+from kit.stock.house import CoatKind
+from kit.stock.records import Finish, Pack, Product
 from kit.takeoff.figures import Figure
 
 
@@ -22,6 +23,14 @@ class PigmentNeed:
 
 
 @dataclass(frozen=True)
+class AggregateNeed:
+    """Hard grain in a wear coat, by weight."""
+
+    mass_kg: float
+    cost: Decimal
+
+
+@dataclass(frozen=True)
 class KitOrder:
     """The cheapest whole kits that hold the volume needed."""
 
@@ -30,12 +39,38 @@ class KitOrder:
     bought_l: float
     cost: Decimal
 
+    @property
+    def spare_l(self) -> float:
+        """What is left over when all goes to plan. [l]"""
+        return self.bought_l - self.needed_l
+
 
 @dataclass(frozen=True)
 class Coat:
-    """One coat over the whole surface."""
+    """One coat over the whole surface.
 
-    kind: Literal["seal", "flood", "wear"]
+    Parameters
+    ----------
+    kind : {"seal", "flood", "wear"}
+    name : str
+    product : Product
+    area_m2 : float
+        Surface it covers. [m²]
+    film_um : float
+        Wet film of one pass. [µm]
+    passes : int
+    waste : float
+        Mixed on top of the film, as a share of it. [unitless]
+    volume_l : float
+        To mix, all passes, waste included. [l]
+    order : KitOrder
+    pigments : tuple of PigmentNeed
+        Colours by weight; in the seal coat its tint.
+    aggregate : AggregateNeed or None
+    trail : tuple of Figure
+    """
+
+    kind: CoatKind
     name: str
     product: Product
     area_m2: float
@@ -45,11 +80,35 @@ class Coat:
     volume_l: float
     order: KitOrder
     pigments: tuple[PigmentNeed, ...]
+    aggregate: AggregateNeed | None
     trail: tuple[Figure, ...]
+
+    @property
+    def cost(self) -> Decimal:
+        """Kits and aggregate; pigments are counted apart."""
+        return self.order.cost + (self.aggregate.cost if self.aggregate else Decimal(0))
+
+    def batches(self, batch_l: float) -> int:
+        """Count the buckets to mix: each pass, and each colour of it, apart.
+
+        Parameters
+        ----------
+        batch_l : float
+            Most that is mixed at once. [l]
+        """
+        pass_l = self.volume_l / self.passes
+        shares = [need.share for need in self.pigments] or [1.0]
+        # The hair keeps a bucket that is just full from counting as two.
+        return self.passes * sum(ceil(pass_l * share / batch_l - 1e-9) for share in shares)
 
 
 @dataclass(frozen=True)
 class System:
-    """The coats from the slab up."""
+    """The coats from the slab up, and the finish that the last of them makes."""
 
     coats: tuple[Coat, ...]
+    finish: Finish
+
+    def coat(self, kind: CoatKind) -> Coat:
+        """The coat of that kind."""
+        return next(coat for coat in self.coats if coat.kind == kind)

@@ -9,7 +9,7 @@ from __future__ import annotations
 from decimal import Decimal
 from typing import Annotated, Literal
 
-from pydantic import Field, model_validator
+from pydantic import Field
 
 from kit.record import Record
 from kit.stock.records import Key, Price, Words
@@ -29,7 +29,11 @@ Driver = Literal[
     "day",
     "job",
 ]
-"""What a task or a sundry is counted by: m², m, m, then plain numbers."""
+"""What a task or a sundry is counted by: m², m, m, then plain numbers.
+
+A coat is counted once a pass, a batch once a bucket; a person_coat and a person_day
+are these times the crew.
+"""
 
 Share = Annotated[Decimal, Field(ge=0, lt=1, allow_inf_nan=False)]
 """A part of one: 0.08 for eight percent; a percent typed here is refused."""
@@ -130,10 +134,3 @@ class House(Record):
     )
     payments: tuple[Instalment, ...] = Field(min_length=1, max_length=12)
     source: Words
-
-    @model_validator(mode="after")
-    def _someone_gets_paid(self) -> House:
-        if self.trip_h >= self.hours_per_day:
-            msg = f"trip_h below hours_per_day, {self.hours_per_day:g} h"
-            raise ValueError(msg)
-        return self

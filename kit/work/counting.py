@@ -1,0 +1,77 @@
+"""What tasks and sundries are counted by: area, edges, coats, buckets, days."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from math import ceil
+
+from kit.coats.system import System
+from kit.stock.house import CoatKind, Driver, House
+from kit.takeoff.figures import Takeoff, Unit, spoken
+
+UNITS: dict[Driver, Unit] = {"area": "m²", "perimeter": "m", "cracks": "m"}
+"""Units of the drivers that have one."""
+
+WORDS: dict[Driver, str] = {
+    "coat": "coat",
+    "batch": "bucket",
+    "person_coat": "person-coat",
+    "day": "day",
+    "person_day": "person-day",
+    "job": "job",
+}
+"""What one of the other drivers is called."""
+
+BY_DAY: tuple[Driver, ...] = ("day", "person_day")
+"""Drivers that can be counted only once the days are known."""
+
+
+@dataclass(frozen=True)
+class Counts:
+    """How much of each driver a floor has."""
+
+    takeoff: Takeoff
+    system: System
+    house: House
+    days: int = 0
+
+    def of(self, driver: Driver, coats: tuple[CoatKind, ...] = ()) -> float:
+        """Quantity of a driver, of some coats only where that makes a difference."""
+        counted = [coat for coat in self.system.coats if not coats or coat.kind in coats]
+        passes = sum(coat.passes for coat in counted)
+        match driver:
+            case "area":
+                return self.takeoff.net_m2
+            case "perimeter":
+                return self.takeoff.perimeter_m
+            case "cracks":
+                return self.takeoff.cracks_m
+            case "coat":
+                return passes
+            case "batch":
+                return sum(coat.batches(self.house.batch_l) for coat in counted)
+            case "person_coat":
+                return passes * self.house.crew
+            case "day":
+                return self.days
+            case "person_day":
+                return self.days * self.house.crew
+            case "job":
+                return 1.0
+
+
+def counted(driver: Driver, quantity: float) -> str:
+    """Say a quantity in the words of its driver.
+
+    >>> counted("area", 59.5), counted("person_day", 6), counted("batch", 1)
+    ('640.5 sq ft', '6 person-days', '1 bucket')
+    """
+    if driver in UNITS:
+        return spoken(quantity, UNITS[driver])
+    word = WORDS[driver]
+    return f"{quantity:g} {word}{'' if quantity == 1 else 's'}"
+
+
+def whole(quantity: float) -> int:
+    """Round up to whole pieces, but not for float noise."""
+    return ceil(quantity - 1e-9)
