@@ -1,0 +1,260 @@
+"""The job book: append a state of a job, find it again, open any earlier one."""
+
+from __future__ import annotations
+
+import secrets
+from collections.abc import Callable, Iterator
+from contextlib import contextmanager
+from datetime import UTC, datetime
+from decimal import Decimal
+from pathlib import Path
+from types import TracebackType
+from typing import TYPE_CHECKING, Self
+
+from sqlalchemy import Connection, Engine
+
+from kit.book import queries
+from kit.book.differences import changed_fields, listed
+from kit.book.engine import engines_for
+from kit.book.faults import ClashError, shown, told_in_words
+from kit.book.payload import Payload, fields, opened, sealed
+from kit.book.place import book_place, make_private
+from kit.book.records import JobEntry, Opened, Revision
+from kit.book.steps import bring_up_to_date
+from kit.book.tables import MOST_CENTS
+from kit.errors import BookError
+from kit.money import cents
+from kit.site.text import fault_in
+
+if TYPE_CHECKING:
+    from kit.job import Job
+
+_LETTERS = "23456789BCDFGHJKMNPQRSTVWXZ"  # none that look alike, no vowels, so no words
+
+
+def _now() -> datetime:
+    return datetime.now(UTC)
+
+
+class Book:
+    """Every job, as revisions that are only ever added to.
+
+    Parameters
+    ----------
+    url_or_path : str or Path, optional
+        A file, an existing folder to hold ``book.sqlite``, or a ``sqlite:///``
+        URL. Else ``KIT_BOOK_URL`` in the environment, else ``book.sqlite`` in the
+        user's data folder. It is made if it is not there, its owner's only.
+    clock : callable, optional
+        Tells the moment that revisions are stamped with.
+
+    Raises
+    ------
+    BookError
+        From here and from every method, in one line: the book cannot be read or
+        written, and what would mend it. Nothing is ever left half-written.
+    """
+
+    def __init__(
+        self,
+        url_or_path: str | Path | None = None,
+        *,
+        clock: Callable[[], datetime] = _now,
+    ) -> None:
+        self.place = book_place(url_or_path)
+        self._clock = clock
+        self._closed = False
+        with told_in_words(self.place):
+            make_private(self.place)
+            self._readers, self._writers = engines_for(self.place)
+            try:
+                bring_up_to_date(self._readers, self._writers, self.place, clock)
+            except BaseException:
+                self.close()
+                raise
+
+    def keep(
+        self,
+        job: Job,
+        *,
+        job_id: str | None = None,
+        who: str = "",
+        note: str = "",
+        after: int | None = None,
+        total: Decimal | None = None,
+    ) -> Revision:
+        """Append this state of a job; a job without an id is begun as a new one.
+
+        Parameters
+        ----------
+        job : Job
+            As it is to be kept.
+        job_id : str, optional
+            The job in the book that it is a state of; None begins another.
+        who, note : str
+            Who keeps it, up to 80 characters, and why, up to 2000.
+        after : int, optional
+            Number of the revision that the edit began from. None appends
+            whatever has come between.
+        total : Decimal, optional
+            What it was priced at, in whole cents.
+
+        Returns
+        -------
+        Revision
+            The new one; the newest of before if it already says all of this.
+
+        Raises
+        ------
+        ClashError
+            If another revision came after the one that the edit began from.
+        BookError
+            If the job is not in the book, or the book cannot be written.
+        """
+        payload = sealed(job)
+        _check_words(who, note)
+        _check_total(total)
+        if job_id is None and after:
+            raise BookError("after", found=after, expected="a job_id with it, or no after")
+        with self._transaction(self._writers) as connection:
+            if job_id is None:
+                job_id, latest = self._begun(connection), None
+            else:
+                latest = queries.newest_revision(connection, job_id)
+                if _says_all(latest, payload, note, total):
+                    return latest
+                if after is not None and after != latest.number:
+                    raise _clash(connection, latest, after)
+                job_id = latest.job_id
+            revision = Revision(
+                job_id=job_id,
+                number=latest.number + 1 if latest else 1,
+                when=self._clock().astimezone(UTC),
+                who=who,
+                note=note,
+                finish=job.finish,
+                total=None if total is None else cents(total),
+                sha256=payload.sha256,
+            )
+            queries.append(connection, revision, job, payload)
+        return revision
+
+    def find(self, job: Job) -> str | None:
+        """Id of the job last kept under this number, client and title, if any."""
+        with self._transaction(self._readers) as connection:
+            return queries.id_of(connection, job)
+
+    def jobs(self) -> tuple[JobEntry, ...]:
+        """List every job as its newest revision has it, the last kept first."""
+        with self._transaction(self._readers) as connection:
+            return queries.job_list(connection)
+
+    def history(self, job_id: str) -> tuple[Revision, ...]:
+        """List every revision of a job, the first first."""
+        with self._transaction(self._readers) as connection:
+            return queries.revisions(connection, job_id)
+
+    def open(self, job_id: str, revision: int | None = None) -> Opened:
+        """Take a job out at a revision, or at its newest, ready to be edited."""
+        with self._transaction(self._readers) as connection:
+            if revision is None:
+                found = queries.newest_revision(connection, job_id)
+            else:
+                found = queries.revision_at(connection, job_id, revision)
+            payload = queries.payload_of(connection, found)
+        return Opened(opened(payload, about=_named(found)), found)
+
+    def latest(self, job_id: str) -> Job:
+        """Read a job as it was last kept."""
+        return self.open(job_id).job
+
+    def at(self, job_id: str, revision: int) -> Job:
+        """Read a job as it was at an earlier revision."""
+        return self.open(job_id, revision).job
+
+    def close(self) -> None:
+        """Let go of the file."""
+        self._closed = True
+        self._readers.dispose()
+
+    def __enter__(self) -> Self:
+        return self
+
+    def __exit__(
+        self,
+        kind: type[BaseException] | None,
+        error: BaseException | None,
+        trace: TracebackType | None,
+    ) -> None:
+        self.close()
+
+    @contextmanager
+    def _transaction(self, engine: Engine) -> Iterator[Connection]:
+        if self._closed:
+            raise BookError(f"job book {shown(self.place)} is closed")
+        with told_in_words(self.place), engine.begin() as connection:
+            yield connection
+
+    def _begun(self, connection: Connection) -> str:
+        """Enter a new job under an id that no other has."""
+        job_id = new_job_id()
+        while queries.is_taken(connection, job_id):
+            job_id = new_job_id()
+        queries.begin(connection, job_id, self._clock())
+        return job_id
+
+
+def new_job_id() -> str:
+    """Draw an id that can be read over a telephone, such as ``K7MQ-4T2X``."""
+    drawn = "".join(secrets.choice(_LETTERS) for _ in range(8))
+    return f"{drawn[:4]}-{drawn[4:]}"
+
+
+def _named(revision: Revision) -> str:
+    return f"job {revision.job_id}, revision {revision.number}"
+
+
+def _says_all(latest: Revision, payload: Payload, note: str, total: Decimal | None) -> bool:
+    """Whether keeping would add nothing: a note or total not given adds none."""
+    return (
+        latest.sha256 == payload.sha256
+        and note in {"", latest.note}
+        and total in {None, latest.total}
+    )
+
+
+def _clash(connection: Connection, latest: Revision, after: int) -> BookError:
+    """Tell what came after the revision that an edit began from."""
+    begun_from = queries.revision_at(connection, latest.job_id, after)
+    states = [
+        fields(queries.payload_of(connection, revision), about=_named(revision))
+        for revision in (begun_from, latest)
+    ]
+    changed = changed_fields(*states)
+    by = f" by {latest.who}" if latest.who else ""
+    meanwhile = f", which changed {listed(changed)}" if changed else ""
+    return ClashError(
+        f"job {latest.job_id} was kept as revision {latest.number}{by} on "
+        f"{latest.when:%Y-%m-%d at %H:%M} UTC{meanwhile}, after this edit began from "
+        f"revision {after}",
+        latest=latest,
+        changed=changed,
+    )
+
+
+def _check_words(who: str, note: str) -> None:
+    for about, text, most, lines in (("who", who, 80, False), ("note", note, 2000, True)):
+        if len(text) > most:
+            raise BookError(
+                about, found=f"{len(text)} characters", expected=f"at most {most}"
+            )
+        if fault := fault_in(text, lines=lines):
+            raise BookError(about, found=fault, expected="plain text")
+
+
+def _check_total(total: Decimal | None) -> None:
+    if total is None:
+        return
+    whole = total.is_finite() and abs(total) < MOST_CENTS // 100 and total == cents(total)
+    if not whole:
+        raise BookError("total", found=total, expected="an amount in whole cents")

@@ -1,0 +1,82 @@
+"""Where the book lies, and that nobody but its owner reads it."""
+
+from __future__ import annotations
+
+import os
+from pathlib import Path
+
+from platformdirs import user_data_path
+from sqlalchemy.engine import make_url
+from sqlalchemy.exc import ArgumentError
+
+from kit.errors import BookError
+
+FILE_NAME = "book.sqlite"
+_DRIVERS = {"sqlite", "sqlite+pysqlite"}
+
+
+def book_place(asked: str | Path | None = None) -> Path:
+    """Find the file of the book that is asked for.
+
+    Parameters
+    ----------
+    asked : str or Path, optional
+        A file, an existing folder to hold ``book.sqlite``, or a ``sqlite:///``
+        URL. Else the environment's ``KIT_BOOK_URL``, else the user's data folder.
+
+    Raises
+    ------
+    BookError
+        If it is a book of another kind, or one that would not outlive us.
+    """
+    about = "job book"
+    if asked is None and (asked := os.environ.get("KIT_BOOK_URL") or None):
+        about = "KIT_BOOK_URL"
+    if asked is None:
+        return user_data_path("pourtable", appauthor=False) / FILE_NAME
+    if isinstance(asked, str) and "://" in asked:
+        asked = _file_of_url(asked, about)
+    if str(asked) in {"", ".", ":memory:"}:
+        raise BookError(about, found=str(asked), expected="a file that stays")
+    try:
+        path = Path(asked).expanduser().absolute()
+        return path / FILE_NAME if path.is_dir() else path
+    except (OSError, ValueError, RuntimeError):
+        raise BookError(about, found=str(asked), expected="the path of a file") from None
+
+
+def _file_of_url(text: str, about: str) -> str:
+    expected = "a path, or sqlite:/// and a path"
+    try:
+        url = make_url(text)
+    except (ArgumentError, ValueError):
+        # a URL may carry a password, so only its kind is repeated
+        raise BookError(about, found="an unreadable URL", expected=expected) from None
+    if url.drivername not in _DRIVERS:
+        raise BookError(about, found=f"{url.drivername}://", expected=expected)
+    if url.query or url.host or url.username:
+        raise BookError(
+            about, found="a URL with more than a path", expected="sqlite:/// and a path"
+        )
+    return url.database or ""
+
+
+def make_private(path: Path) -> None:
+    """See to it that file and folder exist and that the file is its owner's only.
+
+    Raises
+    ------
+    OSError
+        If the folder or the file cannot be made.
+    """
+    if not path.parent.is_dir():
+        path.parent.mkdir(mode=0o700, parents=True, exist_ok=True)
+    try:
+        # made before SQLite sees it, so that it is never readable by others, not
+        # even for a moment; an existing file is not opened here, because closing
+        # it would drop the locks this process holds on it
+        os.close(os.open(path, os.O_CREAT | os.O_EXCL | os.O_RDWR, 0o600))
+    except FileExistsError:
+        state = path.stat()
+        if os.name == "posix" and state.st_uid == os.geteuid() and state.st_mode & 0o077:
+            path.chmod(0o600)

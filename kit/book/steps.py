@@ -1,0 +1,139 @@
+"""How a book is made and brought up to date, step by step, each whole or not at all.
+
+To change the tables add a step at the end; one that has shipped is never edited,
+because books were made by it.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import dataclass
+from datetime import datetime
+from pathlib import Path
+
+from sqlalchemy import (
+    BigInteger,
+    CheckConstraint,
+    Column,
+    Connection,
+    Engine,
+    ForeignKey,
+    Integer,
+    MetaData,
+    Table,
+    Text,
+    UniqueConstraint,
+    func,
+    insert,
+    inspect,
+    select,
+)
+
+from kit.book.faults import shown
+from kit.book.tables import STEP
+from kit.errors import BookError
+
+
+@dataclass(frozen=True)
+class Step:
+    """One change of the tables, done once to each book."""
+
+    name: str
+    change: Callable[[Connection], None]
+
+
+def _first_tables(connection: Connection) -> None:
+    tables = MetaData()
+    Table(
+        "step",
+        tables,
+        Column("number", Integer, primary_key=True),
+        Column("name", Text, nullable=False),
+        Column("applied_at", Text, nullable=False),
+    )
+    Table(
+        "job",
+        tables,
+        Column("id", Text, primary_key=True),
+        Column("begun_at", Text, nullable=False),
+    )
+    Table(
+        "revision",
+        tables,
+        # the order of keeping, which no clock can turn round
+        Column("serial", Integer, primary_key=True),
+        Column("job_id", Text, ForeignKey("job.id"), nullable=False),
+        Column("number", Integer, CheckConstraint("number >= 1"), nullable=False),
+        Column("kept_at", Text, nullable=False),
+        Column("who", Text, nullable=False),
+        Column("note", Text, nullable=False),
+        Column("client", Text, nullable=False),
+        Column("title", Text, nullable=False),
+        Column("job_number", Text, nullable=False),
+        Column("finish", Text, nullable=False),
+        Column("total_cents", BigInteger),
+        Column("payload_version", Integer, nullable=False),
+        Column("payload_sha256", Text, nullable=False),
+        # last, so that lists never read its pages
+        Column("payload", Text, nullable=False),
+        UniqueConstraint("job_id", "number"),
+    )
+    tables.create_all(connection, checkfirst=False)
+
+
+def _kept_is_kept(connection: Connection) -> None:
+    for verb in ("UPDATE", "DELETE"):
+        connection.exec_driver_sql(
+            f"CREATE TRIGGER revision_stays_{verb.lower()} BEFORE {verb} ON revision "
+            "BEGIN SELECT RAISE(ABORT, 'a kept revision is never changed'); END"
+        )
+
+
+STEPS: tuple[Step, ...] = (
+    Step("jobs and their revisions", _first_tables),
+    Step("a kept revision is never changed", _kept_is_kept),
+)
+
+
+def bring_up_to_date(
+    reading: Engine, writing: Engine, path: Path, clock: Callable[[], datetime]
+) -> None:
+    """Apply the steps that this book has not had.
+
+    Raises
+    ------
+    BookError
+        If a newer Pourtable made the book, or another program did.
+    """
+    with reading.begin() as connection:
+        done = _steps_done(connection, path)
+    while done < len(STEPS):
+        # each step and its record in one transaction; asked again under the lock,
+        # for two programs may open a new book at once
+        with writing.begin() as connection:
+            done = _steps_done(connection, path)
+            if done < len(STEPS):
+                step = STEPS[done]
+                step.change(connection)
+                done += 1
+                connection.execute(
+                    insert(STEP).values(number=done, name=step.name, applied_at=clock())
+                )
+
+
+def _steps_done(connection: Connection, path: Path) -> int:
+    names = inspect(connection).get_table_names()
+    if not names:
+        return 0
+    if not {"step", "job", "revision"} <= set(names):
+        raise BookError(
+            f"{shown(path)} belongs to another program", expected="a job book of Pourtable"
+        )
+    done: int = connection.execute(select(func.max(STEP.c.number))).scalar_one() or 0
+    if done > len(STEPS):
+        raise BookError(
+            f"job book {shown(path)} was made by a newer Pourtable",
+            found=f"step {done}",
+            expected=f"step {len(STEPS)} or earlier; update Pourtable to open it",
+        )
+    return done
