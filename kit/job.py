@@ -28,6 +28,7 @@ from kit.site import Site, read_sheet
 from kit.site.text import Line, Name
 from kit.stock import Caution, Shelf, cautions_for, read_shelf
 from kit.takeoff import Takeoff, take_off
+from kit.units import read_length
 from kit.work import Work, work_for
 
 if TYPE_CHECKING:
@@ -184,7 +185,7 @@ def workup(job: Job, shelf: Shelf | None = None) -> Workup:
     shelf = shelf or read_shelf()
     finish = shelf.finish(job.finish, about="finish")
     plan = lay_out(job.site)
-    takeoff = take_off(plan)
+    takeoff = take_off(plan, cracks_m=read_length(job.site.slab.cracks))
     system = system_for(takeoff, job.recipe.palette, finish, shelf)
     work = work_for(takeoff, system, shelf)
     asked = bid(takeoff, job.recipe.palette, finish, shelf)

@@ -10,7 +10,9 @@ from kit.errors import MeasureError
 from kit.stock.records import Pack
 
 NEGLIGIBLE_L = 1e-9
-"""A microlitre's thousandth: less than float noise may not cost a kit."""
+"""Float noise that may not cost a kit."""
+SOLVER_L = 1e-6
+"""How far HiGHS lets a row fall short; kits may not fall short at all."""
 
 
 @lru_cache(maxsize=4096)
@@ -27,8 +29,8 @@ def cheapest_kits(packs: tuple[Pack, ...], needed_l: float) -> KitOrder:
     Returns
     -------
     KitOrder
-        The cheapest order; of equally cheap ones the one with the most to spare is
-        not taken. Cheapest is neither least spare nor largest kits first.
+        The cheapest order; of equally cheap ones that with the least to spare. It
+        is often neither the one with the least to spare nor largest kits first.
 
     Raises
     ------
@@ -44,30 +46,31 @@ def cheapest_kits(packs: tuple[Pack, ...], needed_l: float) -> KitOrder:
         raise MeasureError("volume", found=f"{needed_l:g} l", expected="more than 0 l")
     asked_l = needed_l
     while True:
-        counts = _solved(packs, asked_l)
-        bought_l = sum(
-            pack.volume_l * count for pack, count in zip(packs, counts, strict=True)
-        )
-        if bought_l >= needed_l - NEGLIGIBLE_L:
-            break
-        # The solver may fall short of a row by its own tolerance; kits may not.
-        asked_l += 2.0 * (needed_l - bought_l)
+        order = _order(packs, _solved(packs, asked_l), needed_l)
+        if order.spare_l >= -NEGLIGIBLE_L:
+            return order
+        asked_l += SOLVER_L
+
+
+def _order(packs: tuple[Pack, ...], counts: list[int], needed_l: float) -> KitOrder:
     taken = tuple((pack, n) for pack, n in zip(packs, counts, strict=True) if n)
+    bought_l = sum(pack.volume_l * n for pack, n in taken)
     cost = sum((pack.price * n for pack, n in taken), Decimal(0))
     return KitOrder(taken, needed_l, bought_l, cost)
 
 
 def _solved(packs: tuple[Pack, ...], needed_l: float) -> list[int]:
+    """How many of each pack."""
     import numpy as np
     from scipy.optimize import Bounds, LinearConstraint, milp
 
     sizes_l = np.array([pack.volume_l for pack in packs])
-    most = np.ceil(needed_l / sizes_l)  # more of one size than covers alone only adds cost
-    # Of two orders at one price, half a cent decides for less to spare.
-    cents = np.array([float(pack.price * 100) for pack in packs])
+    most = np.ceil(needed_l / sizes_l)  # what covers alone; more would only add cost
+    # Half a thousandth of a coin decides between orders at one price: less to spare.
+    price = np.array([float(pack.price * 1000) for pack in packs])
     spare = 0.5 * sizes_l / (needed_l + sizes_l.max())
     answer = milp(
-        cents + spare,
+        price + spare,
         integrality=np.ones(len(packs)),
         bounds=Bounds(0, most),
         constraints=LinearConstraint(sizes_l[np.newaxis, :], lb=needed_l - NEGLIGIBLE_L),

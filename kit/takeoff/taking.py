@@ -12,6 +12,7 @@ RULE = (
     "Net coated surface: measured between finished wall faces, less columns and "
     "islands, plus the floor inside doorways."
 )
+MOST_CRACKS_M = 3000.0
 LEAST_M2 = 0.01
 """A tenth of a square foot: below this nothing can be priced by the area."""
 AREAS_AGREE_M2 = 1e-3
@@ -25,16 +26,18 @@ def take_off(plan: FloorPlan, *, cracks_m: float = 0.0) -> Takeoff:
     ----------
     plan : FloorPlan
     cracks_m : float
-        Cracks to fill, as the survey counted them, >= 0. [m]
+        Cracks to fill, as the survey counted them, in [0, 3000]. [m]
 
     Raises
     ------
     MeasureError
-        If next to nothing is left to coat, the cracks are less than none, or rooms and
+        If next to nothing is left to coat, the cracks are absurd, or rooms and
         doorways do not add up to the surface.
     """
-    if cracks_m < 0.0:
-        raise MeasureError("cracks", found=f"{cracks_m:g} m", expected="0 m or more")
+    if not 0.0 <= cracks_m <= MOST_CRACKS_M:
+        raise MeasureError(
+            "cracks", found=f"{cracks_m:g} m", expected=f"0 to {MOST_CRACKS_M:g} m of them"
+        )
     rooms = tuple(_measured(room, plan) for room in plan.rooms)
     thresholds_m2 = sum(t.poured.area for t in plan.thresholds if t.poured is not None)
     net_m2 = sum(room.net_m2 for room in rooms) + thresholds_m2
