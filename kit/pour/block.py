@@ -39,7 +39,8 @@ W0, W0_X, W0_Y, W1, W1_X, W1_Y, W2, W2_X, W2_Y, W3, W3_X, W3_Y, W4 = _rows(13)
 # silk: four octaves, lean
 S0, S1, S2, S3, LEAN_X, LEAN_Y = _rows(6)
 # along and across the current, with slopes
-ACROSS, ACROSS_X, ACROSS_Y, ALONG, STRETCH_X, STRETCH_Y = _rows(6)
+ACROSS, ACROSS_X, ACROSS_Y, ALONG, SWAY, SWAY_X, SWAY_Y = _rows(7)
+CROWD_X, CROWD_Y, STRETCH_X, STRETCH_Y = _rows(4)
 VEIN0, VEIN1, CELL, LACE, GAP, HOLE, RIM = _rows(7)
 THICK, VEIL = _rows(2)
 # scratch of the colour fields

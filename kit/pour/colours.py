@@ -12,9 +12,12 @@ from numba import njit
 from numpy.typing import NDArray
 
 from kit.pour.block import (
-    ACROSS, ACROSS_X, ACROSS_Y, BAND, BLEED, CRISP, CX, CY, FOOT, J00, J01, J10, J11, NDX, NDY,
-    NV, NX, NY, Q_X, Q_Y, SLOW_A, SLOW_B, U0, U1, U2, U3, U4, U5, U6, U7, U8, U9, W2, W3, W4, N, Q,
+    ACROSS, ACROSS_X, ACROSS_Y, ALONG, BAND, BLEED, CRISP, CX, CY, FOOT, J00, J01, J10, J11, NDX, NDY,
+    NV, NX, NY, Q_X, Q_Y, S1, S2, S3, SLOW_A, SLOW_B, SWAY, SWAY_X, SWAY_Y, U0, U1, U2, U3, U4, U5, U6, U7, U8, U9, W2, W3, W4, N, Q,
 )  # fmt: skip
+from kit.pour.composition import COS as LIE_COS
+from kit.pour.composition import SCALE
+from kit.pour.composition import SIN as LIE_SIN
 from kit.pour.noise import COMPILE, F, noise, power_of_e
 
 # rows of the palette's table: share, head start, side of the current it rules, phase, direction
@@ -26,47 +29,70 @@ _SHARPEST, _SMOKIEST = F(190), F(9)
 
 
 @njit(**COMPILE)
-def shuffle(s: NDArray[np.float32], salts: NDArray[np.uint32]) -> None:
+def lay_contours(
+    s: NDArray[np.float32], lie: NDArray[np.float32], salts: NDArray[np.uint32]
+) -> None:
+    """Coordinates across and along the current at rows CX, CY, a little swayed.
+
+    Across runs fast where the current is steep and slowly in the calm, so all
+    that is drawn in it is fine in the one and broad in the other.
+    """
+    east, north = lie[LIE_COS], lie[LIE_SIN]
+    scale = F(0.45) * lie[SCALE]
+    for i in range(N):
+        s[NX + i], s[NY + i] = F(0.30) * s[CX + i], F(0.30) * s[CY + i]
+    noise(s, salts[3])
+    for i in range(N):
+        sway_x, sway_y = F(0.30) * s[NDX + i], F(0.30) * s[NDY + i]
+        s[SWAY + i], s[SWAY_X + i], s[SWAY_Y + i] = s[NV + i], sway_x, sway_y
+        s[ACROSS + i] = scale * s[Q + i] + F(0.9) * s[NV + i]
+        s[ACROSS_X + i] = scale * s[Q_X + i] + F(0.9) * sway_x
+        s[ACROSS_Y + i] = scale * s[Q_Y + i] + F(0.9) * sway_y
+        s[ALONG + i] = s[CX + i] * east + s[CY + i] * north
+
+
+@njit(**COMPILE)
+def shuffle(
+    s: NDArray[np.float32], lie: NDArray[np.float32], salts: NDArray[np.uint32]
+) -> None:
     """Two fields for all colours, one octave after another: rows U0-U2 and U3-U5."""
+    east, north = lie[LIE_COS], lie[LIE_SIN]
     for i in range(N):
         s[U8 + i] = max(F(0.30) + F(0.75) * s[BAND + i] + F(0.35) * s[SLOW_B + i], F(0.1))
-        for row in (U0, U1, U2, U3, U4, U5):
-            s[row + i] = F(0)
+        s[U0 + i], s[U1 + i], s[U2 + i] = F(0), F(0), F(0)
+        s[U3 + i], s[U4 + i], s[U5 + i] = F(0), F(0), F(0)
     for octave in range(2):
-        wave = F(0.36) if octave == 0 else F(1.05)
+        wide, long = (F(0.36), F(0.13)) if octave == 0 else (F(1.05), F(0.33))
         share = F(0.66) if octave == 0 else F(0.30)
         for pair in range(2):
             for i in range(N):
-                s[NX + i], s[NY + i] = s[CX + i] * wave, s[CY + i] * wave
+                s[NX + i], s[NY + i] = s[ACROSS + i] * wide, s[ALONG + i] * long
             noise(s, salts[4 + 2 * octave + pair])
             if pair == 0:
                 for i in range(N):
                     weight = share * s[U8 + i]
+                    x, y = wide * s[NDX + i], long * s[NDY + i]
                     s[U0 + i] += weight * s[NV + i]
-                    s[U1 + i] += weight * wave * s[NDX + i]
-                    s[U2 + i] += weight * wave * s[NDY + i]
+                    s[U1 + i] += weight * (x * s[ACROSS_X + i] + y * east)
+                    s[U2 + i] += weight * (x * s[ACROSS_Y + i] + y * north)
             else:
                 for i in range(N):
                     weight = share * s[U8 + i]
+                    x, y = wide * s[NDX + i], long * s[NDY + i]
                     s[U3 + i] += weight * s[NV + i]
-                    s[U4 + i] += weight * wave * s[NDX + i]
-                    s[U5 + i] += weight * wave * s[NDY + i]
+                    s[U4 + i] += weight * (x * s[ACROSS_X + i] + y * east)
+                    s[U5 + i] += weight * (x * s[ACROSS_Y + i] + y * north)
 
 
 @njit(**COMPILE)
 def compete(
     s: NDArray[np.float32], mix: NDArray[np.float32], table: NDArray[np.float32],
-    knobs: NDArray[np.float32], salts: NDArray[np.uint32],
+    knobs: NDArray[np.float32], lie: NDArray[np.float32], salts: NDArray[np.uint32],
 ) -> None:  # fmt: skip
     """Fill `mix` (P, N) with the shares at rows CX, CY, where the current is known."""
     kappa = knobs[KAPPA]
-    shuffle(s, salts)
+    shuffle(s, lie, salts)
     for i in range(N):
-        s[NX + i], s[NY + i] = F(0.30) * s[CX + i], F(0.30) * s[CY + i]
-    noise(s, salts[3])
-    for i in range(N):
-        s[ACROSS + i] = s[NV + i]
-        s[ACROSS_X + i], s[ACROSS_Y + i] = F(0.30) * s[NDX + i], F(0.30) * s[NDY + i]
         s[U6 + i] = F(0)
         s[U7 + i] = F(-1e9)
         # how one-sided the place is: the two sides of the current have their rulers
@@ -76,14 +102,14 @@ def compete(
     for k in range(colours):
         head, east, north = F(13.7) * F(k), table[EAST, k], table[NORTH, k]
         for i in range(N):
-            s[NX + i] = kappa * s[Q + i] + F(0.42) * s[ACROSS + i] + head
+            s[NX + i] = kappa * s[Q + i] + F(0.42) * s[SWAY + i] + head
             s[NY + i] = s[CX + i] * east + s[CY + i] * north
         noise(s, salts[8])
         cos, sin = table[COS, k], table[SIN, k]
         start, rules, lives = table[START, k], table[RULES, k], table[LIVES, k]
         for i in range(N):
-            wisp_a = (F(0.13) * s[W2 + i] + F(0.045) * s[W4 + i]) * cos
-            wisp_b = F(0.075) * s[W3 + i] * sin
+            wisp_a = (F(0.20) * s[S1 + i] + F(0.11) * s[S3 + i] + F(0.03) * s[W4 + i]) * cos
+            wisp_b = (F(0.17) * s[S2 + i] + F(0.05) * s[W3 + i] + F(0.05) * s[W2 + i]) * sin
             slow = F(0.42) * (cos * s[SLOW_A + i] + sin * s[SLOW_B + i])
             field = start + slow + F(0.95) * s[NV + i] + cos * s[U0 + i] + sin * s[U3 + i]
             field += F(0.55) * rules * s[U9 + i] + lives * (F(0.55) * s[BAND + i] - F(0.46))
@@ -91,8 +117,8 @@ def compete(
             mix[k, i] = field
             s[U7 + i] = max(s[U7 + i], field)
             along = F(0.95) * s[NDX + i]
-            x = along * (kappa * s[Q_X + i] + F(0.42) * s[ACROSS_X + i])
-            y = along * (kappa * s[Q_Y + i] + F(0.42) * s[ACROSS_Y + i])
+            x = along * (kappa * s[Q_X + i] + F(0.42) * s[SWAY_X + i])
+            y = along * (kappa * s[Q_Y + i] + F(0.42) * s[SWAY_Y + i])
             x += F(0.95) * s[NDY + i] * east + cos * s[U1 + i] + sin * s[U4 + i]
             y += F(0.95) * s[NDY + i] * north + cos * s[U2 + i] + sin * s[U5 + i]
             gx, gy = s[J00 + i] * x + s[J10 + i] * y, s[J01 + i] * x + s[J11 + i] * y

@@ -7,7 +7,7 @@ from numba import njit
 from numpy.typing import NDArray
 
 from kit.pour.block import (
-    ACROSS, ACROSS_X, ACROSS_Y, ALONG, BAND, BLEED, CELL, CLOUD, CRISP, CX, CY, FOOT, GAP, HOLE, J00,
+    ACROSS, ACROSS_X, ACROSS_Y, ALONG, BAND, BLEED, CELL, CLOUD, CRISP, CROWD_X, CROWD_Y, CX, CY, FOOT, GAP, HOLE, J00,
     J01, J10, J11, LACE, LATE_X, LATE_Y, LEAN_X, LEAN_Y, MID_X, MID_Y, NDX, NDY, NV, NX, NY, POUR_X,
     POUR_Y, Q_X, Q_Y, RIM, S0, S1, S2, S3, SLOW_A, SLOW_B, STRETCH_X, STRETCH_Y, THICK, U0, U1, U2,
     VEIL, VEIN0, VEIN1, W0, W0_X, W0_Y, W1, W1_X, W1_Y, W2, W2_X, W2_Y, W3, W3_X, W3_Y, W4, WORK, N,
@@ -74,14 +74,10 @@ def float_wisps(s: NDArray[np.float32], knobs: NDArray[np.float32], salts: NDArr
 def draw_silk(s: NDArray[np.float32], lie: NDArray[np.float32], salts: NDArray[np.uint32]) -> None:
     """Flakes lie along the drawn film: four octaves, three times as long as wide."""
     east, north = lie[COS], lie[SIN]
-    across = F(0.45) * lie[SCALE]
     for i in range(N):
-        s[ACROSS + i] = across * s[Q + i] + F(0.9) * s[ACROSS + i]
-        x = across * s[Q_X + i] + F(0.9) * s[ACROSS_X + i]
-        y = across * s[Q_Y + i] + F(0.9) * s[ACROSS_Y + i]
-        s[ACROSS_X + i] = s[J00 + i] * x + s[J10 + i] * y
-        s[ACROSS_Y + i] = s[J01 + i] * x + s[J11 + i] * y
-        s[ALONG + i] = s[POUR_X + i] * east + s[POUR_Y + i] * north
+        x, y = s[ACROSS_X + i], s[ACROSS_Y + i]
+        s[CROWD_X + i] = s[J00 + i] * x + s[J10 + i] * y
+        s[CROWD_Y + i] = s[J01 + i] * x + s[J11 + i] * y
         s[STRETCH_X + i] = s[J00 + i] * east + s[J10 + i] * north
         s[STRETCH_Y + i] = s[J01 + i] * east + s[J11 + i] * north
         s[LEAN_X + i] = F(0)
@@ -102,7 +98,7 @@ def silk_octave(
         s[NX + i], s[NY + i] = s[ACROSS + i] * wide, s[ALONG + i] * long
     noise(s, salt)
     for i in range(N):
-        ax, ay = wide * s[ACROSS_X + i], wide * s[ACROSS_Y + i]
+        ax, ay = wide * s[CROWD_X + i], wide * s[CROWD_Y + i]
         lx, ly = long * s[STRETCH_X + i], long * s[STRETCH_Y + i]
         crowd = ax * ax + ay * ay + lx * lx + ly * ly
         blur = F(1.3) * s[FOOT + i] + F(2.5) * s[BLEED + i]
@@ -209,24 +205,24 @@ def build_film(s: NDArray[np.float32], knobs: NDArray[np.float32]) -> None:
 @njit(**COMPILE)
 def float_veil(s: NDArray[np.float32], salts: NDArray[np.uint32]) -> None:
     """Set rows CX, CY to where the veil above this place was poured."""
-    wave_in(s, MID_X, MID_Y, F(0.55), salts[25])
+    wave_in(s, MID_X, MID_Y, F(0.38), salts[25])
     for i in range(N):
-        s[CX + i] = s[POUR_X + i] + F(0.9) * s[NDY + i] + F(0.22) * s[W1_Y + i]
-        s[CY + i] = s[POUR_Y + i] - F(0.9) * s[NDX + i] - F(0.22) * s[W1_X + i]
+        s[CX + i] = s[POUR_X + i] + F(0.75) * s[NDY + i] + F(0.22) * s[W1_Y + i]
+        s[CY + i] = s[POUR_Y + i] - F(0.75) * s[NDX + i] - F(0.22) * s[W1_X + i]
 
 
 @njit(**COMPILE)
 def fill_cells(s: NDArray[np.float32], mix: NDArray[np.float32], table: NDArray[np.float32]) -> None:
-    """Inside a cell the film below shows: over half of it the other colours."""
+    """Inside a cell the colours that are fewer here come through; none that is absent."""
     colours = table.shape[1]
     for i in range(N):
         s[GAP + i] = F(1e-6)
     for k in range(colours):
         for i in range(N):
-            other = (F(1) - mix[k, i]) * (F(1) - mix[k, i])
-            s[GAP + i] += table[0, k] * other
+            s[GAP + i] += mix[k, i] * (F(1) - mix[k, i])
     for k in range(colours):
         for i in range(N):
-            other = (F(1) - mix[k, i]) * (F(1) - mix[k, i])
-            through = F(0.55) * min(s[HOLE + i], F(1))
-            mix[k, i] += through * (table[0, k] * other / s[GAP + i] - mix[k, i])
+            fewer = mix[k, i] * (F(1) - mix[k, i])
+            mixed = s[GAP + i] / (s[GAP + i] + F(0.12))
+            through = F(0.75) * mixed * min(s[HOLE + i], F(1))
+            mix[k, i] += through * (fewer / s[GAP + i] - mix[k, i])

@@ -7,7 +7,7 @@ from numba import njit, prange
 from numpy.typing import NDArray
 
 from kit.pour.block import CX, CY, FOOT, HOLE, LEAN_X, LEAN_Y, MID_X, POUR_X, POUR_Y, PX, PY, SIZE, THICK, VEIL, VEIN0, VEIN1, N
-from kit.pour.colours import VEINS, compete
+from kit.pour.colours import VEINS, compete, lay_contours
 from kit.pour.composition import current
 from kit.pour.dress import build_film, draw_silk, draw_vein, fill_cells, float_veil, float_wisps, open_cells
 from kit.pour.noise import COMPILE, F, I
@@ -28,9 +28,10 @@ def lay_film(
     for i in range(N):
         s[CX + i], s[CY + i] = s[POUR_X + i], s[POUR_Y + i]
     current(s, lie, salts)
+    lay_contours(s, lie, salts)
     float_wisps(s, knobs, salts)
-    compete(s, mix, table, knobs, salts)
     draw_silk(s, lie, salts)
+    compete(s, mix, table, knobs, lie, salts)
     draw_vein(s, VEIN0, F(0.45), F(0.05), F(0.05), knobs[VEINS] * F(0.65), salts[26])
     draw_vein(s, VEIN1, F(1.1), F(0.022), F(0.0), knobs[VEINS] * F(0.55), salts[27])
     open_cells(s, knobs, salts)
@@ -38,7 +39,8 @@ def lay_film(
     fill_cells(s, mix, table)
     float_veil(s, salts)
     current(s, lie, salts)
-    compete(s, veil, table, knobs, salts)
+    lay_contours(s, lie, salts)
+    compete(s, veil, table, knobs, lie, salts)
 
 
 @njit(parallel=True, **COMPILE)
