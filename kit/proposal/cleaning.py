@@ -12,7 +12,7 @@ from typing import TypeVar
 from PIL import Image, ImageOps
 
 from kit.errors import PaperError
-from kit.proposal.client_view import LINE, SENTENCE, Picture, Shown
+from kit.proposal.shown import LINE, SENTENCE, Picture, Shown
 from kit.proposal.faces import printable
 
 MOST_PIXELS = 60_000_000

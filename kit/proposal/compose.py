@@ -20,7 +20,7 @@ from typing import Any, Protocol, cast
 from kit.proposal import sections
 from kit.proposal.accent import accent_of, darkened, hexadecimal
 from kit.proposal.cleaning import cleaned, printed_jpeg
-from kit.proposal.client_view import GUTTER_PT, SIDE_PT, ClientView, Picture
+from kit.proposal.shown import GUTTER_PT, SIDE_PT, ClientView, Picture
 
 HOUSE = "house.typ"
 

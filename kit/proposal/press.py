@@ -9,7 +9,7 @@ from tempfile import NamedTemporaryFile, TemporaryDirectory
 
 from kit.errors import OutputError, PaperError
 from kit.proposal import faces
-from kit.proposal.client_view import ClientView
+from kit.proposal.shown import ClientView
 from kit.proposal.compose import Manuscript, compose
 from kit.proposal.gate import check_release
 

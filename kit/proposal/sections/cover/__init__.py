@@ -6,7 +6,7 @@ from dataclasses import replace
 from typing import Any
 
 from kit.proposal.cleaning import opened
-from kit.proposal.client_view import ClientView, Picture
+from kit.proposal.shown import ClientView, Picture
 
 PLACE = 10
 

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import Any
 
-from kit.proposal.client_view import ClientView
+from kit.proposal.shown import ClientView
 
 PLACE = 50
 
