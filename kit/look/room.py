@@ -1,0 +1,281 @@
+"""A planned room made solid: walls to the ceiling, window, doors, lamps, furniture.
+
+The outline, its columns, islands and doorways are the plan's own; window,
+lamps, height and furniture are ours, placed so that the floor stays in view.
+"""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass
+
+import numpy as np
+import shapely
+from numpy.typing import NDArray
+
+from kit.look import things as made
+from kit.look.camera import Stand, stand_in
+from kit.look.faces import Faces, cut
+from kit.look.skins import PANE, PLAIN, WALL
+from kit.look.things import Rgb, Things
+from kit.look.trace import Solids
+from kit.plan.floor import FloorPlan, PlannedRoom
+
+Array = NDArray[np.float64]
+
+HEIGHT_M = 2.60
+ISLAND_M = 0.92
+SILL_M, HEAD_M, REVEAL_M = 0.86, 2.16, 0.13
+DOOR_M = 2.04
+WALL_PAINT: Rgb = (0.72, 0.70, 0.66)
+CEILING_PAINT: Rgb = (0.82, 0.815, 0.80)
+
+
+@dataclass(frozen=True, eq=False)
+class Room:
+    """Everything of a room that light can meet.
+
+    Parameters
+    ----------
+    doors : (D, 4) array
+        Wall, from, to along it, head. [m]
+    skins : (F, 7) array
+        What each face looks like, see `skins`.
+    fill : (2, 3, 3) array
+        Corner, two sides of soft openings behind the eye; only their light is used.
+    lamps : (L, 3) array
+        Ceiling lamps. [m]
+    """
+
+    name: str
+    outline: shapely.Polygon
+    solids: Solids
+    faces: Faces
+    skins: Array
+    doors: Array
+    fill: Array
+    lamps: Array
+    lamp_spacing_m: float
+    stand: Stand
+
+
+def solid_room(plan: FloorPlan, room: PlannedRoom) -> Room:
+    """Build the room around the plan's outline and furnish it."""
+    outline = shapely.Polygon(shapely.remove_repeated_points(room.outline, 0.01).exterior)
+    outline = shapely.geometry.polygon.orient(outline.simplify(0.004), 1.0)
+    walls = _walls(outline)
+    stand = stand_in(outline, room.poured, walls)
+    doors = _doors(plan, room, walls)
+    windows = _windows(walls, doors, stand)
+    things = Things()
+    _fixed(things, outline, room.poured)
+    _furnish(things, outline, room.poured, walls, doors, stand)
+    spacing, lamps = _lamps(outline, stand)
+
+    def rows(given: list[tuple[float, ...]], width: int) -> Array:
+        return np.array(given, dtype=np.float64).reshape(-1, width)
+
+    solids = Solids(
+        walls, HEIGHT_M, rows(things.boxes, 8), rows(things.drums, 5),
+        rows(things.leaves, 9), rows(things.groups, 10), windows,
+    )  # fmt: skip
+    return Room(
+        room.name, outline, solids, cut(solids, outline.bounds), _skins(solids, things),
+        doors, _fill(outline, walls, stand), lamps, spacing, stand,
+    )  # fmt: skip
+
+
+def _walls(outline: shapely.Polygon) -> Array:
+    """Walls of a ring run counterclockwise, so that inside is on the left."""
+    corners = np.asarray(outline.exterior.coords)
+    start, step = corners[:-1], np.diff(corners, axis=0)
+    length = np.linalg.norm(step, axis=1)
+    unit = step / length[:, None]
+    return np.column_stack([start, unit, length, -unit[:, 1], unit[:, 0]])
+
+
+def _doors(plan: FloorPlan, room: PlannedRoom, walls: Array) -> Array:
+    """Doorways of this room, each laid on the wall it is in."""
+    lines = [plan.way_out.opening] if plan.way_out.room == room.name else []
+    for threshold in plan.thresholds:
+        lines += [
+            line
+            for name, line in zip(threshold.rooms, threshold.opening, strict=True)
+            if name == room.name
+        ]
+    found = []
+    for line in lines:
+        ends = np.asarray(line.coords)[[0, -1]]
+        best = (0.06, 0, 0.0, 0.0)
+        for wall, (x, y, ux, uy, length, nx, ny) in enumerate(walls):
+            along = (ends - [x, y]) @ [ux, uy]
+            off = float(np.abs((ends - [x, y]) @ [nx, ny]).max())
+            low, high = float(along.min()), float(along.max())
+            if off < best[0] and low > -0.05 and high < length + 0.05:
+                best = (off, wall, max(low, 0.0), min(high, length))
+        if best[3] > best[2]:
+            found.append((best[1], best[2], best[3], DOOR_M))
+    return np.array(found, dtype=np.float64).reshape(-1, 4)
+
+
+def _windows(walls: Array, doors: Array, stand: Stand) -> Array:
+    """Put a window into the wall looked at, in the widest stretch free of doors."""
+    length = walls[stand.wall, 4]
+    taken = sorted((d[1] - 0.2, d[2] + 0.2) for d in doors if int(d[0]) == stand.wall)
+    edges = [0.0, *(e for pair in taken for e in pair), length]
+    free = max(zip(edges[::2], edges[1::2], strict=True), key=lambda f: f[1] - f[0])
+    width = min(2.7, free[1] - free[0] - 0.7)
+    if width < 0.5:
+        return np.zeros((0, 6))
+    middle = min(max(stand.along_m, free[0] + 0.35 + width / 2), free[1] - 0.35 - width / 2)
+    return np.array([[stand.wall, middle - width / 2, middle + width / 2, SILL_M, HEAD_M, REVEAL_M]])
+
+
+def _fixed(things: Things, outline: shapely.Polygon, poured: shapely.Polygon) -> None:
+    """Stand up what the pour left out: round and square columns, islands."""
+    left = outline.buffer(0.002).difference(poured.buffer(0.004))
+    for part in getattr(left, "geoms", [left]):
+        if part.is_empty or part.area < 0.008 or part.buffer(-0.03).is_empty:
+            continue
+        x, y = part.centroid.coords[0]
+        roundness = 4 * math.pi * part.area / part.length**2
+        column = part.area < 0.5
+        height = HEIGHT_M if column else ISLAND_M
+        if column and roundness > 0.93:
+            things.put(made.pillar(math.sqrt(part.area / math.pi) + 0.004, height), x, y, (1.0, 0.0))
+            continue
+        corners = np.asarray(part.minimum_rotated_rectangle.exterior.coords)
+        first, second = corners[1] - corners[0], corners[2] - corners[1]
+        a, b = float(np.linalg.norm(first)), float(np.linalg.norm(second))
+        middle = 0.5 * (corners[0] + corners[2])
+        make = made.counter(a / 2, b / 2, height, made.CHALK if column else made.SLATE)
+        along = first / a
+        things.put(make, float(middle[0]), float(middle[1]), (float(along[0]), float(along[1])))
+
+
+def _furnish(things: Things, outline: shapely.Polygon, poured: shapely.Polygon,
+             walls: Array, doors: Array, stand: Stand) -> None:  # fmt: skip
+    """Place a cupboard left, a table right, a plant far off; leave out what does not fit."""
+    free = poured.buffer(-0.005)
+    for wall, low, high, _ in doors:
+        row = walls[int(wall)]
+        free = free.difference(_strip(row, 0.5 * (low + high), high - low + 0.3, 0.0, 0.95))
+    eye, ahead = np.array([stand.x, stand.y]), np.array(stand.ahead)
+    lane = shapely.LineString([eye, eye + 0.86 * stand.depth_m * ahead]).buffer(0.75)
+    free = free.difference(shapely.union_all([lane, shapely.Point(eye).buffer(1.7)]))
+    reach = min(5.2, 0.62 * stand.depth_m)
+    wishes = (
+        (made.sideboard, 1.76, 0.46, 0.02, -0.46, reach),
+        (made.table, 1.72, 0.80, 0.10, 0.46, reach * 0.92),
+        (made.plant, 0.62, 0.62, 0.08, -0.25, stand.depth_m - 0.6),
+    )
+    for make, wide, deep, gap, aside, far in wishes:
+        spot = _spot(free, outline, walls, (wide, deep, gap), (aside, far), (eye, ahead))
+        if spot is None:
+            continue
+        wall, at = spot
+        row = walls[wall]
+        x, y = row[:2] + at * row[2:4] + (gap + deep / 2) * row[5:7]
+        along = (float(row[2]), float(row[3]))
+        things.put(make, float(x), float(y), along)
+        free = free.difference(_strip(row, at, wide + 0.25, 0.0, gap + deep + 0.2))
+        if make is made.sideboard:
+            x, y = row[:2] + at * row[2:4] + 0.017 * row[5:7]
+            things.put(made.framed_print, float(x), float(y), along)
+        if make is made.table:
+            _stools(things, free, row, at, gap + deep)
+
+
+def _stools(things: Things, free: shapely.Polygon, row: Array, at: float, front_m: float) -> None:
+    """Two stools before the table, one pushed under, one drawn out."""
+    for along, out in ((-0.42, -0.02), (0.38, 0.34)):
+        x, y = row[:2] + (at + along) * row[2:4] + (front_m + out) * row[5:7]
+        if out < 0.1 or free.buffer(0.2).contains(shapely.Point(x, y)):
+            things.put(made.stool, float(x), float(y), (float(row[2]), float(row[3])))
+
+
+def _strip(row: Array, at: float, wide: float, low: float, high: float) -> shapely.Polygon:
+    """Rectangle along a wall, from `low` to `high` off it. [m]"""
+    along, inward, start = row[2:4], row[5:7], row[:2]
+    return shapely.Polygon([
+        start + (at + a * wide / 2) * along + d * inward
+        for a, d in ((-1, low), (1, low), (1, high), (-1, high))
+    ])  # fmt: skip
+
+
+def _spot(free: shapely.Polygon, outline: shapely.Polygon, walls: Array,
+          piece: tuple[float, float, float], wish: tuple[float, float],
+          view: tuple[Array, Array]) -> tuple[int, float] | None:  # fmt: skip
+    """Wall and place along it where a piece fits and is seen nearest to where we want it."""
+    wide, deep, gap = piece
+    eye, ahead = view
+    right = np.array([ahead[1], -ahead[0]])
+    best, spot = 1.2, None
+    for wall, row in enumerate(walls):
+        for at in np.arange(wide / 2 + 0.03, row[4] - wide / 2 - 0.02, 0.08):
+            middle = row[:2] + at * row[2:4] + (gap + deep / 2) * row[5:7]
+            far, side = float((middle - eye) @ ahead), float((middle - eye) @ right)
+            if far < 1.5:
+                continue
+            cost = 2.6 * (side / far - wish[0]) ** 2 + ((far - wish[1]) / 4.0) ** 2
+            if cost >= best or not free.contains(_strip(row, at, wide, gap, gap + deep)):
+                continue
+            if outline.buffer(0.01).contains(shapely.LineString([middle, eye + 0.5 * ahead])):
+                best, spot = cost, (wall, float(at))
+    return spot
+
+
+def _lamps(outline: shapely.Polygon, stand: Stand) -> tuple[float, Array]:
+    """Ceiling lamps on a square grid lined up with the view, no nearer than 0.55 m to a wall."""
+    spacing = max(1.9, math.sqrt(outline.area / 14.0))
+    ahead = np.array(stand.ahead)
+    right = np.array([ahead[1], -ahead[0]])
+    wall_angle = math.atan2(stand.ahead[1], stand.ahead[0])
+    square = round(wall_angle / (math.pi / 2)) * math.pi / 2
+    ahead, right = (np.array([math.cos(square), math.sin(square)]),
+                    np.array([math.sin(square), -math.cos(square)]))  # fmt: skip
+    middle = np.asarray(outline.envelope.centroid.coords[0])
+    inner = outline.buffer(-0.55)
+    spots = [
+        middle + (i + 0.5) * spacing * right + (j + 0.5) * spacing * ahead
+        for i in range(-12, 12)
+        for j in range(-12, 12)
+    ]
+    kept = [(*p, HEIGHT_M) for p in spots if inner.contains(shapely.Point(p))]
+    if not kept:
+        point = outline.representative_point()
+        kept = [(point.x, point.y, HEIGHT_M)]
+    return spacing, np.array(kept, dtype=np.float64)
+
+
+def _fill(outline: shapely.Polygon, walls: Array, stand: Stand) -> Array:
+    """Soft opening in the wall behind the eye: corner, width, height, inward. (1, 4, 3)"""
+    ahead = np.array(stand.ahead)
+    foot = np.array([stand.x, stand.y]) + ahead * (stand.depth_m * 0.5)
+    line = shapely.LineString([foot, foot - 60.0 * ahead])
+    crossing = line.intersection(outline.exterior)
+    reach = shapely.Point(foot).distance(crossing) if not crossing.is_empty else 1.0
+    at = foot - reach * ahead
+    offsets = [abs(float((at - w[:2]) @ w[5:7])) + (0.0 if w[5:7] @ ahead > 0.3 else 99.0)
+               for w in walls]  # fmt: skip
+    row = walls[int(np.argmin(offsets))]
+    wide = min(2.6, row[4] - 0.4)
+    along = min(max(float((at - row[:2]) @ row[2:4]), wide / 2 + 0.1), row[4] - wide / 2 - 0.1)
+    start = row[:2] + (along - wide / 2) * row[2:4] + 0.02 * row[5:7]
+    return np.array([[
+        [*start, 0.5], [*(wide * row[2:4]), 0.0], [0.0, 0.0, 1.75], [*row[5:7], 0.0],
+    ]])  # fmt: skip
+
+
+def _skins(solids: Solids, things: Things) -> Array:
+    """One row a face, in the order of `trace.Solids`."""
+    rows: list[tuple[float, ...]] = []
+    rows += [(WALL, *WALL_PAINT, wall[4], solids.height, 0.0) for wall in solids.walls]
+    rows += [(PLAIN, 0.3, 0.3, 0.3, 1.0, 1.0, 0.0), (PLAIN, *CEILING_PAINT, 1.0, 1.0, 0.0)]
+    rows += [*things.box_skins, *things.drum_skins, *things.leaf_skins]
+    for window in solids.windows:
+        wide, high, deep = window[2] - window[1], window[4] - window[3], window[5]
+        rows.append((PANE, 0.0, 0.0, 0.0, wide, high, 0.0))
+        rows += [(PLAIN, 0.80, 0.79, 0.77, wide, deep, 0.0)] * 2
+        rows += [(PLAIN, 0.80, 0.79, 0.77, deep, high, 0.0)] * 2
+    return np.array(rows, dtype=np.float64)

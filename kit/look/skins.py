@@ -1,0 +1,198 @@
+"""What the faces of a room look like: paint, wood, doors, leaves, and the lake outside.
+
+A row of `skins` a face: kind, linear sRGB, width and height in metres, a number
+of its own. Doors and windows are drawn on their wall from `doors`.
+"""
+
+from __future__ import annotations
+
+import math
+
+from kit.look.compiled import formula
+from kit.look.grain import hashed
+
+PLAIN, WALL, WOOD, FRONT, PANE, LEAF, ART, BOOKS = 0, 1, 2, 3, 4, 5, 6, 7
+SKIRTING_M = 0.11
+CASING_M = 0.07
+BAR_M = 0.028
+
+
+@formula
+def smooth(x: float, low: float, high: float) -> float:
+    """Rise from 0 at `low` to 1 at `high` without a corner."""
+    t = min(1.0, max(0.0, (x - low) / (high - low)))
+    return t * t * (3.0 - 2.0 * t)
+
+
+@formula
+def wave(x: float, y: float, salt: int) -> float:
+    """Value noise in [-1, 1] on the unit lattice."""
+    i, j = math.floor(x), math.floor(y)
+    u, v = x - i, y - j
+    u, v = u * u * (3.0 - 2.0 * u), v * v * (3.0 - 2.0 * v)
+    a = hashed(i, j, salt) * (1 - u) + hashed(i + 1, j, salt) * u
+    b = hashed(i, j + 1, salt) * (1 - u) + hashed(i + 1, j + 1, salt) * u
+    return 2.0 * (a * (1 - v) + b * v) - 1.0
+
+
+@formula
+def albedo(face, u, v, skins, doors, windows):  # type: ignore[no-untyped-def]
+    """Linear sRGB that a place of a face scatters back."""
+    kind = int(skins[face, 0])
+    r, g, b = skins[face, 1], skins[face, 2], skins[face, 3]
+    wide, high = skins[face, 4], skins[face, 5]
+    if kind == WALL:
+        return _wall(face, u * wide, v * high, r, g, b, doors, windows)
+    if kind == WOOD:
+        return _wood(u * wide, v * high, wide < high, skins[face, 6], r, g, b)
+    if kind == FRONT:
+        return _front(u * wide, v * high, wide, high, skins[face, 6], r, g, b)
+    if kind == LEAF:
+        rib = 1.0 + 0.55 * math.exp(-((v - 0.5) * 26.0) ** 2)
+        streak = 1.0 + 0.10 * math.sin(60.0 * (u - 0.8 * abs(v - 0.5)))
+        shade = rib * streak * (0.75 + 0.5 * hashed(face, 3, 5))
+        return r * shade, g * shade, b * shade
+    if kind == ART:
+        return _art(u, v, wide, high)
+    if kind == PANE:
+        return (0.0, 0.0, 0.0) if glass(u, v, wide, high) > 0.5 else (0.80, 0.79, 0.77)
+    return r, g, b
+
+
+@formula
+def _wall(face, s, z, r, g, b, doors, windows):  # type: ignore[no-untyped-def]
+    """Paint, skirting with its shadow line, doors in their casings, window casings."""
+    for d in range(len(doors)):
+        if int(doors[d, 0]) != face:
+            continue
+        a, e, head = doors[d, 1], doors[d, 2], doors[d, 3]
+        if a - CASING_M < s < e + CASING_M and z < head + CASING_M:
+            if not (a < s < e and z < head):
+                line = 0.90 if min(abs(s - a), abs(s - e), abs(z - head)) > 0.006 else 0.45
+                return 0.78 * line, 0.77 * line, 0.745 * line
+            return _door((s - a), z, e - a, head)
+    for n in range(len(windows)):
+        if int(windows[n, 0]) != face:
+            continue
+        a, e, sill, head = windows[n, 1], windows[n, 2], windows[n, 3], windows[n, 4]
+        if a - 0.06 < s < e + 0.06 and sill - 0.06 < z < head + 0.06:
+            return 0.80, 0.79, 0.765
+    if z < SKIRTING_M:
+        return 0.76, 0.75, 0.725
+    edge = 1.0 - 0.40 * math.exp(-(((z - SKIRTING_M) / 0.008) ** 2))
+    mottle = 1.0 + 0.006 * wave(s * 9.0, z * 9.0, 11)
+    return r * edge * mottle, g * edge * mottle, b * edge * mottle
+
+
+@formula
+def _door(x, z, wide, high):  # type: ignore[no-untyped-def]
+    """Draw a painted leaf with two sunk panels and a dark lever."""
+    shade = 1.0
+    if x < 0.008 or x > wide - 0.008 or z > high - 0.008 or z < 0.008:
+        shade = 0.25
+    for low, top in ((0.20, 0.44), (0.50, 0.94)):
+        dx = min(x - 0.14 * wide, 0.86 * wide - x)
+        dz = min(z - low * high, top * high - z)
+        inner = min(dx, dz)
+        if -0.004 < inner < 0.026:
+            lit = 0.80 if (dz < dx and z > 0.5 * (low + top) * high) or x < 0.5 * wide else 1.10
+            shade *= 0.62 if inner < 0.004 else lit
+    if 0.99 < z < 1.015 and wide - 0.17 < x < wide - 0.05:
+        return 0.035, 0.033, 0.032
+    if 0.965 < z < 1.04 and wide - 0.075 < x < wide - 0.05:
+        return 0.05, 0.048, 0.046
+    return 0.60 * shade, 0.605 * shade, 0.585 * shade
+
+
+@formula
+def _wood(x, y, upright, salt, r, g, b):  # type: ignore[no-untyped-def]
+    """Grain along the longer side, boards a hand wide."""
+    if upright:
+        x, y = y, x
+    board = math.floor(y / 0.11)
+    tone = 0.86 + 0.28 * hashed(int(board), int(salt), 7)
+    grain = wave(x * 2.2 + 9.0 * board, y * 62.0, int(salt)) + 0.6 * wave(x * 5.0, y * 210.0, 3)
+    seam = 0.55 if y - 0.11 * board < 0.0022 else 1.0
+    shade = tone * (1.0 + 0.13 * grain) * seam
+    return r * shade, g * shade * (1.0 - 0.02 * grain), b * shade * (1.0 - 0.05 * grain)
+
+
+@formula
+def _front(x, z, wide, high, doors_wide, r, g, b):  # type: ignore[no-untyped-def]
+    """Cupboard doors with thin gaps and a finger groove."""
+    each = wide / max(1.0, doors_wide)
+    k = x - each * math.floor(x / each)
+    gap = min(min(k, each - k), min(z, high - z))
+    if gap < 0.0025:
+        return r * 0.18, g * 0.18, b * 0.18
+    lip = 0.5 if high - 0.045 < z < high - 0.028 and 0.3 * each < k < 0.7 * each else 1.0
+    return r * lip, g * lip, b * lip
+
+
+@formula
+def _art(u, v, wide, high):  # type: ignore[no-untyped-def]
+    """Draw a framed print: wide mount, three quiet washes."""
+    edge = min(min(u, 1.0 - u) * wide, min(v, 1.0 - v) * high)
+    if edge < 0.018:
+        return 0.055, 0.048, 0.042
+    if edge < 0.10:
+        return 0.78, 0.765, 0.73
+    low = 0.34 + 0.05 * math.sin(7.0 * u + 0.6)
+    mid = 0.52 + 0.07 * math.sin(4.0 * u + 2.2)
+    if v < low:
+        return 0.13, 0.19, 0.22
+    if v < mid:
+        return 0.33, 0.40, 0.40
+    sun = (u - 0.66) ** 2 * wide * wide + (v - 0.72) ** 2 * high * high
+    if sun < 0.0035:
+        return 0.72, 0.40, 0.20
+    return 0.70, 0.64, 0.54
+
+
+@formula
+def glass(u, v, wide, high):  # type: ignore[no-untyped-def]
+    """1 where a pane is glass, 0 at its frame and bars."""
+    x, z = u * wide, v * high
+    if min(min(x, wide - x), min(z, high - z)) < 0.05:
+        return 0.0
+    lights = max(1.0, math.floor(wide / 0.75 + 0.5))
+    each = wide / lights
+    k = x / each - math.floor(x / each + 0.5)
+    if abs(k) * each < BAR_M and each * 0.5 < x < wide - each * 0.5:
+        return 0.0
+    return 0.0 if abs(z - 0.68 * high) < BAR_M else 1.0
+
+
+@formula
+def outside(u, v, wide, evening):  # type: ignore[no-untyped-def]
+    """Radiance of the lake, the far shore and the sky, as seen through a window.
+
+    Softened edges, as the eye has them when it rests on the floor.
+    """
+    x = u * wide
+    far = 0.40 + 0.035 * math.sin(1.3 * x + 0.4) + 0.018 * math.sin(3.1 * x + 1.0)
+    near = 0.335 + 0.030 * math.sin(1.9 * x + 2.6) + 0.012 * math.sin(5.3 * x)
+    far_on = 1.0 - smooth(v, far - 0.012, far + 0.022)
+    near_on = 1.0 - smooth(v, near - 0.008, near + 0.014)
+    water = 1.0 - smooth(v, 0.272, 0.288)
+    height = max(0.0, v - 0.28) / 0.72
+    ripple = 1.0 + 0.05 * wave(x * 3.0, v * 90.0, 21) * water
+    if evening:
+        glow = math.exp(-height * 3.2)
+        r, g, b = 0.085 + 0.36 * glow, 0.105 + 0.17 * glow, 0.20 + 0.07 * glow
+        r, g, b = r + far_on * (0.075 - r), g + far_on * (0.070 - g), b + far_on * (0.098 - b)
+        r, g, b = r + near_on * (0.022 - r), g + near_on * (0.024 - g), b + near_on * (0.032 - b)
+        k = (0.15 + 0.9 * v / 0.28) * ripple
+        return (
+            r + water * (0.150 * k - r),
+            g + water * (0.112 * k - g),
+            b + water * (0.140 * k - b),
+        )
+    fall = smooth(height, 0.0, 1.0)
+    r, g, b = 5.3 - 2.5 * fall, 5.35 - 1.85 * fall, 5.4 - 0.9 * fall
+    cloud = smooth(wave(x * 0.9 + 3.0, height * 3.0, 31) + 0.5 * wave(x * 2.3, height * 7.0, 32), 0.0, 0.9)
+    r, g, b = r + cloud * (5.6 - r) * 0.7, g + cloud * (5.6 - g) * 0.7, b + cloud * (5.6 - b) * 0.7
+    r, g, b = r + far_on * (2.15 - r), g + far_on * (2.55 - g), b + far_on * (2.75 - b)
+    r, g, b = r + near_on * (0.72 - r), g + near_on * (0.98 - g), b + near_on * (0.86 - b)
+    k = (0.62 + 0.38 * v / 0.28) * ripple
+    return r + water * (3.3 * k - r), g + water * (3.6 * k - g), b + water * (3.75 * k - b)

@@ -1,0 +1,189 @@
+"""A little furniture, so that the eye can read the size of a room.
+
+Each piece is made lying along a wall: x along it, y into the room, z up, its
+middle on the origin. `Things.put` turns and moves it into place.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Callable
+from dataclasses import dataclass, field
+
+import numpy as np
+
+from kit.look.skins import ART, FRONT, LEAF, PLAIN, WOOD
+
+Rgb = tuple[float, float, float]
+Skin = tuple[int, float, float, float, float, float, float]
+
+OAK: Rgb = (0.42, 0.27, 0.145)
+WALNUT: Rgb = (0.175, 0.098, 0.055)
+IRON: Rgb = (0.022, 0.022, 0.024)
+SLATE: Rgb = (0.125, 0.165, 0.185)
+CLAY: Rgb = (0.42, 0.215, 0.125)
+CHALK: Rgb = (0.66, 0.64, 0.60)
+LINEN: Rgb = (0.52, 0.475, 0.40)
+GREEN: Rgb = (0.052, 0.115, 0.042)
+
+
+@dataclass
+class Things:
+    """Solids and skins as they are collected; rows as in `trace.Solids`."""
+
+    boxes: list[tuple[float, ...]] = field(default_factory=list)
+    drums: list[tuple[float, ...]] = field(default_factory=list)
+    leaves: list[tuple[float, ...]] = field(default_factory=list)
+    box_skins: list[Skin] = field(default_factory=list)
+    drum_skins: list[Skin] = field(default_factory=list)
+    leaf_skins: list[Skin] = field(default_factory=list)
+    groups: list[tuple[float, ...]] = field(default_factory=list)
+    _at: tuple[float, float, float, float] = (0.0, 0.0, 1.0, 0.0)
+
+    def put(self, make: Callable[[Things], None], x: float, y: float, along: tuple[float, float]) -> None:
+        """Make a piece at (x, y), its x axis along a wall's direction."""
+        marks = len(self.boxes), len(self.drums), len(self.leaves)
+        self._at = (x, y, along[0], along[1])
+        make(self)
+        self._bound(marks)
+
+    def _world(self, x: float, y: float) -> tuple[float, float]:
+        ox, oy, c, s = self._at
+        return ox + c * x - s * y, oy + s * x + c * y
+
+    def box(self, middle: tuple[float, float, float], size: tuple[float, float, float],
+            colour: Rgb, kind: int = PLAIN, own: float = 0.0) -> None:  # fmt: skip
+        """Add a box by its middle and full size."""
+        x, y = self._world(middle[0], middle[1])
+        a, b, h = size
+        self.boxes.append((x, y, middle[2], a / 2, b / 2, h / 2, self._at[2], self._at[3]))
+        for wide, high in ((b, h), (b, h), (a, h), (a, h), (a, b), (a, b)):
+            skin = kind if kind != FRONT or (wide, high) == (a, h) else PLAIN
+            self.box_skins.append((skin, *colour, wide, high, own))
+
+    def drum(self, at: tuple[float, float], radius: float, foot: float, top: float,
+             colour: Rgb, kind: int = PLAIN) -> None:  # fmt: skip
+        """Add an upright cylinder."""
+        x, y = self._world(*at)
+        self.drums.append((x, y, radius, foot, top))
+        girth = 2 * math.pi * radius
+        self.drum_skins.append((PLAIN, *colour, girth, top - foot, 0.0))
+        for _ in range(2):
+            self.drum_skins.append((kind, *colour, 2 * radius, 2 * radius, 3.0))
+
+    def leaf(self, middle: tuple[float, float, float], long: np.ndarray, short: np.ndarray) -> None:
+        """Add a leaf by its middle and half axes."""
+        x, y = self._world(middle[0], middle[1])
+        c, s = self._at[2], self._at[3]
+        turn = np.array([[c, -s, 0.0], [s, c, 0.0], [0.0, 0.0, 1.0]])
+        self.leaves.append((x, y, middle[2], *(turn @ long), *(turn @ short)))
+        size = (2 * float(np.linalg.norm(long)), 2 * float(np.linalg.norm(short)))
+        self.leaf_skins += [(LEAF, *GREEN, *size, 0.0), (LEAF, *GREEN, *size, 0.0)]
+
+    def _bound(self, marks: tuple[int, int, int]) -> None:
+        """Close a group with the sphere that holds it."""
+        corners: list[np.ndarray] = []
+        for x, y, z, a, b, h, *_ in self.boxes[marks[0] :]:
+            r = math.hypot(a, b)
+            corners += [np.array([x + i * r, y + j * r, z + k * h])
+                        for i in (-1, 1) for j in (-1, 1) for k in (-1, 1)]  # fmt: skip
+        for x, y, r, foot, top in self.drums[marks[1] :]:
+            corners += [np.array([x + i * r, y + j * r, z])
+                        for i in (-1, 1) for j in (-1, 1) for z in (foot, top)]  # fmt: skip
+        for row in self.leaves[marks[2] :]:
+            middle, long, short = np.array(row[:3]), np.array(row[3:6]), np.array(row[6:9])
+            corners += [middle + i * long + j * short for i in (-1, 1) for j in (-1, 1)]
+        points = np.array(corners)
+        centre = 0.5 * (points.min(axis=0) + points.max(axis=0))
+        radius = float(np.linalg.norm(points - centre, axis=1).max()) + 1e-3
+        self.groups.append((
+            *centre, radius, marks[0], len(self.boxes), marks[1], len(self.drums),
+            marks[2], len(self.leaves),
+        ))  # fmt: skip
+
+
+def sideboard(things: Things) -> None:
+    """Long low cupboard on thin legs, with a bowl, a jar and books on it."""
+    for x in (-0.76, 0.76):
+        for y in (-0.15, 0.15):
+            things.box((x, y, 0.075), (0.035, 0.035, 0.15), IRON)
+    things.box((0.0, 0.0, 0.425), (1.70, 0.42, 0.55), SLATE, FRONT, 3.0)
+    things.box((0.0, 0.0, 0.713), (1.74, 0.45, 0.026), OAK, WOOD, 4.0)
+    things.drum((-0.52, 0.0), 0.085, 0.726, 0.98, CLAY)
+    things.drum((-0.52, 0.0), 0.045, 0.98, 1.03, CLAY)
+    things.drum((-0.27, 0.05), 0.065, 0.726, 0.84, CHALK)
+    for k, (colour, high) in enumerate(((LINEN, 0.23), (WALNUT, 0.21), (SLATE, 0.25), (CHALK, 0.20))):
+        things.box((0.46 + 0.046 * k, -0.02, 0.726 + high / 2), (0.04, 0.17, high), colour)
+
+
+def table(things: Things) -> None:
+    """Work table of oak on an iron frame, with a tray of pots."""
+    things.box((0.0, 0.0, 0.735), (1.70, 0.78, 0.036), OAK, WOOD, 9.0)
+    for x in (-0.77, 0.77):
+        for y in (-0.32, 0.32):
+            things.box((x, y, 0.358), (0.05, 0.05, 0.717), IRON)
+        things.box((x, 0.0, 0.69), (0.05, 0.59, 0.05), IRON)
+    things.box((0.45, -0.12, 0.762), (0.50, 0.30, 0.018), WALNUT, WOOD, 2.0)
+    for x, r, top, colour in ((0.32, 0.055, 0.90, CHALK), (0.46, 0.07, 0.86, CLAY), (0.60, 0.05, 0.93, SLATE)):
+        things.drum((x, -0.12), r, 0.771, top, colour)
+
+
+def stool(things: Things) -> None:
+    """Round stool with a wooden seat."""
+    things.drum((0.0, 0.0), 0.17, 0.43, 0.465, OAK, WOOD)
+    for k in range(4):
+        turn = math.pi / 4 + k * math.pi / 2
+        things.box((0.125 * math.cos(turn), 0.125 * math.sin(turn), 0.215), (0.026, 0.026, 0.43), IRON)
+    things.drum((0.0, 0.0), 0.125, 0.16, 0.172, IRON)
+
+
+def plant(things: Things) -> None:
+    """Tall pot plant with broad leaves on three stems."""
+    things.drum((0.0, 0.0), 0.19, 0.0, 0.36, CHALK)
+    things.drum((0.0, 0.0), 0.165, 0.36, 0.362, (0.03, 0.022, 0.016))
+    random = np.random.default_rng(12)
+    for x, y, top in ((0.0, 0.02, 1.55), (0.06, -0.05, 1.25), (-0.07, -0.02, 1.05)):
+        things.drum((x, y), 0.011, 0.36, top, (0.10, 0.075, 0.045))
+        count = int((top - 0.55) * 19)
+        for k in range(count):
+            z = 0.62 + (top - 0.58) * (k + 0.5) / count
+            turn = 2.39996 * k + float(random.uniform(-0.4, 0.4)) + 9 * x
+            rise = float(random.uniform(-0.25, 0.75))
+            size = float(random.uniform(0.085, 0.135)) * (1.1 - 0.35 * (z / top))
+            out = np.array([math.cos(turn), math.sin(turn), 0.0])
+            long = size * np.array([*(out[:2] * math.cos(rise)), math.sin(rise)])
+            roll = float(random.uniform(-0.5, 0.5))
+            side = np.array([-out[1], out[0], 0.0])
+            normal = np.cross(long / size, side)
+            short = 0.62 * size * (math.cos(roll) * side + math.sin(roll) * normal)
+            reach = 0.03 + size * 1.05
+            middle = (x + out[0] * reach, y + out[1] * reach, z + 0.6 * size * math.sin(rise))
+            things.leaf(middle, long, short)
+
+
+def framed_print(things: Things) -> None:
+    """Flat frame with a print, its middle at eye height."""
+    things.box((0.0, 0.0, 1.52), (0.92, 0.03, 0.68), (0.05, 0.045, 0.04), PLAIN)
+    things.box_skins[-3] = (ART, 0.5, 0.5, 0.5, 0.92, 0.68, 0.0)
+
+
+def counter(half_x: float, half_y: float, height_m: float, colour: Rgb) -> Callable[[Things], None]:
+    """Make a fixed island or square column of the plan, as wide as it is there."""
+
+    def make(things: Things) -> None:
+        top = 0.035 if height_m < 1.5 else 0.0
+        body = height_m - top
+        things.box((0.0, 0.0, body / 2), (2 * half_x, 2 * half_y, body), colour)
+        if top:
+            things.box((0.0, 0.0, height_m - top / 2), (2 * half_x, 2 * half_y, top), OAK, WOOD, 5.0)
+
+    return make
+
+
+def pillar(radius_m: float, height_m: float) -> Callable[[Things], None]:
+    """Make a round column of the plan."""
+
+    def make(things: Things) -> None:
+        things.drum((0.0, 0.0), radius_m, 0.0, height_m, CHALK)
+
+    return make
