@@ -117,8 +117,9 @@ class Book:
         if job_id is None and after:
             raise BookError("after", found=after, expected="a job_id with it, or no after")
         with self._transaction(self._writers) as connection:
+            when = self._clock().astimezone(UTC)
             if job_id is None:
-                job_id, latest = self._begun(connection), None
+                job_id, latest = _begun(connection, when), None
             else:
                 latest = queries.newest_revision(connection, job_id)
                 if _says_all(latest, payload, note, total):
@@ -129,7 +130,7 @@ class Book:
             revision = Revision(
                 job_id=job_id,
                 number=latest.number + 1 if latest else 1,
-                when=self._clock().astimezone(UTC),
+                when=when,
                 who=who,
                 note=note,
                 finish=job.finish,
@@ -195,19 +196,20 @@ class Book:
         with told_in_words(self.place), engine.begin() as connection:
             yield connection
 
-    def _begun(self, connection: Connection) -> str:
-        """Enter a new job under an id that no other has."""
-        job_id = new_job_id()
-        while queries.is_taken(connection, job_id):
-            job_id = new_job_id()
-        queries.begin(connection, job_id, self._clock())
-        return job_id
-
 
 def new_job_id() -> str:
     """Draw an id that can be read over a telephone, such as ``K7MQ-4T2X``."""
     drawn = "".join(secrets.choice(_LETTERS) for _ in range(8))
     return f"{drawn[:4]}-{drawn[4:]}"
+
+
+def _begun(connection: Connection, when: datetime) -> str:
+    """Enter a new job under an id that no other has."""
+    job_id = new_job_id()
+    while queries.is_taken(connection, job_id):
+        job_id = new_job_id()
+    queries.begin(connection, job_id, when)
+    return job_id
 
 
 def _named(revision: Revision) -> str:

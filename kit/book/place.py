@@ -36,12 +36,12 @@ def book_place(asked: str | Path | None = None) -> Path:
         return user_data_path("pourtable", appauthor=False) / FILE_NAME
     if isinstance(asked, str) and "://" in asked:
         asked = _file_of_url(asked, about)
-    if str(asked) in {"", ".", ":memory:"}:
+    if str(asked) in {"", ".", ":memory:"} or "\0" in str(asked):
         raise BookError(about, found=str(asked), expected="a file that stays")
     try:
         path = Path(asked).expanduser().absolute()
         return path / FILE_NAME if path.is_dir() else path
-    except (OSError, ValueError, RuntimeError):
+    except (OSError, RuntimeError):
         raise BookError(about, found=str(asked), expected="the path of a file") from None
 
 
