@@ -1,0 +1,7 @@
+"""What the client reads: an allow-listed view of a job, pressed into one PDF."""
+
+from kit.proposal.press import propose, write_proposal
+from kit.proposal.shown import A4, LETTER, ClientView, Page
+from kit.proposal.viewing import client_view
+
+__all__ = ["A4", "LETTER", "ClientView", "Page", "client_view", "propose", "write_proposal"]

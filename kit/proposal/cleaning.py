@@ -82,10 +82,13 @@ def printed_jpeg(picture: Picture, *, about: str) -> tuple[bytes, tuple[int, int
     box = (round(left * width), round(top * height), round(right * width), round(bottom * height))
     if box != (0, 0, width, height):
         image = image.crop(box)
+    if image.width > picture.widest_px:
+        height = max(1, round(image.height * picture.widest_px / image.width))
+        image = image.resize((picture.widest_px, height), Image.Resampling.LANCZOS)
     fresh = Image.new("RGB", image.size)
     fresh.paste(image)
     out = BytesIO()
-    fresh.save(out, "JPEG", quality=90, subsampling=0, optimize=True)
+    fresh.save(out, "JPEG", quality=88, optimize=True)
     return out.getvalue(), fresh.size
 
 

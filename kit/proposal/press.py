@@ -3,15 +3,15 @@
 from __future__ import annotations
 
 import datetime
-import os
 from pathlib import Path
-from tempfile import NamedTemporaryFile, TemporaryDirectory
+from tempfile import TemporaryDirectory
 
-from kit.errors import OutputError, PaperError
+from kit.errors import PaperError
 from kit.proposal import faces
 from kit.proposal.shown import ClientView
 from kit.proposal.compose import Manuscript, compose
 from kit.proposal.gate import check_release
+from kit.writing import write_file
 
 STANDARDS = ("a-2a", "ua-1")
 
@@ -59,7 +59,7 @@ def write_proposal(view: ClientView, path: Path, *, withheld: tuple[str, ...] = 
     OutputError
         If the file cannot be written.
     """
-    return write_whole(propose(view, withheld=withheld), path)
+    return write_file(path, propose(view, withheld=withheld))
 
 
 def typeset(manuscript: Manuscript, *, stamp: datetime.datetime) -> bytes:
@@ -89,28 +89,6 @@ def typeset(manuscript: Manuscript, *, stamp: datetime.datetime) -> bytes:
     if not isinstance(made, bytes):
         raise PaperError("typesetting", expected="one PDF")
     return made
-
-
-def write_whole(content: bytes, path: Path) -> Path:
-    """Write a file beside its place and move it there, so that no half file is seen."""
-    path = Path(path)
-    try:
-        path.parent.mkdir(parents=True, exist_ok=True)
-        with NamedTemporaryFile(dir=path.parent, prefix=".", suffix=".part", delete=False) as part:
-            try:
-                part.write(content)
-                part.flush()
-                os.fsync(part.fileno())
-                part.close()
-                os.chmod(part.name, 0o644)
-                os.replace(part.name, path)
-            except OSError:
-                Path(part.name).unlink(missing_ok=True)
-                raise
-    except OSError as error:
-        reason = error.strerror or "no such place"
-        raise OutputError(str(path), found=reason, expected="a file that can be written") from error
-    return path
 
 
 def _told(error: Exception) -> str:

@@ -131,12 +131,15 @@ class Picture(Shown):
         Where its strongest reflection lies, as a share of its width.
     crop : tuple of float
         Part that is printed: left, top, right, bottom, as shares in [0, 1].
+    widest_px : int
+        Most pixels across that its printed width can use.
     """
 
     image: bytes
     alt: str = text(SENTENCE)
     focus: float = 0.36
     crop: tuple[float, float, float, float] = (0.0, 0.0, 1.0, 1.0)
+    widest_px: int = 1400
 
 
 @dataclass(frozen=True, slots=True)
@@ -240,16 +243,19 @@ class OptionRow(Shown):
     says: str = text(SENTENCE)
     per_sqft: str = text()
     total: str = text()
+    asked: str = text()
     difference: str = text()
     chosen: bool = False
 
 
 @dataclass(frozen=True, slots=True)
 class Price(Shown):
-    """What is asked, and until when."""
+    """What is asked, and until when; ``total_bare`` is for columns headed ``symbol``."""
 
     total: str = text()
+    total_bare: str = text()
     per_sqft: str = text()
+    symbol: str = text()
     area: str = text()
     basis: str = text(SENTENCE)
     tax_note: str = text(SENTENCE)

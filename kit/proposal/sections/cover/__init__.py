@@ -53,6 +53,6 @@ def _halves(sheens: tuple[Any, ...], aspect: float, edge: float) -> list[Picture
     parting = left + edge * width
     top = (1.0 - height) / 2
     return [
-        replace(one, crop=(left, top, parting, top + height)),
-        replace(other, crop=(parting, top, left + width, top + height)),
+        replace(one, crop=(left, top, parting, top + height), widest_px=700),
+        replace(other, crop=(parting, top, left + width, top + height), widest_px=1200),
     ]

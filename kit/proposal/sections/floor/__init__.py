@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from typing import Any
 
 from kit.proposal.shown import ClientView
@@ -19,5 +20,7 @@ def facts(view: ClientView) -> dict[str, Any] | None:
         "reflects": view.reflects,
         "flow_name": view.flow_name,
         "flow": view.flow,
-        "sheens": view.sheens,
+        "sheens": [
+            replace(one, picture=replace(one.picture, widest_px=520)) for one in view.sheens
+        ],
     }

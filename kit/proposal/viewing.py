@@ -1,0 +1,234 @@
+"""From a worked-up job to what its client reads, and nothing beyond.
+
+Of the price only the offer and the payments are taken; the bid, with its lines
+and costs, is never looked at here.
+"""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING, Any
+
+from kit.proposal import figures, wording
+from kit.proposal.drawing import plan_drawing
+from kit.proposal.scale import largest_that_fits
+from kit.proposal.shots import Looks, pour_within_walls, room_pair
+from kit.proposal.shown import (
+    LETTER,
+    Caution,
+    Client,
+    ClientView,
+    Firm,
+    OptionRow,
+    Page,
+    PaymentRow,
+    PlanSheet,
+    Price,
+    RoomRow,
+    Sheen,
+    Swatch,
+)
+from kit.units import M_PER_FT, square_feet
+
+if TYPE_CHECKING:
+    from kit.bid import FinishOption, Offer
+    from kit.job import Job, Workup
+    from kit.pour.palette import Palette
+    from kit.takeoff import Takeoff
+
+PLAN_FRAME_TALL_PT = 300.0
+AROUND_PT = 32.0
+
+
+def client_view(
+    job: Job,
+    answers: Workup,
+    pictures: Looks,
+    *,
+    page: Page = LETTER,
+    language: str = "en-US",
+) -> ClientView:
+    """Show a job as its client may read it.
+
+    Parameters
+    ----------
+    job : Job
+    answers : Workup
+    pictures : Looks
+        Who shows the floor; each view is asked for once a finish.
+    page : Page
+        Letter or A4.
+    language : str
+        Language of figures and dates, such as ``en-US``.
+    """
+    locale = language.replace("-", "_")
+    client, offer = job.site.client, answers.offer
+    chosen = next(option for option in offer.options if option.chosen)
+    sheens = _sheens(pictures, offer)
+    swatches, reflects = _swatches(job.recipe.palette, pictures)
+    alt = (
+        f"The whole floor from above within its walls, in {chosen.name.lower()}, poured in "
+        f"{_listed([swatch.name for swatch in swatches])}."
+    )
+    return ClientView(
+        page=page,
+        language=language,
+        title=f"A poured floor for {client.name}",
+        number=job.number,
+        dated=job.date,
+        date=figures.long_date(job.date, locale),
+        place=f"{job.title} at {client.address}" if client.address else job.title,
+        firm=Firm(**{name: getattr(job.firm, name) for name in Firm.__slots__}),
+        client=Client(client.name, client.person, client.address, client.email),
+        price=_price(offer, figures.long_date(job.open_until, locale),
+                     figures.short_date(job.open_until, locale), locale),
+        cover=sheens,
+        pour=pour_within_walls(pictures, answers.plan, job.finish, page=page, alt=alt),
+        swatches=swatches,
+        reflects=wording.reflects_words(reflects),
+        flow_name=f"Pattern {job.recipe.seed}, kept for you",
+        flow=wording.flow_words(job.recipe.flow),
+        sheens=sheens,
+        plan=_plan(answers, page),
+        scope_in=wording.scope_words(
+            answers.takeoff, answers.system, answers.work, chosen.name
+        ),
+        scope_out=wording.NOT_INCLUDED,
+        payments=tuple(
+            PaymentRow(part.due, f"{part.share * 100:.0f}", figures.bare(part.amount))
+            for part in answers.payments
+        ),
+        days=wording.days_of(answers.work, chosen.name),
+        cautions=tuple(Caution(one.title, one.says) for one in answers.cautions),
+        terms=(Caution("Changes", wording.CHANGES),),
+    )  # fmt: skip
+
+
+def _price(offer: Offer, until: str, until_short: str, locale: str) -> Price:
+    return Price(
+        total=figures.asked(offer.total, offer.currency, locale),
+        total_bare=figures.bare(offer.total),
+        per_sqft=figures.asked(offer.price_per_sqft, offer.currency, locale),
+        symbol=figures.symbol(offer.currency, locale),
+        area=f"{offer.area_sqft:,.1f}",
+        basis=offer.area_basis,
+        tax_note=offer.tax_note,
+        open_until=until,
+        open_until_short=until_short,
+        options=tuple(_option(option, offer.currency, locale) for option in offer.options),
+    )
+
+
+def _option(option: FinishOption, currency: str, locale: str) -> OptionRow:
+    return OptionRow(
+        name=option.name,
+        says=option.says,
+        per_sqft=figures.bare(option.price_per_sqft),
+        total=figures.bare(option.total),
+        asked=figures.asked(option.total, currency, locale),
+        difference=figures.difference(option.difference),
+        chosen=option.chosen,
+    )
+
+
+def _sheens(pictures: Looks, offer: Offer) -> tuple[Sheen, ...]:
+    """The chosen finish beside the one that mirrors most differently, the duller first."""
+    chosen = next(option for option in offer.options if option.chosen)
+
+    def gloss(option: FinishOption) -> float:
+        return float(pictures.shelf.finish(option.finish, about="finish").gloss_gu)
+
+    other = max(offer.options, key=lambda one: abs(gloss(one) - gloss(chosen)))
+    if other.finish == chosen.finish:
+        return ()
+    pair = tuple(sorted((chosen, other), key=gloss))
+    alts = tuple(
+        f"Standing in the largest room, the floor in {one.name.lower()}. {one.says}"
+        for one in pair
+    )
+    shots = room_pair(pictures, tuple(one.finish for one in pair), alts)
+    return tuple(
+        Sheen(one.name, one.says, shot, one.chosen)
+        for one, shot in zip(pair, shots, strict=True)
+    )
+
+
+def _swatches(palette: Palette, pictures: Looks) -> tuple[tuple[Swatch, ...], float]:
+    """Each colour as its film looks by daylight, and what the floor as a whole returns."""
+    from kit.look.colour import light_reflectance_value, rgb_of_bands, srgb_encoded
+
+    paints: Any = pictures.paints
+    found = []
+    for place, colour in enumerate(palette.colours):
+        alone = tuple(float(place == n) for n in range(len(palette.colours)))
+        bands = paints.film_reflectance(alone)
+        red, green, blue = (
+            round(255 * min(max(float(channel), 0.0), 1.0))
+            for channel in srgb_encoded(rgb_of_bands(bands))
+        )
+        found.append(
+            Swatch(
+                name=pictures.shelf.pigment(colour.pigment).name,
+                share=figures.percent(colour.share),
+                reflects=f"{float(light_reflectance_value(bands)):.0f}",
+                srgb=(red, green, blue),
+                part=float(colour.share),
+            )
+        )
+    return tuple(found), float(paints.light_reflectance_value(palette.shares))
+
+
+def _plan(answers: Workup, page: Page) -> PlanSheet:
+    plan, takeoff = answers.plan, answers.takeoff
+    west, south, east, north = plan.bounds_m
+    scale = largest_that_fits(
+        east - west,
+        north - south,
+        frame_pt=(page.wide_pt, PLAN_FRAME_TALL_PT),
+        around_pt=AROUND_PT,
+    )
+    rows, poured = _areas(takeoff)
+    areas = {row.name: f"{row.area}\N{NO-BREAK SPACE}sq\N{NO-BREAK SPACE}ft" for row in rows}
+    rooms = _listed([f"{name}, {area}" for name, area in areas.items()], mark=";")
+    alt = f"Floor plan at {scale.words}. {rooms}. The way out is from {plan.way_out.room}."
+    return PlanSheet(
+        drawing=plan_drawing(plan, scale, areas, alt=_shortened(alt)),
+        scale=scale.words,
+        bar_ft=scale.bar_ft,
+        bar_pt=scale.bar_pt,
+        rooms=rows,
+        poured=poured,
+        basis=takeoff.rule,
+    )
+
+
+def _areas(takeoff: Takeoff) -> tuple[tuple[RoomRow, ...], RoomRow]:
+    """Rows whose printed figures add up to the printed sums."""
+    named = [(room.name, room.net_m2, room.perimeter_m) for room in takeoff.rooms]
+    if takeoff.thresholds_m2 > 0:
+        named.append(("In the doorways", takeoff.thresholds_m2, 0.0))
+    feet = [square_feet(net) for _, net, _ in named]
+    runs = [walls / M_PER_FT for _, _, walls in named]
+    whole, around = square_feet(takeoff.net_m2), sum(runs)
+    rows = zip(
+        named,
+        figures.tenths_that_sum(feet, whole),
+        figures.tenths_that_sum(runs, around),
+        strict=True,
+    )
+    return (
+        tuple(
+            RoomRow(name, f"{area:,.1f}", f"{run:,.1f}" if walls else "")
+            for (name, _, walls), area, run in rows
+        ),
+        RoomRow("Poured", f"{whole:,.1f}", f"{around:,.1f}"),
+    )
+
+
+def _listed(words: list[str], *, mark: str = ",") -> str:
+    if len(words) < 2:
+        return "".join(words)
+    return f"{f'{mark} '.join(words[:-1])}{mark if mark != ',' else ''} and {words[-1]}"
+
+
+def _shortened(alt: str) -> str:
+    return alt if len(alt) <= 900 else f"{alt[:880].rsplit(' ', 1)[0]} and more."
