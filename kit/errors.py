@@ -17,6 +17,7 @@ No answer possible: raise. Answer possible but risky: return a `Concern` with it
 from __future__ import annotations
 
 from dataclasses import dataclass
+from decimal import Decimal
 
 
 class KitError(Exception):
@@ -101,7 +102,7 @@ class Concern:
 
 def _shown(found: object) -> str:
     """Make any value fit for one terminal line: no controls, no walls of text."""
-    text = found if isinstance(found, str) else repr(found)
+    text = str(found) if isinstance(found, (str, Decimal)) else repr(found)
     text = "".join(c if c.isprintable() else "\N{REPLACEMENT CHARACTER}" for c in text)
     text = text if len(text) <= 90 else f"{text[:87]}..."
     return text or "an empty text"

@@ -6,8 +6,13 @@ import sys
 from pathlib import Path
 
 import pytest
+from hypothesis import settings
 
 sys.path.insert(0, str(Path(__file__).parent))
+
+# Machines differ and imports are lazy: a slow first example is not a fault.
+settings.register_profile("kit", deadline=None)
+settings.load_profile("kit")
 
 DEMO_SHEET = Path(__file__).parent.parent / "demo_assets" / "boathouse.toml"
 

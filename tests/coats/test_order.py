@@ -31,7 +31,9 @@ def every_order(packs, needed_l):
     ranges = [range(ceil(needed_l / pack.volume_l) + 1) for pack in packs]
     bought = (
         (
-            sum((pack.price * n for pack, n in zip(packs, counts, strict=True)), Decimal(0)),
+            sum(
+                (pack.price * n for pack, n in zip(packs, counts, strict=True)), Decimal(0)
+            ),
             sum(pack.volume_l * n for pack, n in zip(packs, counts, strict=True)),
         )
         for counts in combinations(*ranges)
@@ -76,7 +78,7 @@ def test_cheapest_is_not_largest_first():
 
 def test_no_order_beats_the_best_price_by_volume():
     """7.24 at $90, the lowest price of a unit: no order can cost less than $651.60."""
-    assert 7.24 * 90 == pytest.approx(651.6, abs=1e-9)
+    assert pytest.approx(651.6, abs=1e-9) == 7.24 * 90
     assert cheapest_kits(packs_of(THREE), 7.24).cost >= Decimal("651.60")
 
 
