@@ -84,37 +84,31 @@ class Job(Record):
 def job_from(sheet: dict[str, Any], *, shelf: Shelf | None = None) -> Job:
     """Make a Job from the tables of a measure sheet."""
     shelf = shelf or read_shelf()
-    given = dict(sheet)
-    about = given.pop("job", {})
-    floor = given.pop("floor", None)
-    for name, table in (("job", about), ("floor", floor)):
-        if not isinstance(table, dict):
-            raise SheetError(name, found=table, expected=f"a table [{name}]")
-    firm = given.pop("firm", {})
-    site = {
-        **_table(given, "site"),
-        **{key: value for key, value in given.items() if key != "site"},
-    }
-    recipe, finish = _floor(floor, shelf)
-    site_record = filled(Site, site)
-    firm_record = filled(Firm, firm, where="firm")
-    about.setdefault("date", datetime.date.today())
-    clash = about.keys() & {"firm", "site", "recipe", "finish"}
-    if clash:
-        raise SheetError(
-            f"job, {min(clash)}", found="a table of its own", expected="it outside [job]"
-        )
+    for name in sheet:
+        if name not in _TABLES:
+            raise SheetError(name, found="a table not known here", expected=", ".join(_TABLES))
+    about = _table(sheet, "job")
+    if set(about) & {"firm", "site", "recipe", "finish"}:
+        clash = min(set(about) & {"firm", "site", "recipe", "finish"})
+        raise SheetError(f"job, {clash}", found="it inside [job]", expected="a table of its own")
+    recipe, finish = _floor(_table(sheet, "floor"), shelf)
+    measured = {name: sheet[name] for name in _SITE_TABLES if name in sheet}
     return filled(
         Job,
         {
+            "date": datetime.date.today(),
             **about,
-            "firm": firm_record,
-            "site": site_record,
+            "firm": filled(Firm, _table(sheet, "firm"), where="firm"),
+            "site": filled(Site, {**_table(sheet, "site"), **measured}),
             "recipe": recipe,
             "finish": finish,
         },
         where="job",
     )
+
+
+_SITE_TABLES = ("client", "slab", "room", "doorway", "way_out")
+_TABLES = ("job", "firm", "site", *_SITE_TABLES, "floor")
 
 
 def _table(given: dict[str, Any], name: str) -> dict[str, Any]:

@@ -46,6 +46,6 @@ def test_a_job_survives_being_written_down(demo_job):
 
 
 def test_the_demo_is_what_it_says(demo_workup):
-    assert demo_workup.offer.area_sqft == pytest.approx(641.2, abs=0.1)
+    assert float(demo_workup.offer.area_sqft) == pytest.approx(641.2, abs=0.1)
     assert 6 <= demo_workup.offer.price_per_sqft <= 20
     assert [o.finish for o in demo_workup.offer.options if o.chosen] == ["matte"]

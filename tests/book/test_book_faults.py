@@ -242,7 +242,7 @@ def test_a_database_that_may_not_grow_is_told_as_a_full_disk(place, demo_job, mo
             for _ in range(50):
                 book.keep(demo_job)
         for entry in book.jobs():
-            assert book.latest(entry.id) == demo_job
+            assert book.latest(entry.job_id) == demo_job
 
 
 def test_a_book_that_another_program_holds_is_told_after_a_while(

@@ -152,15 +152,15 @@ def test_the_list_shows_each_job_as_its_newest_revision_has_it(book, demo_job):
 
     first, second = book.jobs()
 
-    assert (first.id, first.client, first.title, first.number) == (
+    assert (first.job_id, first.client, first.title, first.number) == (
         one.job_id,
         "Slipway Pottery",
         "Studio, hall and showroom",
         "2611-07",
     )
-    assert (first.latest, first.when, first.finish) == (2, newest.when, "gloss")
+    assert (first.revision, first.when, first.finish) == (2, newest.when, "gloss")
     assert first.total == Decimal("120.50")
-    assert (second.id, second.title, second.total) == (two.job_id, "Porch", None)
+    assert (second.job_id, second.title, second.total) == (two.job_id, "Porch", None)
 
 
 def test_a_clock_that_runs_backward_does_not_turn_the_order_round(book, demo_job, clock):
@@ -170,7 +170,7 @@ def test_a_clock_that_runs_backward_does_not_turn_the_order_round(book, demo_job
 
     assert [r.number for r in book.history(first.job_id)] == [1, 2]
     assert book.latest(first.job_id).finish == "gloss"
-    assert book.jobs()[0].latest == 2
+    assert book.jobs()[0].revision == 2
 
 
 def test_the_same_floor_is_found_again_and_another_is_not(book, demo_job):
