@@ -24,7 +24,7 @@ from kit.pour.noise import COMPILE, F, noise, power_of_e
 SHARE, START, RULES, LIVES, COS, SIN, EAST, NORTH = range(8)
 # places in the knobs' vector
 KAPPA, CRISPNESS, MELD, WISPS, VEILING, GLOW, SILK, VEINS, LACING = range(9)
-_SHARPEST, _SMOKIEST = F(190), F(9)
+_SHARPEST, _SMOKIEST = F(240), F(9)
 """Steepness of the sharpest and the smokiest edge."""
 
 
@@ -58,7 +58,7 @@ def shuffle(
     """Two fields for all colours, one octave after another: rows U0-U2 and U3-U5."""
     east, north = lie[LIE_COS], lie[LIE_SIN]
     for i in range(N):
-        s[U8 + i] = max(F(0.30) + F(0.75) * s[BAND + i] + F(0.35) * s[SLOW_B + i], F(0.1))
+        s[U8 + i] = max(F(0.22) + F(0.80) * s[BAND + i] + F(0.35) * s[SLOW_B + i], F(0.1))
         s[U0 + i], s[U1 + i], s[U2 + i] = F(0), F(0), F(0)
         s[U3 + i], s[U4 + i], s[U5 + i] = F(0), F(0), F(0)
     for octave in range(2):
@@ -110,9 +110,9 @@ def compete(
         for i in range(N):
             wisp_a = (F(0.20) * s[S1 + i] + F(0.11) * s[S3 + i] + F(0.03) * s[W4 + i]) * cos
             wisp_b = (F(0.17) * s[S2 + i] + F(0.05) * s[W3 + i] + F(0.05) * s[W2 + i]) * sin
-            slow = F(0.42) * (cos * s[SLOW_A + i] + sin * s[SLOW_B + i])
+            slow = F(0.55) * (cos * s[SLOW_A + i] + sin * s[SLOW_B + i])
             field = start + slow + F(0.95) * s[NV + i] + cos * s[U0 + i] + sin * s[U3 + i]
-            field += F(0.55) * rules * s[U9 + i] + lives * (F(0.55) * s[BAND + i] - F(0.46))
+            field += F(0.85) * rules * s[U9 + i] + lives * (F(0.75) * s[BAND + i] - F(0.50))
             field += knobs[WISPS] * (wisp_a + wisp_b) * (F(1.25) - s[CRISP + i])
             mix[k, i] = field
             s[U7 + i] = max(s[U7 + i], field)
@@ -129,7 +129,7 @@ def compete(
         qy = s[J01 + i] * s[Q_X + i] + s[J11 + i] * s[Q_Y + i]
         steep = np.sqrt(per * s[U6 + i]) + F(0.5) * np.sqrt(qx * qx + qy * qy)
         cr = s[CRISP + i] * s[CRISP + i]
-        edge = F(1) / (_SMOKIEST + (_SHARPEST - _SMOKIEST) * cr * cr)
+        edge = F(1) / (_SMOKIEST + (_SHARPEST - _SMOKIEST) * cr)
         blur = steep * (F(2) * s[BLEED + i] + F(1.3) * s[FOOT + i])
         s[U8 + i] = F(1) / np.sqrt(edge * edge + blur * blur)
         s[U9 + i] = F(0)

@@ -63,10 +63,10 @@ def float_wisps(s: NDArray[np.float32], knobs: NDArray[np.float32], salts: NDArr
     keep(s, SLOW_B, U0, U1)
     lift = F(1.4) * (knobs[CRISPNESS] - F(0.5))
     for i in range(N):
-        cr = smooth_step(F(0.5) + lift + F(0.75) * s[W0 + i] + F(0.55) * s[W1 + i] + F(0.25) * s[BAND + i])
+        cr = smooth_step(F(0.56) + lift + F(0.75) * s[W0 + i] + F(0.55) * s[W1 + i] + F(0.25) * s[BAND + i])
         smoke = F(1) - cr
         s[CRISP + i] = cr
-        worked = (F(1) + F(9) * smoke * smoke) * (F(1) + F(1.1) * s[WORK + i])
+        worked = (F(1) + F(5) * smoke * smoke) * (F(1) + F(0.8) * s[WORK + i])
         s[BLEED + i] = DIFFUSION_FT * knobs[MELD] * worked
 
 
@@ -154,9 +154,9 @@ def open_cells(s: NDArray[np.float32], knobs: NDArray[np.float32], salts: NDArra
         s[NY + i] = F(2.1) * (F(0.6) * s[MID_Y + i] + F(0.4) * s[LATE_Y + i]) + F(0.45) * s[W3 + i]
     cells(s, salts[22])
     for i in range(N):
-        border = F(0.07) + F(2) * s[FOOT + i]
+        border = F(0.10) + F(2) * s[FOOT + i]
         gap = (s[NDX + i] - s[NV + i]) / border
-        s[LACE + i] = s[CELL + i] * F(0.07) / border * power_of_e(-gap * gap)
+        s[LACE + i] = s[CELL + i] * F(0.10) / border * power_of_e(-gap * gap)
     for size in range(2):
         per_ft = F(4.5) if size == 0 else F(11.0)
         for i in range(N):
@@ -185,8 +185,8 @@ def build_film(s: NDArray[np.float32], knobs: NDArray[np.float32]) -> None:
         thin = max(F(0), thin - F(0.34) + F(0.22) * (s[BAND + i] - F(0.5)))
         lie = F(0.40) * s0 + F(0.42) * s1 + F(0.28) * s2 + F(0.14) * s3 + F(0.06) * w4
         lie += F(0.26) * w1 + F(0.20) * w2 + F(0.07) * w3 + F(0.38) * cloud + F(0.25) * w0
-        lie -= F(1.9) * thin + F(0.36) * s[VEIN0 + i] + F(0.30) * s[VEIN1 + i]
-        lie -= F(0.42) * s[LACE + i] + F(0.30) * s[RIM + i] - F(0.22) * s[HOLE + i]
+        lie -= F(1.9) * thin + F(0.30) * s[VEIN0 + i] + F(0.26) * s[VEIN1 + i]
+        lie -= F(0.17) * s[LACE + i] + F(0.30) * s[RIM + i] - F(0.22) * s[HOLE + i]
         t = F(0.86) + F(0.10) * (F(1) - glow) + glow * lie
         s[THICK + i] = F(0.5) * (t + np.sqrt(t * t + F(0.03)))
         u = F(0.34) + F(0.62) * w0 + F(0.50) * w1 + F(0.34) * w2 + F(0.16) * w3 + F(0.09) * w4

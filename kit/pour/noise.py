@@ -19,29 +19,30 @@ I = np.int32
 U = np.uint32
 
 COMPILE: dict[str, Any] = {"cache": True, "fastmath": True, "error_model": "numpy"}
-_X, _Y, _M1, _M2 = U(0x9E3779B1), U(0x85EBCA77), U(0x2C1B3C6D), U(0x297A2D39)
-_15, _13, _16, _LOW = U(15), U(13), U(16), U(0xFFFF)
-_HALF, _UNIT = I(32768), F(1.0 / 32768.0)
-_SCALE = F(1.776)
+_X, _Y, _M = U(0x9E3779B1), U(0x85EBCA77), U(0x2C1B3C6D)
+_15, _16 = U(15), U(16)
+_UNIT = F(2.0**-31)
+_SCALE = F(1.776 * 2.0**-31)
 """Brings gradients drawn from a square to the strength of unit ones times 1.45."""
 
 
 @njit(forceinline=True, **COMPILE)
 def stir(word: Any) -> Any:
     """Mix the bits of a 32-bit word."""
-    word = U(U(word ^ U(word >> _15)) * _M1)
-    word = U(U(word ^ U(word >> _13)) * _M2)
+    word = U(U(word ^ U(word >> _15)) * _M)
     return U(word ^ U(word >> _16))
 
 
 @njit(forceinline=True, **COMPILE)
 def _low(word: Any) -> Any:
-    return F(I(word & _LOW) - _HALF) * _UNIT
+    """The lower half of a word as a number within -2^31 to 2^31."""
+    return F(I(U(word << _16)))
 
 
 @njit(forceinline=True, **COMPILE)
 def _high(word: Any) -> Any:
-    return F(I(word >> _16) - _HALF) * _UNIT
+    """The whole word likewise; its upper half tells."""
+    return F(I(word))
 
 
 @njit(**COMPILE)
@@ -91,12 +92,12 @@ def cells(s: NDArray[np.float32], salt: np.uint32) -> None:
             x, y = s[NX + i], s[NY + i]
             cx, cy = np.floor(x) + right, np.floor(y) + up
             h = stir(U(U(U(I(cx)) * _X) + U(U(U(I(cy)) * _Y) ^ salt)))
-            dx = cx + F(0.5) + F(0.42) * _low(h) - x
-            dy = cy + F(0.5) + F(0.42) * _high(h) - y
+            dx = cx + F(0.5) + F(0.42) * _UNIT * _low(h) - x
+            dy = cy + F(0.5) + F(0.42) * _UNIT * _high(h) - y
             d = dx * dx + dy * dy
             near, next_ = s[NV + i], s[NDX + i]
             s[NDX + i] = min(max(d, near), next_)
-            s[NDY + i] = F(U(h * _M1) >> U(8)) * F(2.0**-24) if d < near else s[NDY + i]
+            s[NDY + i] = F(U(h * _M) >> U(8)) * F(2.0**-24) if d < near else s[NDY + i]
             s[NV + i] = min(d, near)
     for i in range(N):
         s[NV + i] = np.sqrt(s[NV + i])

@@ -21,17 +21,17 @@ class Arcs(Motion):
     kind: Literal["arcs"] = "arcs"
     place: ClassVar[int] = 20
 
-    drag: float = knob(0.72, 0.0, 1.1, says="How fully the film follows the arc.")
-    length_m: float = knob(4.0, 1.0, 7.0, unit="m", says="Length of an arc.", ends=("short", "long"))
+    drag: float = knob(0.68, 0.0, 1.1, says="How fully the film follows the arc.")
+    length_m: float = knob(4.4, 1.0, 7.0, unit="m", says="Length of an arc.", ends=("short", "long"))
     width_m: float = knob(
-        1.3, 0.6, 2.2, unit="m", says="Reach of an arc to either side.", ends=("narrow", "wide")
+        1.45, 0.6, 2.2, unit="m", says="Reach of an arc to either side.", ends=("narrow", "wide")
     )
     curve: float = knob(0.85, 0.0, 2.5, says="Turn within one arc. [rad]", ends=("flat", "round"))
 
     def lays(self, ground: Ground, salt: int) -> Strokes:
         hand = Hand(
             spacing_m=1.63 * self.width_m, radius_m=self.width_m, length_m=self.length_m,
-            curve=self.curve, spread=0.28, back=0.16, alternate=True, moments=12,
+            curve=self.curve, spread=0.22, back=0.10, alternate=True, moments=12,
         )  # fmt: skip
 
         def weight(x_m: NDArray[np.float64], y_m: NDArray[np.float64]) -> NDArray[np.float64]:

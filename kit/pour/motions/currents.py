@@ -19,9 +19,9 @@ class Currents(Motion):
     place: ClassVar[int] = 10
 
     drag: float = knob(0.90, 0.0, 1.1, says="How fully the film follows the pull.")
-    length_m: float = knob(6.7, 2.0, 10.0, unit="m", says="Length of a pull.", ends=("short", "long"))
+    length_m: float = knob(7.4, 2.0, 10.0, unit="m", says="Length of a pull.", ends=("short", "long"))
     width_m: float = knob(
-        1.85, 0.9, 3.0, unit="m", says="Reach of a pull to either side.", ends=("narrow", "wide")
+        2.1, 0.9, 3.0, unit="m", says="Reach of a pull to either side.", ends=("narrow", "wide")
     )
     curve: float = knob(0.45, 0.0, 2.0, says="Turn within one pull. [rad]", ends=("straight", "curved"))
 

@@ -19,6 +19,9 @@ Weight = Callable[[Numbers, Numbers], Numbers]
 TURN_TO_WALL_M = 1.2
 """Nearer than this, a hand begins to follow the wall. [m]"""
 
+LONGEST_STEP = 0.22
+"""A moment drags the film by less than this share of the stroke's radius, or it folds."""
+
 
 @dataclass(frozen=True)
 class Hand:
@@ -90,14 +93,16 @@ def _walked(
     angle = heading + bend * (t - 0.5) + sway * np.sin(2.0 * np.pi * t)
     step_m = length_m / hand.moments
     east, north = np.cos(angle) * step_m, np.sin(angle) * step_m
+    reach_m = radius_m * (0.75 + 0.25 * np.sin(np.pi * t))
     pace = drag * np.sqrt(np.sin(np.pi * t))
+    pace /= np.sqrt(1.0 + (pace * step_m / (LONGEST_STEP * reach_m)) ** 2)
     path_x, path_y = np.cumsum(east, axis=0) - east / 2, np.cumsum(north, axis=0) - north / 2
     return Strokes(
         x_m=x_m + path_x - east.sum(axis=0) / 2,
         y_m=y_m + path_y - north.sum(axis=0) / 2,
         u_m=pace * east,
         v_m=pace * north,
-        radius_m=radius_m * (0.75 + 0.25 * np.sin(np.pi * t)),
+        radius_m=reach_m,
         wall_m=0.9 * hand.radius_m,
     )
 

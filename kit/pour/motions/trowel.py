@@ -24,7 +24,7 @@ class Trowel(Motion):
     kind: Literal["trowel"] = "trowel"
     place: ClassVar[int] = 30
 
-    drag: float = knob(0.75, 0.0, 1.1, says="How fully the film follows the trowel.")
+    drag: float = knob(0.58, 0.0, 1.1, says="How fully the film follows the trowel.")
     length_m: float = knob(1.16, 0.4, 2.5, unit="m", says="Length of a turn.", ends=("short", "long"))
     width_m: float = knob(
         0.58, 0.3, 1.2, unit="m", says="Reach of a turn to either side.", ends=("narrow", "wide")
@@ -38,7 +38,7 @@ class Trowel(Motion):
         )  # fmt: skip
 
         def weight(x_m: NDArray[np.float64], y_m: NDArray[np.float64]) -> NDArray[np.float64]:
-            where = -0.45 + 1.05 * ground.band(x_m, y_m) + 0.75 * ground.noise(x_m, y_m, 2.74, salt)
+            where = -0.50 + 0.95 * ground.band(x_m, y_m) + 0.80 * ground.noise(x_m, y_m, 2.74, salt)
             return self.drag * np.clip(where, 0.0, 1.1)
 
         return lay_strokes(ground, salt, hand, weight)
