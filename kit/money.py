@@ -79,6 +79,15 @@ def shown(amount: Decimal, currency: str = "USD", locale: str = "en_US") -> str:
     return str(format_currency(rounded(amount, currency), currency, locale=locale))
 
 
+def percent(share: Decimal) -> str:
+    """Write a share as a percentage, with no more digits than it has.
+
+    >>> percent(Decimal("0.0825")), percent(Decimal("0.30"))
+    ('8.25%', '30%')
+    """
+    return f"{(share * 100).normalize():f}%"
+
+
 def price_for_margin(cost: Decimal, margin: Decimal) -> Decimal:
     """Price at which `margin` is the share of the *price* that is left over.
 

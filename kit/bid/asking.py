@@ -5,6 +5,7 @@ from __future__ import annotations
 from kit.bid.build_up import bid_for
 from kit.bid.records import Bid, BuildUp, FinishOption, Offer
 from kit.coats.stack import system_for
+from kit.money import percent
 from kit.pour.palette import Palette
 from kit.stock.house import House
 from kit.stock.records import Finish
@@ -79,5 +80,5 @@ def _tax_note(house: House) -> str:
     if house.tax_on == "none" or not house.tax_share:
         return "No sales tax is included."
     if house.tax_on == "price":
-        return f"Sales tax of {(house.tax_share * 100).normalize():f}% is included."
+        return f"Sales tax of {percent(house.tax_share)} is included."
     return "We pay the sales tax on materials; it is included."

@@ -271,6 +271,7 @@ def test_every_line_says_how_it_came_to_be():
 
     assert lines["Flood coat"].how == "1 × 15.00 gal at $1,140.00 for 14.20 gal"
     assert lines["Travel and mobilization"].how.startswith("3 trips × ($64.00 + 2 × 1 h")
+    assert lines["Labor"].how.endswith(" h × ($29.50 + 31% burden)")
     assert all(line.how for line in lines.values())
 
 

@@ -18,7 +18,8 @@ def test_the_strand_of_the_price_loads_nothing_heavy():
 
 def test_a_whole_bid_loads_no_picture():
     line = (
-        "import sys; sys.path.insert(0, 'tests'); from floors import *; from kit.bid import bid;"
+        "import sys; sys.path.insert(0, 'tests');"
+        "from floors import *; from kit.bid import bid;"
         "s = read_shelf(); bid(rectangle(8.0, 7.0), PALETTE, s.finish('matte'), s);"
         "print(*sys.modules)"
     )
