@@ -35,7 +35,7 @@ if TYPE_CHECKING:
     from kit.pour.palette import Palette
     from kit.takeoff import Takeoff
 
-PLAN_FRAME_TALL_PT = 300.0
+PLAN_FRAME_TALL_PT = 280.0
 AROUND_PT = 32.0
 
 

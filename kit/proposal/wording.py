@@ -68,15 +68,9 @@ def _traits(flow: Flow) -> list[str]:
 def reflects_words(value: float) -> str:
     """Say how light the whole floor is, beside bare concrete."""
     low, high = BARE_CONCRETE
-    if value < low:
-        beside = "It will make the rooms darker than bare concrete"
-    elif value > high:
-        beside = "It will make the rooms lighter than bare concrete"
-    else:
-        beside = "That is about as much as bare concrete"
     return (
-        f"Seen from a step back, the floor returns about {value:.0f} of 100 parts of daylight. "
-        f"{beside}, which returns {low} to {high}."
+        f"Seen from a step back, the floor returns about {value:.0f} of 100 parts of daylight; "
+        f"bare concrete returns {low} to {high}."
     )
 
 
