@@ -18,7 +18,7 @@ from kit.book.differences import changed_fields, listed
 from kit.book.engine import engines_for
 from kit.book.faults import ClashError, shown, told_in_words
 from kit.book.payload import Payload, fields, opened, sealed
-from kit.book.place import book_place, make_private
+from kit.book.place import book_place, close_to_others, make_room
 from kit.book.records import JobEntry, Opened, Revision
 from kit.book.steps import bring_up_to_date
 from kit.book.tables import MOST_CENTS
@@ -65,10 +65,11 @@ class Book:
         self._clock = clock
         self._closed = False
         with told_in_words(self.place):
-            make_private(self.place)
+            make_room(self.place)
             self._readers, self._writers = engines_for(self.place)
             try:
                 bring_up_to_date(self._readers, self._writers, self.place, clock)
+                close_to_others(self.place)
             except BaseException:
                 self.close()
                 raise

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import os
+from contextlib import suppress
 from pathlib import Path
 
 from platformdirs import user_data_path
@@ -61,8 +62,8 @@ def _file_of_url(text: str, about: str) -> str:
     return url.database or ""
 
 
-def make_private(path: Path) -> None:
-    """See to it that file and folder exist and that the file is its owner's only.
+def make_room(path: Path) -> None:
+    """Make the folder and an empty file, its owner's only, unless they are there.
 
     Raises
     ------
@@ -71,12 +72,21 @@ def make_private(path: Path) -> None:
     """
     if not path.parent.is_dir():
         path.parent.mkdir(mode=0o700, parents=True, exist_ok=True)
-    try:
-        # made before SQLite sees it, so that it is never readable by others, not
-        # even for a moment; an existing file is not opened here, because closing
-        # it would drop the locks this process holds on it
+    # made before SQLite sees it, so that it is never readable by others, not even for
+    # a moment; an existing file is not opened here, because closing it would drop the
+    # locks that this process holds on it
+    with suppress(FileExistsError):
         os.close(os.open(path, os.O_CREAT | os.O_EXCL | os.O_RDWR, 0o600))
-    except FileExistsError:
-        state = path.stat()
-        if os.name == "posix" and state.st_uid == os.geteuid() and state.st_mode & 0o077:
-            path.chmod(0o600)
+
+
+def close_to_others(path: Path) -> None:
+    """Take the book away from all but its owner; only once it is known to be a book.
+
+    Raises
+    ------
+    OSError
+        If its permissions cannot be changed.
+    """
+    state = path.stat()
+    if os.name == "posix" and state.st_uid == os.geteuid() and state.st_mode & 0o077:
+        path.chmod(0o600)

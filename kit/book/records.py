@@ -29,15 +29,15 @@ class Revision:
 class JobEntry:
     """A job as it stands in the list: what its newest revision says.
 
-    ``number`` is the job number that the firm gave it, ``latest`` the number
-    of its newest revision and ``when`` the moment that one was kept (UTC).
+    ``number`` is the job number that the firm gave it, ``revision`` that of its
+    newest revision and ``when`` the moment that one was kept (UTC).
     """
 
-    id: str
+    job_id: str
     client: str
     title: str
     number: str
-    latest: int
+    revision: int
     when: datetime
     finish: str
     total: Decimal | None

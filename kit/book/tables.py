@@ -25,13 +25,13 @@ class Moment(TypeDecorator[datetime]):
     cache_ok = True
 
     def process_bind_param(self, value: datetime | None, dialect: Dialect) -> str | None:  # noqa: ARG002
-        if value is None:
-            return None
-        return value.astimezone(UTC).isoformat(timespec="microseconds")
+        return (
+            None
+            if value is None
+            else value.astimezone(UTC).isoformat(timespec="microseconds")
+        )
 
     def process_result_value(self, value: Any, dialect: Dialect) -> datetime | None:  # noqa: ARG002
-        if value is None:
-            return None
         try:
             return datetime.fromisoformat(value)
         except (TypeError, ValueError):

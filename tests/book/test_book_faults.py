@@ -128,25 +128,31 @@ def test_a_book_of_another_kind_is_refused_without_repeating_a_password(url, wor
 
 def test_a_file_that_is_no_database_is_refused_and_left_alone(place):
     place.write_bytes(b"Dear diary, today we poured a floor. " * 200)
+    place.chmod(0o644)
     before = place.read_bytes()
 
     with told(str(place), "is not a job book"):
         Book(place)
 
     assert place.read_bytes() == before
+    assert place.stat().st_mode & 0o777 == 0o644
 
 
 def test_the_database_of_another_program_is_refused_and_left_alone(place):
     with closing(sqlite3.connect(place)) as other:
+        other.execute("PRAGMA journal_mode = WAL")
         other.execute("CREATE TABLE song (title TEXT)")
         other.commit()
+    place.chmod(0o644)
 
     with told("belongs to another program"):
         Book(place)
 
     with closing(sqlite3.connect(place)) as other:
         names = other.execute("SELECT name FROM sqlite_master").fetchall()
-    assert names == [("song",)]
+        journal = other.execute("PRAGMA journal_mode").fetchone()
+    assert (names, journal) == ([("song",)], ("wal",))
+    assert place.stat().st_mode & 0o777 == 0o644
 
 
 def test_a_folder_where_the_file_should_be_is_told(tmp_path):
