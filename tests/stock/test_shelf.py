@@ -179,6 +179,14 @@ def test_a_key_in_two_files_is_refused_with_both(copied):
         read_shelf(copied)
 
 
+@pytest.mark.parametrize("text", ["finish = 3", "[finish]\nmatte = 3"])
+def test_a_kind_without_tables_is_refused(copied, text):
+    (copied / "mine.toml").write_text(text, "utf-8")
+
+    with pytest.raises(ShelfError, match=r"mine\.toml: found finish; expected tables like"):
+        read_shelf(copied)
+
+
 @pytest.mark.parametrize(
     ("file", "told"),
     [
