@@ -9,12 +9,12 @@ from sqlalchemy import URL, Connection, Engine, create_engine, event
 
 from kit.book.faults import BUSY_S
 
-# A rollback journal, as SQLite makes it unasked, and not a write-ahead log: the book stays one file that can be
-# copied, put on a stick or on an office share (a log needs shared memory, which a
-# share does not have), and read in a folder that may not be written. A book has few
-# writers and small writes, so the log's gain, readers beside a writer, is not missed.
-# EXTRA syncs the folder too once the journal is gone: without it a power cut can
-# bring the journal back and undo a keep that was already confirmed.
+# The journal is SQLite's own default, a rollback journal, and not a write-ahead log:
+# the book stays one file that can be copied, put on a stick or on an office share (a
+# log needs shared memory, which a share does not have), and read in a folder that may
+# not be written. A book has few writers and small writes, so what a log gives, readers
+# beside a writer, is not missed. EXTRA syncs the folder too once the journal is gone:
+# without it a power cut can bring the journal back and undo a keep already confirmed.
 _PRAGMAS = (
     "PRAGMA synchronous = EXTRA",
     "PRAGMA foreign_keys = ON",

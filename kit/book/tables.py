@@ -25,11 +25,9 @@ class Moment(TypeDecorator[datetime]):
     cache_ok = True
 
     def process_bind_param(self, value: datetime | None, dialect: Dialect) -> str | None:  # noqa: ARG002
-        return (
-            None
-            if value is None
-            else value.astimezone(UTC).isoformat(timespec="microseconds")
-        )
+        if value is not None:
+            return value.astimezone(UTC).isoformat(timespec="microseconds")
+        return None
 
     def process_result_value(self, value: Any, dialect: Dialect) -> datetime | None:  # noqa: ARG002
         try:
