@@ -14,6 +14,7 @@ from numpy.typing import NDArray
 
 from kit.errors import PictureError
 from kit.look.above import view_above
+from kit.look.inroom import view_room
 from kit.look.paints import Paints, paints_for
 from kit.look.picture import Picture, checked_size
 from kit.look.sheen import alpha_of
@@ -108,3 +109,22 @@ def above(
     """
     checked_size(width_px, height_px, samples)
     return Sight(view_above(poured, plan, int(width_px), int(height_px), samples))
+
+
+def in_room(
+    poured: Pour, plan: FloorPlan, *, width_px: int, height_px: int, samples: int = 1
+) -> Sight:
+    """See the largest room as a client would, standing, with the floor in front.
+
+    Parameters
+    ----------
+    samples : int
+        Film places a pixel side, 1 to 4; edges of things are smooth either way.
+
+    Raises
+    ------
+    PictureError
+        If the size cannot be drawn.
+    """
+    checked_size(width_px, height_px, samples)
+    return Sight(view_room(poured, plan, int(width_px), int(height_px), samples))

@@ -1,0 +1,164 @@
+"""Where each pixel looks: floor places for the film, hits for all that stands on it."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import numpy as np
+from numba import prange
+from numpy.typing import NDArray
+
+from kit.look.camera import Camera
+from kit.look.coat import place_seen, ray_at
+from kit.look.compiled import loop
+from kit.look.grain import fill_glints
+from kit.look.room import Room
+from kit.look.skins import albedo
+from kit.look.trace import hit
+
+FINE = 4
+"""Rays a side in pixels where an edge runs through."""
+
+
+@dataclass(frozen=True, eq=False)
+class Seen:
+    """What a camera sees of a room, before any light.
+
+    Parameters
+    ----------
+    pixels : (N,) int64 array
+        Pixels that show floor, as row times width plus column.
+    cover : (N,) float32 array
+        Share of each that is floor.
+    places : (N, 3) float64 array
+        Floor place at the pixel's middle and its distance from the eye. [m]
+    film_x, film_y, footprint : (N * samples²,) float64 arrays
+        Where the film is asked for, and how wide a place is. [m]
+    other_pixel, other_face, other_uv, other_share : arrays
+        Hits on all else: pixel, face, place on it, share of the pixel.
+    """
+
+    pixels: NDArray[np.int64]
+    cover: NDArray[np.float32]
+    places: NDArray[np.float64]
+    film_x: NDArray[np.float64]
+    film_y: NDArray[np.float64]
+    footprint: NDArray[np.float64]
+    other_pixel: NDArray[np.int64]
+    other_face: NDArray[np.int32]
+    other_uv: NDArray[np.float64]
+    other_share: NDArray[np.float32]
+    size_px: tuple[int, int]
+
+    def glints(self) -> NDArray[np.float32]:
+        """Brightness of single flakes at the film's places."""
+        out = np.empty(len(self.film_x), dtype=np.float32)
+        fill_glints(self.film_x, self.film_y, self.footprint, 0.25, out)
+        return out
+
+    def nodes(self, step: int) -> tuple[NDArray[np.float64], int]:
+        """Coarse picture places over the whole picture, column and row, and how many across."""
+        width, height = self.size_px
+        across, down = width // step + 2, height // step + 2
+        col, row = np.meshgrid(np.arange(across) * step + 0.5, np.arange(down) * step + 0.5)
+        return np.stack([col.ravel(), row.ravel()], axis=1), across
+
+
+def look(room: Room, camera: Camera, samples: int) -> Seen:
+    """Trace one ray a pixel, and sixteen where an edge or a drawn line runs."""
+    width, height = camera.width_px, camera.height_px
+    face = np.empty((height, width), dtype=np.int32)
+    uv = np.empty((height, width, 2))
+    tone = np.empty((height, width), dtype=np.float32)
+    row = camera.row()
+    _first(row, room.solids, room.skins, room.doors, face, uv, tone)
+    floor = len(room.solids.walls)
+    edge = _edges(face, tone)
+    inner = ~edge & (face != floor)
+    fine_pixel = np.flatnonzero(edge)
+    fine_face = np.empty((len(fine_pixel), FINE * FINE), dtype=np.int32)
+    fine_uv = np.empty((len(fine_pixel), FINE * FINE, 2))
+    _again(row, room.solids, fine_pixel, fine_face, fine_uv)
+    cover = (face == floor).astype(np.float32)
+    cover.ravel()[fine_pixel] = (fine_face == floor).mean(axis=1)
+    pixels = np.flatnonzero(cover)
+    places = np.empty((len(pixels), 3))
+    film = np.empty((3, len(pixels), samples * samples))
+    _floor_places(row, pixels, samples, places, film)
+    on_things = fine_face != floor
+    owner = np.repeat(fine_pixel, FINE * FINE).reshape(fine_face.shape)
+    plain = np.flatnonzero(inner)
+    return Seen(
+        pixels=pixels,
+        cover=cover.ravel()[pixels],
+        places=places,
+        film_x=film[0].ravel(),
+        film_y=film[1].ravel(),
+        footprint=film[2].ravel(),
+        other_pixel=np.concatenate([plain, owner[on_things]]),
+        other_face=np.concatenate([face.ravel()[plain], fine_face[on_things]]),
+        other_uv=np.concatenate([uv.reshape(-1, 2)[plain], fine_uv[on_things]]),
+        other_share=np.concatenate([
+            np.ones(len(plain), np.float32),
+            np.full(int(on_things.sum()), 1.0 / FINE**2, np.float32),
+        ]),
+        size_px=(width, height),
+    )  # fmt: skip
+
+
+def _edges(face: NDArray[np.int32], tone: NDArray[np.float32]) -> NDArray[np.bool_]:
+    """Pixels next to another face or another tone."""
+    edge = np.zeros(face.shape, dtype=np.bool_)
+    for axis in (0, 1):
+        ahead = [slice(None), slice(None)]
+        behind = [slice(None), slice(None)]
+        ahead[axis], behind[axis] = slice(1, None), slice(None, -1)
+        a, b = tuple(ahead), tuple(behind)
+        differs = (face[a] != face[b]) | (np.abs(tone[a] - tone[b]) > 0.05)
+        edge[a] |= differs
+        edge[b] |= differs
+    return edge
+
+
+@loop
+def _first(camera, solids, skins, doors, face, uv, tone):  # type: ignore[no-untyped-def]
+    """Fill face (H, W), place on it and its tone for one ray a pixel."""
+    height, width = face.shape
+    floor = len(solids.walls)
+    for row in prange(height):
+        for col in range(width):
+            dx, dy, dz = ray_at(col + 0.5, row + 0.5, camera)
+            _, f, u, v = hit(camera[0], camera[1], camera[2], dx, dy, dz, solids)
+            face[row, col], uv[row, col, 0], uv[row, col, 1] = f, u, v
+            tone[row, col] = 0.0
+            if f >= 0 and f != floor:
+                tone[row, col] = albedo(f, u, v, skins, doors, solids.windows)[1]
+
+
+@loop
+def _again(camera, solids, pixels, face, uv):  # type: ignore[no-untyped-def]
+    """Fill face (K, FINE²) and place for a grid of rays in each of K pixels."""
+    width = int(camera[6])
+    for i in prange(len(pixels)):
+        for k in range(FINE * FINE):
+            col = pixels[i] % width + (k % FINE + 0.5) / FINE
+            row = pixels[i] // width + (k // FINE + 0.5) / FINE
+            dx, dy, dz = ray_at(col, row, camera)
+            _, f, u, v = hit(camera[0], camera[1], camera[2], dx, dy, dz, solids)
+            face[i, k], uv[i, k, 0], uv[i, k, 1] = f, u, v
+
+
+@loop
+def _floor_places(camera, pixels, samples, places, film):  # type: ignore[no-untyped-def]
+    """Fill floor places (N, 3) and film places (3, N, samples²): x, y, footprint."""
+    width = int(camera[6])
+    for i in prange(len(pixels)):
+        col, row = pixels[i] % width, pixels[i] // width
+        x, y, far, _, _, _ = place_seen(col + 0.5, row + 0.5, camera)
+        places[i, 0], places[i, 1], places[i, 2] = x, y, far
+        for k in range(samples * samples):
+            c = col + (k % samples + 0.5) / samples
+            r = row + (k // samples + 0.5) / samples
+            px, py, away, _, _, dz = place_seen(c, r, camera)
+            foot = camera[5] * away / np.sqrt(max(-dz, 0.02)) / samples
+            film[0, i, k], film[1, i, k], film[2, i, k] = px, py, foot

@@ -1,0 +1,178 @@
+"""The room view: what is kept of it, and how it is lit anew.
+
+Kept: where every pixel looks, the film under the floor's pixels, the rays that
+gather bounced light. A change of colour, sheen or mood traces at most the
+coat's own mirror rays.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, field
+from functools import lru_cache
+from typing import Any
+
+import numpy as np
+from numpy.typing import NDArray
+
+from kit.look import coat
+from kit.look.camera import Camera
+from kit.look.eye import Seen, look
+from kit.look.floorlight import Flakes, flake_light, floor_light, surround_light
+from kit.look.lights import LAMP_GLOW, LAMP_RGB, Bounces, Light, lit_room, traced_bounces
+from kit.look.paints import Paints
+from kit.look.room import Room, solid_room
+from kit.look.shade import painted
+from kit.plan.floor import FloorPlan
+from kit.pour.film import Film
+
+Array = NDArray[np.float32]
+
+GREY = {"day": 0.255, "evening": 0.200}
+"""Light the walls are exposed to, on the scale of `tone.screen`."""
+POWER = 1.12
+
+
+@dataclass(frozen=True, eq=False)
+class LitRoom:
+    """A room with all that can be known of its light before a floor is chosen."""
+
+    room: Room
+    bounces: Bounces
+    moods: dict[str, Light] = field(default_factory=dict)
+
+    def light(self, mood: str) -> Light:
+        """Light of a mood, solved once."""
+        if mood not in self.moods:
+            self.moods[mood] = lit_room(self.room, self.bounces, mood)
+        return self.moods[mood]
+
+
+_KEPT_ROOMS = 4
+
+
+@lru_cache(maxsize=_KEPT_ROOMS)
+def _lit(plan: FloorPlan) -> LitRoom:
+    room = solid_room(plan, plan.largest_room)
+    return LitRoom(room, traced_bounces(room))
+
+
+@dataclass(frozen=True, eq=False)
+class RoomView:
+    """A room as seen from its best stand."""
+
+    lit_room: LitRoom
+    camera: Camera
+    seen: Seen
+    film: Film
+    glints: Array
+    samples: int
+
+    def lit(
+        self, paints: Paints, alpha: float, index: float, texture_um: float, mood: str
+    ) -> tuple[Array, float, float]:
+        """Linear light (H, W, 3), exposure and power of the picture."""
+        room, evening = self.lit_room.room, mood == "evening"
+        light = self.lit_room.light(mood)
+        colours = painted(self.film, paints, index)
+        albedo = floor_albedo(colours)
+        shine = light.on(albedo)
+        sent = shine * light.colour
+        sent[room.faces.floor] = shine[room.faces.floor] * albedo.astype(np.float32)
+        flakes = flake_light(room, sent + light.glow, index)
+        under = floor_light(self, room, shine, colours, flakes, index, evening)
+        over = self._coat(shine, sent, albedo, alpha, index, texture_um * 1e-6, evening)
+        picture = surround_light(self, room, shine, evening, under + over)
+        return picture, exposure_for(room, light, mood), POWER
+
+    def _coat(self, shine: Array, sent: Array, albedo: NDArray[np.float64], alpha: float,
+              index: float, texture_m: float, evening: bool) -> Array:  # fmt: skip
+        """What the wear coat mirrors, (N, 3) for the floor's pixels."""
+        room, seen = self.lit_room.room, self.seen
+        rough = float(np.hypot(alpha, 420.0 * texture_m))
+        out = np.empty((len(seen.pixels), 3), dtype=np.float32)
+        lamps = room.lamps if evening else np.zeros((0, 3))
+        glow = np.array(LAMP_RGB) * LAMP_GLOW
+        camera = self.camera.row()
+        if rough < coat.ROUGH_FROM:
+            coat.mirror(
+                seen.pixels, camera, rough, index, texture_m, room.faces.table, shine,
+                room.skins, room.doors, room.solids, lamps, glow, evening, out,
+            )  # fmt: skip
+            return out
+        step = 3 if rough < 0.07 else 5
+        nodes, across = seen.nodes(step)
+        light = np.zeros((len(nodes), 3), dtype=np.float32)
+        cut = np.array((10, 6) if rough < 0.07 else (6, 4), dtype=np.int64)
+        coat.rough(
+            nodes, camera, rough, index, _lobe_numbers(48), room.faces.table, sent,
+            room.solids, cut, lamps, glow, evening, light,
+        )  # fmt: skip
+        light = settled(light.reshape(-1, across, 3), nodes, across, room, camera)
+        coat.spread(
+            seen.pixels, self.camera.width_px, step, across, light, texture_m, seen.places, out
+        )
+        return out
+
+
+@lru_cache(maxsize=4)
+def _lobe_numbers(count: int) -> NDArray[np.float64]:
+    """Numbers in [0, 1)², evenly spread: the R2 sequence of [Roberts2018]."""
+    k = np.arange(1, count + 1)[:, None]
+    return np.asarray((k * np.array([0.7548776662466927, 0.5698402909980532])) % 1.0)
+
+
+def settled(light: Array, nodes: NDArray[np.float64], across: int, room: Room,
+            camera: NDArray[np.float64]) -> Array:  # fmt: skip
+    """Fill nodes beyond the walls from their neighbours and take the last grain out."""
+    import shapely
+
+    places = np.array([coat.place_seen(c, r, camera)[:2] for c, r in nodes])
+    inside = shapely.contains_xy(room.outline, places[:, 0], places[:, 1])
+    known = inside.reshape(-1, across).astype(np.float32)[..., None]
+    value = light * known
+    for _ in range(3):
+        total, weight = _boxed(value), _boxed(known)
+        grown = np.where(weight > 0, total / np.maximum(weight, 1e-6), 0.0)
+        value = np.where(known > 0, value, grown)
+        known = np.maximum(known, (weight > 0).astype(np.float32))
+    smoothed = _boxed(value * known) / np.maximum(_boxed(known), 1e-6)
+    return np.ascontiguousarray(smoothed.reshape(-1, 3).astype(np.float32))
+
+
+def _boxed(grid: Array) -> Array:
+    """Sum over 3 x 3 neighbours with weights 1 2 1."""
+    padded = np.pad(grid, ((1, 1), (1, 1), (0, 0)), mode="edge")
+    rows = padded[:-2] + 2 * padded[1:-1] + padded[2:]
+    summed: Array = rows[:, :-2] + 2 * rows[:, 1:-1] + rows[:, 2:]
+    return summed
+
+
+def floor_albedo(colours: Array) -> NDArray[np.float64]:
+    """Mean share of light (3,) that the painted film sends back, every 61st place asked."""
+    some = colours[::61].astype(np.float64)
+    total = some[:, 0:3] + 0.85 * some[:, 3:6] + 0.35 * some[:, 6:9]
+    return np.asarray(np.clip(total.mean(axis=0), 0.0, 0.95))
+
+
+def exposure_for(room: Room, light: Light, mood: str) -> float:
+    """Exposure that sets the walls to the mood's grey, whatever the floor's colour."""
+    walls = room.faces.face < len(room.solids.walls)
+    shine = light.orders[0][walls] @ np.array([0.2126, 0.7152, 0.0722], dtype=np.float32)
+    return float(GREY[mood] / max(float(np.median(shine)) * 0.45, 1e-6))
+
+
+def view_room(
+    poured: Any, plan: FloorPlan, width_px: int, height_px: int, samples: int
+) -> RoomView:
+    """Stand in the largest room and ask the pour for the film that is in view."""
+    kept = _lit(plan)
+    stand = kept.room.stand
+    camera = Camera(stand.x, stand.y, 1.60, stand.ahead, width_px, height_px)
+    seen = look(kept.room, camera, samples)
+    film = poured.film_at(
+        seen.film_x.astype(np.float64), seen.film_y.astype(np.float64), seen.footprint
+    )
+    return RoomView(kept, camera, seen, film, seen.glints(), samples)
+
+
+__all__ = ["Flakes", "LitRoom", "RoomView", "view_room"]
