@@ -13,7 +13,8 @@ from numpy.typing import NDArray
 
 from kit.pour.block import (
     ACROSS, ACROSS_X, ACROSS_Y, ALONG, BAND, BLEED, CRISP, CX, CY, FOOT, J00, J01, J10, J11, NDX, NDY,
-    NV, NX, NY, Q_X, Q_Y, S1, S2, S3, SLOW_A, SLOW_B, SWAY, SWAY_X, SWAY_Y, U0, U1, U2, U3, U4, U5, U6, U7, U8, U9, W2, W3, W4, N, Q,
+    NV, NX, NY, Q_X, Q_Y, S1, S2, S3, SLOW_A, SLOW_B, SWAY, SWAY_X, SWAY_Y, U0, U1, U2, U3, U4, U5, U6, U7, U8, U9, W0, W0_X, W0_Y, W1, W1_X, W1_Y, W2, W2_X, W2_Y, W3,
+    W4, N, Q,
 )  # fmt: skip
 from kit.pour.composition import COS as LIE_COS
 from kit.pour.composition import SCALE
@@ -24,7 +25,7 @@ from kit.pour.noise import COMPILE, F, noise, power_of_e
 SHARE, START, RULES, LIVES, COS, SIN, EAST, NORTH = range(8)
 # places in the knobs' vector
 KAPPA, CRISPNESS, MELD, WISPS, VEILING, GLOW, SILK, VEINS, LACING = range(9)
-_SHARPEST, _SMOKIEST = F(240), F(9)
+_SHARPEST, _SMOKIEST = F(600), F(9)
 """Steepness of the sharpest and the smokiest edge."""
 
 
@@ -45,9 +46,12 @@ def lay_contours(
     for i in range(N):
         sway_x, sway_y = F(0.30) * s[NDX + i], F(0.30) * s[NDY + i]
         s[SWAY + i], s[SWAY_X + i], s[SWAY_Y + i] = s[NV + i], sway_x, sway_y
-        s[ACROSS + i] = scale * s[Q + i] + F(0.9) * s[NV + i]
-        s[ACROSS_X + i] = scale * s[Q_X + i] + F(0.9) * sway_x
-        s[ACROSS_Y + i] = scale * s[Q_Y + i] + F(0.9) * sway_y
+        curl = F(0.30) * s[W0 + i] + F(0.13) * s[W1 + i] + F(0.05) * s[W2 + i]
+        curl_x = F(0.126) * s[W0_X + i] + F(0.124) * s[W1_X + i] + F(0.115) * s[W2_X + i]
+        curl_y = F(0.126) * s[W0_Y + i] + F(0.124) * s[W1_Y + i] + F(0.115) * s[W2_Y + i]
+        s[ACROSS + i] = scale * s[Q + i] + F(0.9) * s[NV + i] + curl
+        s[ACROSS_X + i] = scale * s[Q_X + i] + F(0.9) * sway_x + curl_x
+        s[ACROSS_Y + i] = scale * s[Q_Y + i] + F(0.9) * sway_y + curl_y
         s[ALONG + i] = s[CX + i] * east + s[CY + i] * north
 
 
@@ -58,7 +62,7 @@ def shuffle(
     """Two fields for all colours, one octave after another: rows U0-U2 and U3-U5."""
     east, north = lie[LIE_COS], lie[LIE_SIN]
     for i in range(N):
-        s[U8 + i] = max(F(0.22) + F(0.80) * s[BAND + i] + F(0.35) * s[SLOW_B + i], F(0.1))
+        s[U8 + i] = max(F(0.28) + F(0.78) * s[BAND + i] + F(0.35) * s[SLOW_B + i], F(0.1))
         s[U0 + i], s[U1 + i], s[U2 + i] = F(0), F(0), F(0)
         s[U3 + i], s[U4 + i], s[U5 + i] = F(0), F(0), F(0)
     for octave in range(2):
@@ -112,7 +116,7 @@ def compete(
             wisp_b = (F(0.17) * s[S2 + i] + F(0.05) * s[W3 + i] + F(0.05) * s[W2 + i]) * sin
             slow = F(0.55) * (cos * s[SLOW_A + i] + sin * s[SLOW_B + i])
             field = start + slow + F(0.95) * s[NV + i] + cos * s[U0 + i] + sin * s[U3 + i]
-            field += F(0.85) * rules * s[U9 + i] + lives * (F(0.75) * s[BAND + i] - F(0.50))
+            field += F(0.68) * rules * s[U9 + i] + lives * (F(0.75) * s[BAND + i] - F(0.50))
             field += knobs[WISPS] * (wisp_a + wisp_b) * (F(1.25) - s[CRISP + i])
             mix[k, i] = field
             s[U7 + i] = max(s[U7 + i], field)

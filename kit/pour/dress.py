@@ -193,10 +193,10 @@ def build_film(s: NDArray[np.float32], knobs: NDArray[np.float32]) -> None:
         u -= F(0.25) * s1 + F(0.15) * cloud
         s[VEIL + i] = knobs[VEILING] * F(0.5) * (u + np.sqrt(u * u + F(0.02)))
         live = F(0.45) + F(0.55) * s[BAND + i]
-        x = s[LEAN_X + i] + F(0.105) * s[W0_X + i]
-        y = s[LEAN_Y + i] + F(0.105) * s[W0_Y + i]
-        x += live * (F(0.12) * s[W1_X + i] + F(0.07) * s[W2_X + i] + F(0.03) * s[W3_X + i])
-        y += live * (F(0.12) * s[W1_Y + i] + F(0.07) * s[W2_Y + i] + F(0.03) * s[W3_Y + i])
+        x = s[LEAN_X + i] + F(0.08) * s[W0_X + i]
+        y = s[LEAN_Y + i] + F(0.08) * s[W0_Y + i]
+        x += live * (F(0.09) * s[W1_X + i] + F(0.06) * s[W2_X + i] + F(0.03) * s[W3_X + i])
+        y += live * (F(0.09) * s[W1_Y + i] + F(0.06) * s[W2_Y + i] + F(0.03) * s[W3_Y + i])
         bound = F(0.62) * silk / np.sqrt(F(1) + F(0.8) * (x * x + y * y))
         s[LEAN_X + i] = bound * x
         s[LEAN_Y + i] = bound * y

@@ -28,8 +28,8 @@ def lay_film(
     for i in range(N):
         s[CX + i], s[CY + i] = s[POUR_X + i], s[POUR_Y + i]
     current(s, lie, salts)
-    lay_contours(s, lie, salts)
     float_wisps(s, knobs, salts)
+    lay_contours(s, lie, salts)
     draw_silk(s, lie, salts)
     compete(s, mix, table, knobs, lie, salts)
     draw_vein(s, VEIN0, F(0.45), F(0.05), F(0.05), knobs[VEINS] * F(0.65), salts[26])
