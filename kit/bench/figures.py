@@ -1,0 +1,225 @@
+"""All that the screen is told, as words and numbers: the client-safe side of a job.
+
+Only `Offer` speaks of money here. Nothing takes a `Bid`, so no cost, margin, hour
+or rate can reach the page, its traits or the wire.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from datetime import date
+from decimal import Decimal
+from typing import Any
+
+from kit.bench.knob_words import knob_figures
+from kit.bench.swatches import Swatch, swatches
+from kit.bid.records import FinishOption, Offer, Payment
+from kit.job import Job
+from kit.money import shown
+from kit.plan import FloorPlan
+from kit.pour.palette import FEWEST, MOST
+from kit.pour.recipe import Flow
+from kit.stock import Caution, Shelf
+from kit.takeoff.figures import RoomTakeoff
+from kit.units import M_PER_FT, feet_inches, square_feet
+
+Figures = dict[str, Any]
+_MINUS = "\u2212"
+
+
+@dataclass(frozen=True)
+class Shown:
+    """What a client may see of a job's answers, and nothing else.
+
+    Parameters
+    ----------
+    offer : Offer
+    payments : tuple of Payment
+    plan : FloorPlan
+    rooms : tuple of RoomTakeoff
+        Areas and lengths as measured.
+    cautions : tuple of Caution
+    """
+
+    offer: Offer
+    payments: tuple[Payment, ...]
+    plan: FloorPlan
+    rooms: tuple[RoomTakeoff, ...]
+    cautions: tuple[Caution, ...]
+
+
+def figures_of(
+    job: Job, answers: Shown, shelf: Shelf, *, can_undo: bool, can_redo: bool
+) -> Figures:
+    """Everything the frame draws, ready as words."""
+    offer = answers.offer
+    colours = _colours(job, shelf)
+    return {
+        "head": {
+            "client": job.site.client.name,
+            "title": job.title,
+            "can_undo": can_undo,
+            "can_redo": can_redo,
+        },
+        "price": price_figures(offer),
+        "payments": [
+            {"due": p.due, "amount": _money(p.amount, offer.currency)}
+            for p in answers.payments
+        ],
+        "options": [_option(o, offer.currency) for o in offer.options],
+        "slip": shelf.finish(job.finish).slip,
+        "colors": colours,
+        "can_add": len(colours) < MOST,
+        "can_remove": len(colours) > FEWEST,
+        "pigments": [_named(s) for s in swatches(shelf, job.recipe.palette.tint)],
+        "tint": job.recipe.palette.tint,
+        "tints": [_named(s) for s in swatches(shelf, None)],
+        "knobs": knob_figures(job.recipe.flow),
+        "seed": job.recipe.seed,
+        "rooms": _rooms(answers),
+        "plan": plan_figures(answers.plan, answers.rooms),
+        "paper": _paper(job, answers),
+        "stations": _stations(job, answers, shelf),
+    }
+
+
+def price_figures(offer: Offer) -> Figures:
+    """The reading on the tape and its basis."""
+    return {
+        "total": _money(offer.total, offer.currency),
+        "plain": f"{offer.total:.2f}",
+        "per_sqft": _money(offer.price_per_sqft, offer.currency),
+        "basis": f"per sq ft of {offer.area_sqft:,.0f}",
+        "area": f"{offer.area_sqft:,.0f} sq ft",
+        "rule": offer.area_basis,
+        "tax": offer.tax_note,
+    }
+
+
+def difference_words(difference: Decimal, currency: str) -> str:
+    """Say a difference with its sign apart, as ledgers do.
+
+    >>> difference_words(Decimal("-1324.35"), "USD")
+    '− $1,324.35'
+    """
+    if not difference:
+        return "no difference"
+    sign = "+" if difference > 0 else _MINUS
+    return f"{sign} {_money(abs(difference), currency)}"
+
+
+def plan_figures(plan: FloorPlan, rooms: Sequence[RoomTakeoff]) -> Figures:
+    """The plan as one path in feet, north up the screen, with its labels."""
+    west, south, east, north = plan.bounds_m
+
+    def at(x_m: float, y_m: float) -> list[float]:
+        return [round((x_m - west) / M_PER_FT, 3), round((north - y_m) / M_PER_FT, 3)]
+
+    rings = [plan.surface.exterior, *plan.surface.interiors]
+    path = "".join(
+        "M" + "L".join(f"{x:g} {y:g}" for x, y in (at(*c) for c in ring.coords[:-1])) + "Z"
+        for ring in rings
+    )
+    named = {room.name: room for room in rooms}
+    labels = []
+    for room in plan.rooms:
+        spot = room.poured.representative_point()
+        area = square_feet(named[room.name].net_m2)
+        labels.append(
+            {"name": room.name, "area": f"{area:,.1f} sq ft", "at": at(spot.x, spot.y)}
+        )
+    return {
+        "width": round((east - west) / M_PER_FT, 3),
+        "height": round((north - south) / M_PER_FT, 3),
+        "path": path,
+        "rooms": labels,
+        "across": feet_inches(east - west),
+        "along": feet_inches(north - south),
+    }
+
+
+def short_day(day: date) -> str:
+    """``Dec 23``, whatever the machine's locale."""
+    from babel.dates import format_date
+
+    return str(format_date(day, "MMM d", locale="en_US"))
+
+
+def _money(amount: Decimal, currency: str) -> str:
+    return shown(amount, currency)
+
+
+def _option(option: FinishOption, currency: str) -> Figures:
+    return {
+        "key": option.finish,
+        "name": option.name,
+        "says": option.says,
+        "total": _money(option.total, currency),
+        "per_sqft": _money(option.price_per_sqft, currency),
+        "difference": difference_words(option.difference, currency),
+        "amount": _money(abs(option.difference), currency),
+        "is_more": option.difference > 0,
+        "chosen": option.chosen,
+    }
+
+
+def _colours(job: Job, shelf: Shelf) -> list[Figures]:
+    palette = job.recipe.palette
+    by_key = {s.key: s for s in swatches(shelf, palette.tint)}
+    return [
+        {**_named(by_key[colour.pigment]), "percent": round(colour.share * 100, 1)}
+        for colour in palette.colours
+    ]
+
+
+def _named(swatch: Swatch) -> Figures:
+    return {
+        "key": swatch.key,
+        "name": swatch.name,
+        "color": swatch.color,
+        "reflects": f"reflects {swatch.reflects_percent:.0f} %",
+    }
+
+
+def _rooms(answers: Shown) -> list[Figures]:
+    return [
+        {
+            "name": room.name,
+            "area": f"{square_feet(room.net_m2):,.1f}",
+            "edge": feet_inches(room.perimeter_m + room.girth_m),
+        }
+        for room in answers.rooms
+    ]
+
+
+def _paper(job: Job, answers: Shown) -> Figures:
+    client = job.site.client
+    return {
+        "until": f"Open for acceptance until {short_day(job.open_until)}, {job.open_until.year}",
+        "for": client.person or client.name,
+        "checks": [
+            {"ok": bool(client.address), "says": "Client and place are filled in"
+             if client.address else "The sheet has no address for the client yet"},
+            {"ok": job.firm.name != "Your firm", "says": f"Signed by {job.firm.name}"
+             if job.firm.name != "Your firm" else "The sheet has no name for your firm yet"},
+            {"ok": True, "says": f"{answers.offer.area_sqft:,.0f} sq ft, walls close"},
+            {"ok": True, "says": f"{len(answers.offer.options)} finishes with their prices"},
+            {"ok": True, "says": f"{len(answers.cautions)} cautions told in plain words"},
+        ],
+    }  # fmt: skip
+
+
+def _stations(job: Job, answers: Shown, shelf: Shelf) -> Figures:
+    usual = Flow()
+    turned = sum(
+        k["value"] != getattr(usual, k["name"]) for k in knob_figures(job.recipe.flow)
+    )
+    most = max(job.recipe.palette.colours, key=lambda c: c.share)
+    return {
+        "rooms": f"{answers.offer.area_sqft:,.0f} sq ft",
+        "color": shelf.pigment(most.pigment).name,
+        "flow": "as usual" if not turned else f"{turned} turned",
+        "sheen": shelf.finish(job.finish).name,
+        "price": f"until {short_day(job.open_until)}",
+    }

@@ -1,0 +1,52 @@
+"""Every change at the table goes into the job book before the page says it is saved."""
+
+from __future__ import annotations
+
+import asyncio
+from collections.abc import Callable
+
+from kit.bench.state import TableState
+from kit.book import Book
+from kit.errors import BookError
+
+SETTLES_S = 0.4
+"""Changes this close together, such as one drag, are kept as one."""
+
+
+class Keeper:
+    """Keep one job of the book up to date with the table.
+
+    Parameters
+    ----------
+    book : Book
+    job_id : str
+        The job in the book that is on the table.
+    said : callable
+        Told after each attempt: "" when it is kept, else why not.
+    """
+
+    def __init__(self, book: Book, job_id: str, said: Callable[[str], None]) -> None:
+        self._book = book
+        self._job_id = job_id
+        self._said = said
+        self._timer: asyncio.TimerHandle | None = None
+
+    def follow(self, state: TableState) -> None:
+        """Keep the job as soon as it has settled."""
+        if self._timer is not None:
+            self._timer.cancel()
+        try:
+            loop = asyncio.get_running_loop()
+        except RuntimeError:
+            self.keep(state)
+        else:
+            self._timer = loop.call_later(SETTLES_S, self.keep, state)
+
+    def keep(self, state: TableState) -> None:
+        """Keep the job now."""
+        try:
+            self._book.keep(state.job, job_id=self._job_id, total=state.offer.total)
+        except BookError as error:
+            self._said(error.line)
+        else:
+            self._said("")

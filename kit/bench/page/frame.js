@@ -1,0 +1,97 @@
+import { colorPanel } from "./color.js";
+import { flowPanel } from "./flow.js";
+import { head } from "./head.js";
+import { paperPanel } from "./paper.js";
+import { planBoard } from "./plan.js";
+import { pricePanel } from "./price.js";
+import { roomsPanel } from "./rooms.js";
+import { sheenPanel } from "./sheen.js";
+import { tape } from "./tape.js";
+import { h } from "./dom.js";
+import { listen, wire } from "./wire.js";
+
+const PANELS = {
+  rooms: roomsPanel,
+  color: colorPanel,
+  flow: flowPanel,
+  sheen: sheenPanel,
+  price: pricePanel,
+  paper: paperPanel,
+};
+
+/** Draw the whole table around its stage. */
+async function render({ model, el }) {
+  const line = wire(model);
+  const stage = await model.widget_manager.get_model(model.get("stage").slice(10));
+  const stageView = await model.widget_manager.create_view(stage);
+
+  const panels = Object.fromEntries(
+    Object.entries(PANELS).map(([name, make]) => [name, make({ ask: line.ask, stage, model })]),
+  );
+  const top = head({ ask: line.ask, onreload: () => location.reload() });
+  const bottom = tape({ ongo: go });
+  const board = planBoard();
+  const floor = h("section", { class: "floor", "aria-label": "The floor" }, board.el);
+  floor.prepend(stageView.el);
+  const panel = h("section", { class: "panel", tabindex: "-1" });
+  const body = h("main", { class: "body" }, floor, panel);
+  const root = h("div", { class: "pt frame" }, top.el, top.banner, body, bottom.el);
+  el.append(root);
+
+  let station = "";
+  function go(name) {
+    if (name === station) return;
+    station = name;
+    root.dataset.station = name;
+    panel.replaceChildren(panels[name].el);
+    panel.setAttribute("aria-label", panels[name].name);
+    panel.scrollTop = 0;
+    bottom.mark(name);
+    stage.set("compare", name === "sheen");
+    stage.save_changes();
+    panels[name].draw(model.get("figures"));
+    panels[name].enter?.();
+  }
+
+  function draw() {
+    const figures = model.get("figures");
+    if (!figures.price) return;
+    top.draw(figures);
+    bottom.draw(figures);
+    board.draw(figures);
+    panels[station].draw(figures);
+  }
+
+  function floorOnly() {
+    const alone = root.classList.toggle("alone");
+    floor.querySelector(".stage").dispatchEvent(new CustomEvent("alone", { detail: alone }));
+  }
+
+  const warn = () => top.warn(model.get("notice"));
+  const told = (message, buffers) => {
+    if (message.complaint) top.warn({ says: message.complaint, number: message.answered });
+    if (message.saved) top.saved(message.saved);
+    if (message.paper) panels.paper.received(message, buffers);
+  };
+  model.on("change:figures", draw);
+  model.on("change:notice", warn);
+  model.on("msg:custom", told);
+  floor.addEventListener("flooronly", floorOnly);
+  const stopListening = listen(model, top.lost, top.back);
+
+  go("color");
+  draw();
+  warn();
+  line.ask({ do: "hello" });
+  return () => {
+    stopListening();
+    line.close();
+    model.off("change:figures", draw);
+    model.off("change:notice", warn);
+    model.off("msg:custom", told);
+    for (const one of Object.values(panels)) one.close?.();
+    stageView.remove();
+  };
+}
+
+export default { render };

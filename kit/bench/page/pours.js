@@ -1,0 +1,47 @@
+import { h, put, say } from "./dom.js";
+
+/** The same colors poured again: small pictures of other seeds. */
+export function poursStrip({ ask, model }) {
+  const note = h("span", { class: "soft" });
+  const list = h("div", { class: "pours", role: "group", "aria-label": "Other pours" });
+  const more = h("button", { type: "button", class: "quiet", onclick: () => ask({ do: "more" }) },
+    "Four more");
+  const el = h("div", { class: "stack tight again" },
+    h("div", { class: "title small" }, h("h3", {}, "Same colors, poured again"), note), list, more);
+  const urls = [];
+  let seed = null;
+
+  function fill() {
+    urls.splice(0).forEach((url) => URL.revokeObjectURL(url));
+    list.replaceChildren(...model.get("pours").map((pour, i) => {
+      const img = h("img", { alt: "", draggable: "false" });
+      if (pour.picture.byteLength) {
+        urls.push(URL.createObjectURL(new Blob([pour.picture], { type: "image/jpeg" })));
+        img.src = urls.at(-1);
+      }
+      return h("button", {
+        type: "button", "data-seed": pour.seed, "aria-label": `Pour ${i + 1} of 4`,
+        onclick: () => ask({ do: "seed", seed: pour.seed }),
+      }, img);
+    }));
+    mark();
+  }
+
+  function mark() {
+    const buttons = [...list.children];
+    const at = buttons.findIndex((b) => Number(b.dataset.seed) === seed);
+    buttons.forEach((b, i) => put(b, { "aria-pressed": String(i === at) }));
+    say(note, at < 0 ? `number ${seed}` : `pour ${at + 1} of ${buttons.length}`);
+  }
+
+  model.on("change:pours", fill);
+  fill();
+  return {
+    el,
+    draw: (figures) => { seed = figures.seed; mark(); },
+    close: () => {
+      model.off("change:pours", fill);
+      urls.forEach((url) => URL.revokeObjectURL(url));
+    },
+  };
+}

@@ -1,0 +1,79 @@
+const PATIENCE_MS = 6000;
+const PING_MS = 1500;
+
+/**
+ * Carry wishes to Python, one at a time and in order.
+ *
+ * Wishes with the same key that still wait their turn give way to the newest, so a
+ * drag never piles up.
+ */
+export function wire(model) {
+  const waiting = [];
+  let number = 0;
+  let open = 0;
+
+  function next() {
+    if (open || !waiting.length) return;
+    const { wish } = waiting.shift();
+    open = ++number;
+    try {
+      model.send({ ...wish, number });
+    } catch {
+      open = 0; // the line is gone; `listen` says so in words
+    }
+  }
+
+  function ask(wish, key = "") {
+    const same = key && waiting.findIndex((w) => w.key === key);
+    if (key && same >= 0) waiting[same] = { wish, key };
+    else waiting.push({ wish, key });
+    next();
+  }
+
+  function answered(message) {
+    if (message.answered !== open) return;
+    open = 0;
+    next();
+  }
+
+  model.on("msg:custom", answered);
+  return { ask, close: () => model.off("msg:custom", answered) };
+}
+
+/** Ask now and then whether Python still answers; tell when it stops and when it is back. */
+export function listen(model, onlost, onback) {
+  let heard = Date.now();
+  let lost = false;
+
+  function pong(message) {
+    if (!message.pong) return;
+    heard = Date.now();
+    if (lost) {
+      lost = false;
+      onback();
+    }
+  }
+
+  function ping() {
+    try {
+      model.send({ do: "ping" });
+    } catch {
+      // no line to send on: the silence below tells
+    }
+    if (!lost && Date.now() - heard > PATIENCE_MS) {
+      lost = true;
+      onlost();
+    }
+  }
+
+  // A tab that slept hears nothing for a while; that is not the other side's silence.
+  const woken = () => (heard = Date.now());
+  document.addEventListener("visibilitychange", woken);
+  model.on("msg:custom", pong);
+  const timer = setInterval(ping, PING_MS);
+  return () => {
+    clearInterval(timer);
+    document.removeEventListener("visibilitychange", woken);
+    model.off("msg:custom", pong);
+  };
+}

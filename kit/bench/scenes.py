@@ -1,0 +1,80 @@
+"""What is to be pictured, and how the pictures of one job are made for the stage."""
+
+from __future__ import annotations
+
+from collections import OrderedDict
+from dataclasses import dataclass, replace
+
+from kit.job import Pictures, View
+from kit.plan import FloorPlan
+from kit.pour.recipe import Recipe
+from kit.stock import Shelf
+
+MOST_WIDE_PX = 1280
+"""Wider pictures would only slow the table down; the browser scales the rest."""
+_GRAIN_PX = 16
+_QUALITY = 90
+_KEPT = 6
+
+
+@dataclass(frozen=True)
+class Scene:
+    """One wish for the stage.
+
+    Parameters
+    ----------
+    recipe : Recipe
+    plan : FloorPlan
+    view : {"room", "above"}
+    mood : {"day", "evening"}
+    finishes : tuple of str
+        One finish, or the two either side of the edge.
+    width_px, height_px : int
+        Stage on the screen.
+    """
+
+    recipe: Recipe
+    plan: FloorPlan
+    view: View
+    mood: str
+    finishes: tuple[str, ...]
+    width_px: int
+    height_px: int
+
+    def sized(self, scale: float = 1.0) -> Scene:
+        """The same at the size that is drawn: the stage's shape, in whole grains."""
+        wide = min(self.width_px, MOST_WIDE_PX) * scale
+        high = wide * self.height_px / self.width_px
+        grains = [max(4, round(v / _GRAIN_PX)) * _GRAIN_PX for v in (wide, high)]
+        return replace(self, width_px=grains[0], height_px=grains[1])
+
+
+class Studio:
+    """Make the pictures of scenes, keeping the patterns of the last few recipes."""
+
+    def __init__(self, shelf: Shelf) -> None:
+        self._shelf = shelf
+        self._kept: OrderedDict[Recipe, Pictures] = OrderedDict()
+
+    def paint(self, scene: Scene) -> tuple[bytes, ...]:
+        """JPEG of the scene in each of its finishes."""
+        pictures = self.pictures(scene.recipe, scene.plan)
+        return tuple(
+            pictures.shown(
+                scene.view,
+                finish,
+                width_px=scene.width_px,
+                height_px=scene.height_px,
+                mood=scene.mood,
+            ).jpeg(_QUALITY)
+            for finish in scene.finishes
+        )
+
+    def pictures(self, recipe: Recipe, plan: FloorPlan) -> Pictures:
+        """The floor of a recipe, poured once and then looked at again and again."""
+        if recipe not in self._kept or self._kept[recipe].plan is not plan:
+            self._kept[recipe] = Pictures(recipe, plan, self._shelf)
+        self._kept.move_to_end(recipe)
+        while len(self._kept) > _KEPT:
+            self._kept.popitem(last=False)
+        return self._kept[recipe]

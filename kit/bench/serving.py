@@ -1,0 +1,259 @@
+"""Open the table in a browser: a page without code, or the notebook itself.
+
+Both are served to this machine only, under an address with a random token.
+"""
+
+from __future__ import annotations
+
+import json
+import os
+import secrets
+import shutil
+import signal
+import socket
+import subprocess
+import sys
+import threading
+import time
+import webbrowser
+from collections.abc import Iterator
+from contextlib import contextmanager
+from importlib.resources import files
+from pathlib import Path
+from tempfile import TemporaryDirectory
+from types import FrameType
+
+from platformdirs import user_cache_path, user_documents_path
+
+from kit.bench.face import plex_sans
+from kit.errors import BookError, OutputError
+from kit.job import Job
+from kit.shipped import shipped
+
+LOOPBACK = "127.0.0.1"
+TEMPLATE = "pourtable"
+IDLE_S = 120
+"""A kernel whose page has gone is shut down after this long."""
+STARTS_S = 60.0
+"""A server that has not answered by then will not."""
+EXTENSIONS = (
+    "anywidget",
+    "@jupyter-widgets/jupyterlab-manager",
+    "@voila-dashboards/jupyterlab-preview",
+    "@voila-dashboards/widgets-manager8",
+)
+"""Front-end extensions the page needs; whatever else is installed stays out of it."""
+
+
+def serve(
+    sheet: Path | str, *, notebook: bool = False, browser: bool = True, port: int = 0
+) -> int:
+    """Serve the table until it is stopped by Ctrl-C or by a signal to end.
+
+    The address with its token is the first line on standard output.
+
+    Parameters
+    ----------
+    sheet : path
+        Measure sheet to open.
+    notebook : bool
+        Serve JupyterLab on a copy of the notebook, with its code.
+    browser : bool
+        Open the address in the user's browser.
+    port : int
+        Port on 127.0.0.1; 0 takes any that is free.
+
+    Returns
+    -------
+    int
+        0 when it was stopped, else what the server ended with.
+
+    Raises
+    ------
+    KitError
+        If the sheet cannot be read, or the port or folder cannot be had.
+    """
+    job = Job.from_sheet(sheet)
+    port = _free_port(port)
+    token = secrets.token_urlsafe(24)
+    with TemporaryDirectory(prefix="pourtable-") as place:
+        folder = Path(place)
+        environment = surroundings(folder, Path(sheet).resolve(), token)
+        if notebook:
+            command, path = _lab_command(port), "lab/tree/table.ipynb"
+        else:
+            environment |= _begun_in_book(job)
+            command, path = _page_command(folder, port), ""
+        address = f"http://{LOOPBACK}:{port}/{path}?token={token}"
+        with _running(command, environment, folder) as server:
+            _await(server, port)
+            print(address, flush=True)
+            if browser:
+                webbrowser.open(address)
+            return _waited(server)
+
+
+def surroundings(folder: Path, sheet: Path, token: str) -> dict[str, str]:
+    """Environment of server and kernel: our template, font and Python, nobody's settings.
+
+    `folder` receives what Jupyter must find; nothing is written where the kit is
+    installed.
+    """
+    _lay_out(folder)
+    places = [str(folder), os.environ.get("JUPYTER_PATH", "")]
+    environment = os.environ | {
+        "JUPYTER_PATH": os.pathsep.join(place for place in places if place),
+        "JUPYTER_TOKEN": token,
+        "KIT_SHEET": str(sheet),
+        "PYTHONDONTWRITEBYTECODE": "1",
+    }
+    environment.setdefault(
+        "NUMBA_CACHE_DIR", str(user_cache_path("pourtable", appauthor=False) / "kernels")
+    )
+    package = Path(__file__).resolve().parents[2]
+    if not {"site-packages", "dist-packages"} & set(package.parts):
+        before = os.environ.get("PYTHONPATH")
+        environment["PYTHONPATH"] = os.pathsep.join(
+            [str(package), *([before] if before else [])]
+        )
+    return environment
+
+
+def notebooks_copied(folder: Path | None = None) -> Path:
+    """Put copies of the notebooks where they may be changed; older copies are left alone."""
+    place = folder or user_documents_path() / "Pourtable"
+    try:
+        place.mkdir(parents=True, exist_ok=True)
+        for notebook in sorted(shipped("notebooks").glob("*.ipynb")):
+            if not (place / notebook.name).exists():
+                shutil.copyfile(notebook, place / notebook.name)
+    except OSError as error:
+        raise OutputError(
+            str(place),
+            found=error.strerror or str(error),
+            expected="a folder to copy notebooks to",
+        ) from None
+    return place
+
+
+def _lay_out(folder: Path) -> None:
+    """Template, font and kernel, found before any that the user has of the same name."""
+    template = folder / "voila" / "templates" / TEMPLATE
+    template.mkdir(parents=True)
+    for file in files(__package__).joinpath("voila", "templates", TEMPLATE).iterdir():
+        (template / file.name).write_bytes(file.read_bytes())
+    (template / "static").mkdir()
+    (template / "static" / "plex-sans.ttf").write_bytes(plex_sans())
+    kernel = folder / "kernels" / "python3"
+    kernel.mkdir(parents=True)
+    launch = [sys.executable, "-m", "ipykernel_launcher", "-f", "{connection_file}"]
+    spec = {"argv": launch, "display_name": "Pourtable", "language": "python"}
+    (kernel / "kernel.json").write_text(json.dumps(spec), "utf-8")
+
+
+def _page_command(folder: Path, port: int) -> list[str]:
+    return [
+        sys.executable, "-m", "voila", str(shipped("notebooks") / "table.ipynb"),
+        f"--port={port}", f"--Voila.ip={LOOPBACK}", "--Voila.auto_token=True", "--no-browser",
+        f"--Voila.config_file_paths={folder}", f"--Voila.connection_dir_root={folder}",
+        f"--template={TEMPLATE}",
+        "--VoilaConfiguration.allow_template_override=NO",
+        "--VoilaConfiguration.allow_theme_override=NO",
+        *(f"--VoilaConfiguration.extension_allowlist={name}" for name in EXTENSIONS),
+        *_culling(IDLE_S), "--Voila.log_level=WARN",
+    ]  # fmt: skip
+
+
+def _lab_command(port: int) -> list[str]:
+    return [
+        sys.executable, "-m", "jupyterlab", "--no-browser",
+        f"--ServerApp.port={port}", "--ServerApp.port_retries=0", f"--ServerApp.ip={LOOPBACK}",
+        f"--ServerApp.root_dir={notebooks_copied()}",
+        "--LabApp.news_url=",
+        "--LabApp.check_for_updates_class=jupyterlab.NeverCheckForUpdate",
+        *_culling(60 * IDLE_S), "--ServerApp.log_level=WARN",
+    ]  # fmt: skip
+
+
+def _culling(idle_s: int) -> list[str]:
+    """Kernels whose page has gone are ended; one that has a page is left alone."""
+    return [
+        f"--MappingKernelManager.cull_idle_timeout={idle_s}",
+        "--MappingKernelManager.cull_interval=20",
+    ]
+
+
+def _begun_in_book(job: Job) -> dict[str, str]:
+    """Begin the job in the book, or take it up again; without a book the table still opens."""
+    from kit.book import Book
+
+    try:
+        with Book() as book:
+            kept = book.keep(job, job_id=book.find(job), note="opened at the table")
+    except BookError as error:
+        print(f"nothing will be kept in the job book: {error}", file=sys.stderr)
+        return {}
+    return {"KIT_JOB": kept.job_id}
+
+
+def _free_port(asked: int) -> int:
+    with socket.socket(socket.AF_INET, socket.SOCK_STREAM) as probe:
+        try:
+            probe.bind((LOOPBACK, asked))
+        except (OSError, OverflowError) as error:
+            raise OutputError(
+                "--port", found=asked, expected=f"a free port of this machine ({error})"
+            ) from None
+        return int(probe.getsockname()[1])
+
+
+@contextmanager
+def _running(
+    command: list[str], environment: dict[str, str], folder: Path
+) -> Iterator[subprocess.Popen[bytes]]:
+    """Run the server; whatever happens, it and its kernels are gone afterwards."""
+
+    def stop(_: int, __: FrameType | None) -> None:
+        raise KeyboardInterrupt
+
+    in_main = threading.current_thread() is threading.main_thread()
+    before = signal.signal(signal.SIGTERM, stop) if in_main else None
+    # A group of its own, so that Ctrl-C reaches us first and the server is ended in order.
+    server = subprocess.Popen(
+        command,
+        env=environment,
+        cwd=folder,
+        stdout=sys.stderr.fileno(),
+        start_new_session=True,
+    )
+    try:
+        yield server
+    finally:
+        server.terminate()
+        try:
+            server.wait(timeout=10)
+        except subprocess.TimeoutExpired:
+            server.kill()
+            server.wait()
+        if in_main:
+            signal.signal(signal.SIGTERM, before)
+
+
+def _await(server: subprocess.Popen[bytes], port: int) -> None:
+    until = time.monotonic() + STARTS_S
+    while time.monotonic() < until and server.poll() is None:
+        with socket.socket(socket.AF_INET, socket.SOCK_STREAM) as probe:
+            probe.settimeout(1.0)
+            if probe.connect_ex((LOOPBACK, port)) == 0:
+                return
+        time.sleep(0.05)
+    raise OutputError(
+        "table", found="a server that did not start", expected="see the lines above"
+    )
+
+
+def _waited(server: subprocess.Popen[bytes]) -> int:
+    try:
+        return server.wait()
+    except KeyboardInterrupt:
+        return 0

@@ -1,0 +1,53 @@
+"""The stage: the floor in one finish, or in two with the wet edge between them."""
+
+from __future__ import annotations
+
+from typing import Any
+
+import anywidget
+import traitlets as t
+
+from kit.bench.page_modules import script, style
+
+
+class Stage(anywidget.AnyWidget):
+    """Show pictures of a floor and let a finger draw the wet edge across them.
+
+    The stage knows pictures and words, nothing of pours or prices: whoever owns
+    it sets `pictures` and `tags` and listens to `view`, `mood`, `compare` and
+    `size_px`. The edge itself never asks Python.
+    """
+
+    _esm = script("stage.js")
+    _css = style("theme.css", "stage.css")
+
+    pictures = t.Dict().tag(sync=True)
+    """``{"left": JPEG, "right": JPEG or b"", "says": words}``, set whole. Python → browser."""
+
+    tags = t.Dict().tag(sync=True)
+    """``{"left": [name, words], "right": [name, words]}``. Python → browser."""
+
+    busy = t.Bool(False).tag(sync=True)
+    """A newer picture is on its way; the last one stays sharp. Python → browser."""
+
+    view = t.Enum(("room", "above"), "room").tag(sync=True)
+    """Where the floor is looked at from. Both ways."""
+
+    mood = t.Enum(("day", "evening"), "day").tag(sync=True)
+    """Light. Both ways."""
+
+    compare = t.Bool(False).tag(sync=True)
+    """Whether the edge parts two finishes. Both ways."""
+
+    edge = t.Float(0.52, min=0.0, max=1.0).tag(sync=True)
+    """Where the edge stands, as a share of the width. Both ways, told on release."""
+
+    size_px = t.List(t.Int(), [960, 628]).tag(sync=True)
+    """Width and height of the stage in pixels of the screen. Browser → Python."""
+
+    def __init__(self, **given: Any) -> None:
+        unknown = sorted(given.keys() - set(self.trait_names()))
+        if unknown:
+            msg = f"Stage has no {', '.join(unknown)}"
+            raise TypeError(msg)
+        super().__init__(**given)

@@ -1,0 +1,145 @@
+"""What the table knows: one frozen Job, its price, and the way back. No widgets."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import dataclass
+
+from kit.bid.records import Offer
+from kit.errors import KitError
+from kit.job import Job, Workup, workup
+from kit.stock import Shelf, read_shelf
+
+STEPS_KEPT = 200
+"""How far back undo goes."""
+
+Observer = Callable[["TableState"], None]
+
+
+@dataclass(frozen=True)
+class Complaint:
+    """Why a choice was not taken, for the field that it was made in."""
+
+    about: str
+    says: str
+
+
+@dataclass(frozen=True)
+class _Step:
+    job: Job
+    answers: Workup
+
+
+class TableState:
+    """One job at the table; every change is a new Job, every Job has its price.
+
+    A choice that cannot be priced is refused with a `Complaint`; job, price and
+    picture stay as they were.
+
+    Parameters
+    ----------
+    job : Job
+    shelf : Shelf, optional
+        The shelf that came with the kit, unless another is given.
+
+    Raises
+    ------
+    KitError
+        If the job cannot be priced as it is given.
+    """
+
+    def __init__(self, job: Job, shelf: Shelf | None = None) -> None:
+        self.shelf = shelf or read_shelf()
+        self._now = _Step(job, workup(job, self.shelf))
+        self._before: list[_Step] = []
+        self._after: list[_Step] = []
+        self._gesture = ""
+        self._observers: list[Observer] = []
+
+    @property
+    def job(self) -> Job:
+        """The job as it now stands."""
+        return self._now.job
+
+    @property
+    def answers(self) -> Workup:
+        """Everything that follows from the job; the owner's side of it stays in Python."""
+        return self._now.answers
+
+    @property
+    def offer(self) -> Offer:
+        """The price as a client may see it."""
+        return self._now.answers.offer
+
+    @property
+    def can_undo(self) -> bool:
+        """Whether there is a choice to take back."""
+        return bool(self._before)
+
+    @property
+    def can_redo(self) -> bool:
+        """Whether there is a choice to make again."""
+        return bool(self._after)
+
+    def change(
+        self, choice: Callable[[Job], Job], *, gesture: str = ""
+    ) -> Complaint | None:
+        """Make a choice; the price follows before this returns.
+
+        Parameters
+        ----------
+        choice : callable
+            Makes the new Job from the present one; see `kit.bench.choices`.
+        gesture : str
+            Choices in a row with the same word, such as all places of one drag,
+            are one step to undo.
+
+        Returns
+        -------
+        Complaint or None
+            What is wrong with the choice, if it was not taken.
+        """
+        try:
+            job = choice(self.job)
+            if job == self.job:
+                return None
+            step = _Step(job, self._answers(job))
+        except KitError as error:
+            return Complaint(error.about, error.line)
+        if not (gesture and gesture == self._gesture and self._before):
+            self._before = [*self._before[1 - STEPS_KEPT :], self._now]
+        self._gesture = gesture
+        self._after.clear()
+        self._stand_at(step)
+        return None
+
+    def undo(self) -> None:
+        """Take the last choice back."""
+        if self._before:
+            self._after.append(self._now)
+            self._gesture = ""
+            self._stand_at(self._before.pop())
+
+    def redo(self) -> None:
+        """Make the choice again that was taken back."""
+        if self._after:
+            self._before.append(self._now)
+            self._gesture = ""
+            self._stand_at(self._after.pop())
+
+    def observe(self, observer: Observer) -> Callable[[], None]:
+        """Call `observer` after every change; the answer takes it off again."""
+        self._observers.append(observer)
+        return lambda: self._observers.remove(observer)
+
+    def _stand_at(self, step: _Step) -> None:
+        self._now = step
+        for observer in tuple(self._observers):
+            observer(self)
+
+    def _answers(self, job: Job) -> Workup:
+        """Work the job up, unless only the pattern changed, which costs the same."""
+        recipe = job.recipe.changed(flow=self.job.recipe.flow, seed=self.job.recipe.seed)
+        if job.changed(recipe=recipe) == self.job:
+            return self.answers
+        return workup(job, self.shelf)

@@ -1,0 +1,212 @@
+"""One visit at the table: state, stage, frame, gallery and book tied together."""
+
+from __future__ import annotations
+
+import os
+from concurrent.futures import ThreadPoolExecutor
+from pathlib import Path
+from typing import Any
+
+from kit.bench.faults import Faults
+from kit.bench.figures import Shown, figures_of
+from kit.bench.frame import Frame
+from kit.bench.gallery import Gallery
+from kit.bench.keeping import Keeper
+from kit.bench.painter import Painter
+from kit.bench.papers import Paper, make_paper
+from kit.bench.stage import Stage
+from kit.bench.state import Complaint, TableState
+from kit.bench.wishes import Wish, choices_of
+from kit.errors import SheetError
+from kit.job import Job, Workup
+from kit.shipped import shipped
+
+
+class Visit:
+    """Everything that one open table holds. Shown in a notebook, it is the table.
+
+    Parameters
+    ----------
+    state : TableState
+
+    Attributes
+    ----------
+    frame : Frame
+        What is drawn; `frame.stage` is the floor in its middle.
+    gallery : Gallery
+        Makes the pictures.
+    """
+
+    def __init__(self, state: TableState, *, faults: Faults | None = None) -> None:
+        self.state = state
+        self.stage = Stage()
+        self.frame = Frame(stage=self.stage)
+        self.faults = faults or Faults(self.tell)
+        hand = ThreadPoolExecutor(1, thread_name_prefix="pictures")
+        self.gallery = Gallery(
+            self.stage, state.shelf, hang=self._hang, tell=self.faults.told, hand=hand
+        )
+        self._press = Painter[tuple[Job, Workup]](
+            self._pressed, self._hand_over, self._not_pressed, hand=hand
+        )
+        self._sides = {"left": state.job.finish, "right": _opposite(state)}
+        self._paper = "not saved yet"
+        self._saved: dict[str, Any] | None = None
+        self._keeper: Keeper | None = None
+        self._notices = 0
+        self._wishes = choices_of(state) | {
+            "lay": self._lay,
+            "more": self._more,
+            "paper": self._ask_paper,
+            "hello": self._hello,
+        }
+        guarded = self.faults.guarded
+        state.observe(guarded(self._follow))
+        self.frame.on_msg(guarded(self._hear))
+        looks = ["view", "mood", "compare", "size_px"]
+        self.stage.observe(guarded(lambda _: self._show()), names=looks)
+        self._show()
+
+    def _ipython_display_(self) -> None:
+        from IPython.display import display
+
+        display(self.frame)
+
+    def kept_in(self, keeper: Keeper) -> None:
+        """Keep every change from here on."""
+        self._keeper = keeper
+
+    def said_kept(self, fault: str) -> None:
+        """Say in the head whether the last change is in the book."""
+        self._saved = {"ok": not fault, "says": "Not saved" if fault else ""}
+        self.frame.send({"saved": self._saved})
+        if fault:
+            self.tell(f"The last change is on the screen but not in the job book. {fault}")
+
+    def tell(self, words: str) -> None:
+        """Put a sentence into the banner."""
+        self._notices += 1
+        self.frame.notice = {"says": words, "number": self._notices}
+
+    def _hear(self, _: Frame, wish: Wish, __: list[bytes]) -> None:
+        if wish.get("do") == "ping":
+            self.frame.send({"pong": True})
+            return
+        says = ""
+        try:
+            grant = self._wishes.get(str(wish.get("do")))
+            if grant is None:
+                raise SheetError(
+                    "wish", found=wish.get("do"), expected="one the table knows"
+                )
+            if complaint := grant(wish):
+                says = complaint.says
+        finally:
+            # The page sends its next wish only when this one is answered.
+            self.frame.send({"answered": wish.get("number"), "complaint": says})
+
+    def _follow(self, state: TableState) -> None:
+        if state.job.finish not in self._sides.values():
+            self._sides["left"] = state.job.finish
+        self._paper = "not saved yet"
+        self._show()
+        if self._keeper is not None:
+            self._keeper.follow(state)
+
+    def _show(self) -> None:
+        """Show the price at once and ask for the picture, which may take longer."""
+        state, answers = self.state, self.state.answers
+        shown = Shown(
+            answers.offer,
+            answers.payments,
+            answers.plan,
+            answers.takeoff.rooms,
+            answers.cautions,
+        )
+        figures = figures_of(
+            state.job, shown, state.shelf, can_undo=state.can_undo, can_redo=state.can_redo
+        )
+        figures["compared"] = dict(self._sides)
+        figures["stations"]["paper"] = self._paper
+        self.frame.figures = figures
+        left = self._sides["left"] if self.stage.compare else state.job.finish
+        tags = {"left": left, "right": self._sides["right"]}
+        options = {option["key"]: option for option in figures["options"]}
+        self.stage.tags = {
+            side: [options[key]["name"], f"{options[key]['per_sqft']} per sq ft"]
+            for side, key in tags.items()
+        }
+        finishes = tuple(tags.values()) if self.stage.compare else (state.job.finish,)
+        self.gallery.follow(state.job, answers.plan, finishes)
+
+    def _lay(self, wish: Wish) -> Complaint | None:
+        side, finish = str(wish.get("side")), str(wish.get("finish"))
+        if side not in self._sides:
+            raise SheetError("side", found=side, expected="left or right of the edge")
+        self._sides[side] = self.state.shelf.finish(finish, about="finish").key
+        self._show()
+        return None
+
+    def _more(self, _: Wish) -> None:
+        self.gallery.four_more()
+
+    def _hello(self, _: Wish) -> None:
+        if self._saved is not None:
+            self.frame.send({"saved": self._saved})
+
+    def _hang(self, pours: list[dict[str, Any]]) -> None:
+        self.frame.pours = pours
+
+    def _ask_paper(self, _: Wish) -> None:
+        self._press.want((self.state.job, self.state.answers))
+
+    def _pressed(self, given: tuple[Job, Workup]) -> Paper:
+        job, answers = given
+        return make_paper(
+            job, answers, self.gallery.studio.pictures(job.recipe, answers.plan)
+        )
+
+    def _hand_over(self, given: tuple[Job, Workup], paper: Paper) -> None:
+        self.frame.send({"paper": {"name": paper.name}}, buffers=[paper.pdf])
+        if given[0] == self.state.job:
+            self._paper = "PDF saved"
+            self._show()
+
+    def _not_pressed(self, error: Exception) -> None:
+        self.frame.send({"paper": {"says": "The PDF was not made; see above."}})
+        self.faults.told(error)
+
+
+def open_table(sheet: str | Path | None = None) -> Visit:
+    """Open the table on a measure sheet.
+
+    Parameters
+    ----------
+    sheet : path, optional
+        Else the job of the book that ``KIT_JOB`` names, else the sheet that
+        ``KIT_SHEET`` names, else the demo's.
+
+    Raises
+    ------
+    KitError
+        In one line, if sheet or book cannot be read.
+    """
+    if sheet is None and (job_id := os.environ.get("KIT_JOB")):
+        from kit.book import Book
+
+        book = Book()
+        visit = Visit(TableState(book.latest(job_id)))
+        visit.kept_in(Keeper(book, job_id, visit.said_kept))
+        visit.said_kept("")
+        return visit
+    given = (
+        sheet or os.environ.get("KIT_SHEET") or shipped("demo_assets") / "boathouse.toml"
+    )
+    return Visit(TableState(Job.from_sheet(given)))
+
+
+def _opposite(state: TableState) -> str:
+    """The finish whose gloss is furthest from the chosen one."""
+    chosen = state.shelf.finish(state.job.finish)
+    others = [finish for finish in state.shelf.finishes if finish.key != chosen.key]
+    return max(others, key=lambda f: abs(f.gloss_gu - chosen.gloss_gu), default=chosen).key
