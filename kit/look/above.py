@@ -106,7 +106,9 @@ def view_above(
     sheet = fitted(plan, width_px, height_px)
     fine_m = sheet.pixel_m / samples
     wide, high = width_px * samples, height_px * samples
-    film = poured.film_grid(sheet.west_m, sheet.north_m, fine_m, wide, high)
+    film = poured.film_grid(
+        west_m=sheet.west_m, north_m=sheet.north_m, pixel_m=fine_m, width_px=wide, height_px=high
+    )
     cover = coverage(plan.surface, sheet)
     wall = coverage(plan.surface.buffer(WALL_M, join_style="mitre"), sheet)
     glints = np.empty(wide * high, dtype=np.float32)

@@ -81,7 +81,7 @@ def look(room: Room, camera: Camera, samples: int) -> Seen:
     _again(row, room.solids, fine_pixel, fine_face, fine_uv)
     cover = (face == floor).astype(np.float32)
     cover.ravel()[fine_pixel] = (fine_face == floor).mean(axis=1)
-    pixels = np.flatnonzero(cover)
+    pixels = _in_tiles(np.flatnonzero(cover), width)
     places = np.empty((len(pixels), 3))
     film = np.empty((3, len(pixels), samples * samples))
     _floor_places(row, pixels, samples, places, film)
@@ -104,6 +104,12 @@ def look(room: Room, camera: Camera, samples: int) -> Seen:
         ]),
         size_px=(width, height),
     )  # fmt: skip
+
+
+def _in_tiles(pixels: NDArray[np.int64], width: int) -> NDArray[np.int64]:
+    """Order pixels tile by tile, so that neighbours in the list are neighbours on the floor."""
+    row, col = np.divmod(pixels, width)
+    return pixels[np.lexsort((col, row, col // 32, row // 8))]
 
 
 def _edges(face: NDArray[np.int32], tone: NDArray[np.float32]) -> NDArray[np.bool_]:

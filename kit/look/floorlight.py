@@ -26,6 +26,8 @@ FLAKE_ALPHA = 0.24
 """Spread of flake normals about their lean; judged by eye. [GGX]"""
 FACE_SHARE, FLOP_SHARE = 0.85, 0.35
 """Weights of what flakes mirror and scatter; a white furnace stays below one."""
+PANE_DAY, PANE_EVENING = 0.30, 0.62
+"""The view outside as it is printed: held back, as photographers do, so that it is seen."""
 PLACE_M = 0.55
 WAYS_IN, WAYS_OUT = 18, 12
 
@@ -212,7 +214,8 @@ def _others(face, uv, faces, shine, skins, doors, solids, lamps, glow, evening, 
             continue
         if skins[f, 0] == 4 and glass(u, v, skins[f, 4], skins[f, 5]) > 0.5:
             r, g, b = outside(u, v, skins[f, 4], evening)
-            out[i, 0], out[i, 1], out[i, 2] = r, g, b
+            dim = PANE_EVENING if evening else PANE_DAY
+            out[i, 0], out[i, 1], out[i, 2] = dim * r, dim * g, dim * b
             continue
         r, g, b = albedo(f, u, v, skins, doors, solids.windows)
         for c in range(3):

@@ -27,9 +27,9 @@ from kit.pour.film import Film
 
 Array = NDArray[np.float32]
 
-GREY = {"day": 0.255, "evening": 0.200}
+GREY = {"day": 0.30, "evening": 0.23}
 """Light the walls are exposed to, on the scale of `tone.screen`."""
-POWER = 1.12
+POWER = 1.22
 
 
 @dataclass(frozen=True, eq=False)

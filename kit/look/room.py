@@ -25,9 +25,9 @@ Array = NDArray[np.float64]
 
 HEIGHT_M = 2.60
 ISLAND_M = 0.92
-SILL_M, HEAD_M, REVEAL_M = 0.86, 2.16, 0.13
+SILL_M, HEAD_M, REVEAL_M = 0.72, 2.18, 0.13
 DOOR_M = 2.04
-WALL_PAINT: Rgb = (0.72, 0.70, 0.66)
+WALL_PAINT: Rgb = (0.735, 0.705, 0.650)
 CEILING_PAINT: Rgb = (0.82, 0.815, 0.80)
 
 
@@ -124,7 +124,7 @@ def _windows(walls: Array, doors: Array, stand: Stand) -> Array:
     taken = sorted((d[1] - 0.2, d[2] + 0.2) for d in doors if int(d[0]) == stand.wall)
     edges = [0.0, *(e for pair in taken for e in pair), length]
     free = max(zip(edges[::2], edges[1::2], strict=True), key=lambda f: f[1] - f[0])
-    width = min(2.7, free[1] - free[0] - 0.7)
+    width = min(3.2, free[1] - free[0] - 0.7)
     if width < 0.5:
         return np.zeros((0, 6))
     middle = min(max(stand.along_m, free[0] + 0.35 + width / 2), free[1] - 0.35 - width / 2)

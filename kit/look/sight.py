@@ -39,7 +39,7 @@ class Pour(Protocol):
         ...
 
     def film_grid(
-        self, west_m: float, north_m: float, pixel_m: float, width_px: int, height_px: int, /
+        self, *, west_m: float, north_m: float, pixel_m: float, width_px: int, height_px: int
     ) -> Film:
         """Film at pixel centres, first row north, first column west."""
         ...

@@ -68,7 +68,8 @@ def _wall(face, s, z, r, g, b, doors, windows):  # type: ignore[no-untyped-def]
         a, e, head = doors[d, 1], doors[d, 2], doors[d, 3]
         if a - CASING_M < s < e + CASING_M and z < head + CASING_M:
             if not (a < s < e and z < head):
-                line = 0.90 if min(abs(s - a), abs(s - e), abs(z - head)) > 0.006 else 0.45
+                out = max(max(a - s, s - e), z - head)
+                line = 0.45 if out < 0.005 or out > CASING_M - 0.004 else 0.95
                 return 0.78 * line, 0.77 * line, 0.745 * line
             return _door((s - a), z, e - a, head)
     for n in range(len(windows)):
@@ -178,15 +179,15 @@ def outside(u, v, wide, evening):  # type: ignore[no-untyped-def]
     height = max(0.0, v - 0.28) / 0.72
     ripple = 1.0 + 0.05 * wave(x * 3.0, v * 90.0, 21) * water
     if evening:
-        glow = math.exp(-height * 3.2)
-        r, g, b = 0.085 + 0.36 * glow, 0.105 + 0.17 * glow, 0.20 + 0.07 * glow
-        r, g, b = r + far_on * (0.075 - r), g + far_on * (0.070 - g), b + far_on * (0.098 - b)
-        r, g, b = r + near_on * (0.022 - r), g + near_on * (0.024 - g), b + near_on * (0.032 - b)
-        k = (0.15 + 0.9 * v / 0.28) * ripple
+        glow = math.exp(-height * 4.2)
+        r, g, b = 0.060 + 0.33 * glow, 0.088 + 0.15 * glow, 0.165 + 0.03 * glow
+        r, g, b = r + far_on * (0.062 - r), g + far_on * (0.066 - g), b + far_on * (0.092 - b)
+        r, g, b = r + near_on * (0.016 - r), g + near_on * (0.019 - g), b + near_on * (0.026 - b)
+        k = (0.22 + 0.78 * v / 0.28) * ripple
         return (
             r + water * (0.150 * k - r),
-            g + water * (0.112 * k - g),
-            b + water * (0.140 * k - b),
+            g + water * (0.110 * k - g),
+            b + water * (0.118 * k - b),
         )
     fall = smooth(height, 0.0, 1.0)
     r, g, b = 5.3 - 2.5 * fall, 5.35 - 1.85 * fall, 5.4 - 0.9 * fall

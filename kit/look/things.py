@@ -24,7 +24,7 @@ SLATE: Rgb = (0.125, 0.165, 0.185)
 CLAY: Rgb = (0.42, 0.215, 0.125)
 CHALK: Rgb = (0.66, 0.64, 0.60)
 LINEN: Rgb = (0.52, 0.475, 0.40)
-GREEN: Rgb = (0.052, 0.115, 0.042)
+GREEN: Rgb = (0.060, 0.135, 0.048)
 
 
 @dataclass
@@ -142,22 +142,22 @@ def plant(things: Things) -> None:
     things.drum((0.0, 0.0), 0.19, 0.0, 0.36, CHALK)
     things.drum((0.0, 0.0), 0.165, 0.36, 0.362, (0.03, 0.022, 0.016))
     random = np.random.default_rng(12)
-    for x, y, top in ((0.0, 0.02, 1.55), (0.06, -0.05, 1.25), (-0.07, -0.02, 1.05)):
-        things.drum((x, y), 0.011, 0.36, top, (0.10, 0.075, 0.045))
-        count = int((top - 0.55) * 19)
+    for x, y, top, count in ((0.0, 0.02, 1.62, 22), (0.07, -0.06, 1.28, 15), (-0.08, -0.02, 1.02, 12)):
+        things.drum((x, y), 0.010, 0.36, top - 0.05, (0.10, 0.075, 0.045))
         for k in range(count):
-            z = 0.62 + (top - 0.58) * (k + 0.5) / count
-            turn = 2.39996 * k + float(random.uniform(-0.4, 0.4)) + 9 * x
-            rise = float(random.uniform(-0.25, 0.75))
-            size = float(random.uniform(0.085, 0.135)) * (1.1 - 0.35 * (z / top))
+            up = (k + 0.5) / count
+            z = 0.58 + (top - 0.56) * up
+            turn = 2.39996 * k + float(random.uniform(-0.5, 0.5)) + 9 * x
+            rise = float(random.uniform(-0.55, 0.35)) + 0.9 * up * up
+            size = float(random.uniform(0.13, 0.19)) * (1.08 - 0.40 * up)
             out = np.array([math.cos(turn), math.sin(turn), 0.0])
             long = size * np.array([*(out[:2] * math.cos(rise)), math.sin(rise)])
-            roll = float(random.uniform(-0.5, 0.5))
+            roll = float(random.uniform(-0.6, 0.6))
             side = np.array([-out[1], out[0], 0.0])
             normal = np.cross(long / size, side)
-            short = 0.62 * size * (math.cos(roll) * side + math.sin(roll) * normal)
-            reach = 0.03 + size * 1.05
-            middle = (x + out[0] * reach, y + out[1] * reach, z + 0.6 * size * math.sin(rise))
+            short = 0.56 * size * (math.cos(roll) * side + math.sin(roll) * normal)
+            reach = 0.05 + size * math.cos(rise)
+            middle = (x + out[0] * reach, y + out[1] * reach, z + size * math.sin(rise))
             things.leaf(middle, long, short)
 
 

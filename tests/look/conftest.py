@@ -44,7 +44,7 @@ class SineFloor:
         ))  # fmt: skip
         return Film(*single)
 
-    def film_grid(self, west_m, north_m, pixel_m, width_px, height_px) -> Film:
+    def film_grid(self, *, west_m, north_m, pixel_m, width_px, height_px) -> Film:
         x = west_m + (np.arange(width_px) + 0.5) * pixel_m
         y = north_m - (np.arange(height_px) + 0.5) * pixel_m
         return self.film_at(*np.meshgrid(x, y), pixel_m)
