@@ -27,7 +27,9 @@ def contrast(one: Srgb, other: Srgb) -> float:
     >>> round(contrast((119, 119, 119), (255, 255, 255)), 4)
     4.4781
     """
-    lighter, darker = sorted((relative_luminance(one), relative_luminance(other)), reverse=True)
+    lighter, darker = sorted(
+        (relative_luminance(one), relative_luminance(other)), reverse=True
+    )
     return (lighter + 0.05) / (darker + 0.05)
 
 

@@ -5,23 +5,21 @@ from __future__ import annotations
 import re
 import unicodedata
 import warnings
-from dataclasses import fields, replace
 from io import BytesIO
-from typing import TypeVar
 
 from PIL import Image, ImageOps
 
 from kit.errors import PaperError
-from kit.proposal.shown import LINE, SENTENCE, Picture, Shown
 from kit.proposal.faces import printable
+from kit.proposal.showing import PartT, rewritten
+from kit.proposal.shown import Picture
 
 MOST_PIXELS = 60_000_000
 KEPT = "\u00a0\u202f\u00ad"
 """No-break spaces and the soft hyphen: not seen, yet they set the line."""
-PartT = TypeVar("PartT", bound=Shown)
 
 
-def cleaned(part: PartT, *, about: str = "") -> PartT:
+def cleaned(view: PartT) -> PartT:
     """Return a view whose every text can be printed as it is meant.
 
     Raises
@@ -30,15 +28,12 @@ def cleaned(part: PartT, *, about: str = "") -> PartT:
         If a text is longer than its field allows, or needs a character that
         our typefaces lack; the field and the character are named.
     """
-    changes: dict[str, object] = {}
-    for entry in fields(part):  # type: ignore[arg-type]
-        where = f"{about}, {entry.name}" if about else entry.name
-        limit = entry.metadata.get("limit", SENTENCE)
-        changes[entry.name] = _clean(getattr(part, entry.name), where, limit)
-    return replace(part, **changes)  # type: ignore[type-var, arg-type]
+    return rewritten(
+        view, lambda where, text, limit: clean_text(text, about=where, limit=limit)
+    )
 
 
-def clean_text(given: str, *, about: str, limit: int = LINE) -> str:
+def clean_text(given: str, *, about: str, limit: int) -> str:
     """Compose, drop what cannot be seen, and refuse what cannot be printed.
 
     Control characters, lone surrogates, private and unassigned code points and
@@ -46,7 +41,9 @@ def clean_text(given: str, *, about: str, limit: int = LINE) -> str:
     space, so that a line stays a line.
     """
     composed = unicodedata.normalize("NFC", given)
-    seen = "".join(c if c in KEPT else " " if c.isspace() else c for c in composed if _is_seen(c))
+    seen = "".join(
+        c if c in KEPT else " " if c.isspace() else c for c in composed if _is_seen(c)
+    )
     words = re.sub(" +", " ", seen).strip(" ")
     if len(words) > limit:
         found = f"{len(words):,} characters, beginning {words[:20]!r}"
@@ -79,7 +76,12 @@ def printed_jpeg(picture: Picture, *, about: str) -> tuple[bytes, tuple[int, int
     image = _on_white(image)
     left, top, right, bottom = picture.crop
     width, height = image.size
-    box = (round(left * width), round(top * height), round(right * width), round(bottom * height))
+    box = (
+        round(left * width),
+        round(top * height),
+        round(right * width),
+        round(bottom * height),
+    )
     if box != (0, 0, width, height):
         image = image.crop(box)
     if image.width > picture.widest_px:
@@ -106,16 +108,6 @@ def opened(picture: Picture, *, about: str) -> Image.Image:
     except (OSError, SyntaxError, ValueError, Image.DecompressionBombError) as error:
         found = type(error).__name__
         raise PaperError(about, found=found, expected="a whole JPEG or PNG") from error
-
-
-def _clean(value: object, about: str, limit: int) -> object:
-    if isinstance(value, str):
-        return clean_text(value, about=about, limit=limit)
-    if isinstance(value, Shown):
-        return cleaned(value, about=about)
-    if isinstance(value, tuple):
-        return tuple(_clean(item, f"{about} {n + 1}", limit) for n, item in enumerate(value))
-    return value
 
 
 def _is_seen(letter: str) -> bool:

@@ -10,6 +10,7 @@ other.
 from __future__ import annotations
 
 import json
+import re
 from collections.abc import Mapping
 from dataclasses import dataclass, fields, is_dataclass
 from functools import cache
@@ -17,12 +18,14 @@ from importlib import import_module, resources
 from pkgutil import iter_modules
 from typing import Any, Protocol, cast
 
+from kit.errors import PaperError
 from kit.proposal import sections
 from kit.proposal.accent import accent_of, darkened, hexadecimal
 from kit.proposal.cleaning import cleaned, printed_jpeg
 from kit.proposal.shown import GUTTER_PT, SIDE_PT, ClientView, Picture
 
 HOUSE = "house.typ"
+LANGUAGE = re.compile(r"([a-z]{2,3})(?:-([A-Z]{2}))?")
 
 
 class Section(Protocol):
@@ -69,7 +72,11 @@ def _sections() -> dict[str, Section]:
 
 
 def _main(names: tuple[str, ...]) -> str:
-    lines = [f'#import "/{HOUSE}": house', "#show: house", '#let facts = json("/facts.json")']
+    lines = [
+        f'#import "/{HOUSE}": house',
+        "#show: house",
+        '#let facts = json("/facts.json")',
+    ]
     for name in names:
         lines.append(f'#import "/{name}.typ" as {name}-section')
         lines.append(f'#{name}-section.section(facts.at("{name}"))')
@@ -79,15 +86,17 @@ def _main(names: tuple[str, ...]) -> str:
 def _house_facts(view: ClientView) -> dict[str, Any]:
     assert view.dated is not None, "the gate before has seen to it"
     accent = accent_of(swatch.srgb for swatch in view.swatches)
-    lang, _, region = view.language.partition("-")
+    language = LANGUAGE.fullmatch(view.language)
+    if language is None:
+        raise PaperError("language", found=view.language, expected="a tag such as en-US")
     return {
         "width": view.page.width_pt,
         "height": view.page.height_pt,
         "side": SIDE_PT,
         "gutter": GUTTER_PT,
         "edge": view.page.edge_pt,
-        "lang": lang,
-        "region": region or None,
+        "lang": language[1],
+        "region": language[2],
         "title": view.title,
         "firm": view.firm.name,
         "client": view.client.name,
@@ -107,9 +116,14 @@ def _plain(value: Any, files: dict[str, bytes], *, about: str) -> Any:
         files[name] = jpeg
         return {"file": f"/{name}", "alt": value.alt, "width": width, "height": height}
     if is_dataclass(value) and not isinstance(value, type):
-        return {f.name: _plain(getattr(value, f.name), files, about=about) for f in fields(value)}
+        return {
+            f.name: _plain(getattr(value, f.name), files, about=about)
+            for f in fields(value)
+        }
     if isinstance(value, Mapping):
-        return {key: _plain(item, files, about=f"{about}, {key}") for key, item in value.items()}
+        return {
+            key: _plain(item, files, about=f"{about}, {key}") for key, item in value.items()
+        }
     if isinstance(value, tuple | list):
         return [_plain(item, files, about=about) for item in value]
     return value

@@ -11,8 +11,8 @@ from shapely import Polygon
 from shapely.geometry.base import BaseGeometry
 from shapely.geometry.polygon import orient
 
-from kit.proposal.shown import Label, Point, Stroke
 from kit.proposal.faces import width_pt
+from kit.proposal.shown import Label, Point, Stroke
 
 SIZE_PT = 7.5
 HALF_PT = 6.0
@@ -67,7 +67,15 @@ class Wall:
             ends = (-spare, self.length + spare)
             high += 8
         return Polygon(
-            [self.at(r, o) for r, o in ((ends[0], low), (ends[1], low), (ends[1], high), (ends[0], high))]
+            [
+                self.at(r, o)
+                for r, o in (
+                    (ends[0], low),
+                    (ends[1], low),
+                    (ends[1], high),
+                    (ends[0], high),
+                )
+            ]
         )
 
     def spot(self, share: float) -> Polygon:
@@ -84,7 +92,7 @@ class Wall:
 
 
 def walls_of(outline: Polygon, room: int, written: Callable[[float], str]) -> list[Wall]:
-    """Straight walls of a room, runs in one line made one; `written` words a length. [pt]"""
+    """Straight walls of a room, runs in one line made one; `written` words a length."""
     corners = _corners(outline)
     ends = pairwise([*corners, corners[0]])
     return [Wall(start, end, written(math.dist(start, end)), room) for start, end in ends]
@@ -101,7 +109,12 @@ def _corners(outline: Polygon) -> list[Point]:
 
 
 def _turns(before: Sequence[float], at: Sequence[float], after: Sequence[float]) -> bool:
-    ax, ay, bx, by = at[0] - before[0], at[1] - before[1], after[0] - at[0], after[1] - at[1]
+    ax, ay, bx, by = (
+        at[0] - before[0],
+        at[1] - before[1],
+        after[0] - at[0],
+        after[1] - at[1],
+    )
     return abs(ax * by - ay * bx) > 1e-3 * math.hypot(ax, ay) * math.hypot(bx, by)
 
 
@@ -145,7 +158,10 @@ class Lengths:
 
     def _untold(self) -> Iterator[Wall]:
         for wall in self._walls:
-            if not any(_follows(wall, other) for other in self._told) and wall not in self._told:
+            if (
+                not any(_follows(wall, other) for other in self._told)
+                and wall not in self._told
+            ):
                 yield wall
 
     def _tell(self, wall: Wall, strip: Polygon, lines: list[Stroke], label: Label) -> None:
@@ -171,7 +187,9 @@ def _is_free(wall: Wall, off: float, room: Room) -> bool:
         [wall.at(1.0, 1.0), wall.at(wall.length - 1.0, 1.0), *strip.exterior.coords[2:4]]
     )
     others = [outline for n, outline in enumerate(room.outlines) if n != wall.room]
-    if any(reach.intersects(other) and reach.intersection(other).area > 1.0 for other in others):
+    if any(
+        reach.intersects(other) and reach.intersection(other).area > 1.0 for other in others
+    ):
         return False
     return not any(strip.intersects(outline) for outline in room.outlines)
 

@@ -12,10 +12,10 @@ from shapely.geometry.base import BaseGeometry
 from shapely.geometry.polygon import orient
 
 from kit.plan.floor import FloorPlan
-from kit.proposal.shown import Drawing, Label, Point, Shape, Stroke
 from kit.proposal.dimensions import Lengths, Room, walls_of
 from kit.proposal.faces import width_pt
 from kit.proposal.scale import Scale
+from kit.proposal.shown import Drawing, Label, LabelTone, Point, Shape, ShapeTone, Stroke
 from kit.units import feet_inches
 
 WALL_M = 0.11
@@ -66,9 +66,13 @@ def plan_drawing(
     poured = [_one(paper.laid(room.poured)) for room in plan.rooms]
     shapes = [_shape(part, "wall") for part in _polygons(paper.laid(_cut_walls(plan)))]
     shapes += [_shape(part, "floor") for part in _polygons(surface)]
-    stands = [outline.difference(floor) for outline, floor in zip(outlines, poured, strict=True)]
+    stands = [
+        outline.difference(floor) for outline, floor in zip(outlines, poured, strict=True)
+    ]
     shapes += [_shape(part, "column") for stand in stands for part in _polygons(stand)]
-    room = Room([outline.buffer(WALL_M * scale.pt_per_m + 1.0) for outline in outlines], poured)
+    room = Room(
+        [outline.buffer(WALL_M * scale.pt_per_m + 1.0) for outline in outlines], poured
+    )
     gaps, strokes, labels = _way_out(plan, paper, room)
 
     def written(length_pt: float) -> str:
@@ -81,7 +85,11 @@ def plan_drawing(
         labels += _named(name, areas.get(name, ""), floor, room)
     lengths.inside()
     return _framed(
-        [*shapes, *gaps], [*lengths.strokes, *strokes], [*labels, *lengths.labels], alt=alt, pad=8.0
+        [*shapes, *gaps],
+        [*lengths.strokes, *strokes],
+        [*labels, *lengths.labels],
+        alt=alt,
+        pad=8.0,
     )
 
 
@@ -110,7 +118,11 @@ def _way_out(
     ux, uy = (bx - ax) / length, (by - ay) / length
     middle = ((ax + bx) / 2, (ay + by) / 2)
     nx, ny = uy, -ux
-    if room.poured[number].buffer(0.01).intersects(_spot(middle[0] + 3 * nx, middle[1] + 3 * ny)):
+    if (
+        room.poured[number]
+        .buffer(0.01)
+        .intersects(_spot(middle[0] + 3 * nx, middle[1] + 3 * ny))
+    ):
         nx, ny = -nx, -ny
     thick = WALL_M * paper.pt_per_m + 0.3
 
@@ -128,7 +140,9 @@ def _way_out(
     reach = thick + 15 + (6 if abs(ny) > abs(nx) else wide / 2 + 4)
     at = off(middle, reach)
     room.taken.append(box(at[0] - wide / 2 - 2, at[1] - 6, at[0] + wide / 2 + 2, at[1] + 6))
-    room.taken.append(Polygon([off(a, 0.5), off(b, 0.5), off(b, thick + 15), off(a, thick + 15)]))
+    room.taken.append(
+        Polygon([off(a, 0.5), off(b, 0.5), off(b, thick + 15), off(a, thick + 15)])
+    )
     dashes = [Stroke((off(a, by_pt), off(b, by_pt)), "opening") for by_pt in (0.0, thick)]
     shaft = Stroke((tail, tip), "arrow")
     return [gap, head], [*dashes, shaft], [Label(at, words, "out")]
@@ -153,8 +167,10 @@ def _named(name: str, area: str, floor: Polygon, room: Room) -> list[Label]:
     return []
 
 
-def _lines(lines: tuple[str, ...], middle: Point, *, turned: bool, small: bool) -> Iterator[Label]:
-    tones = ("small" if small else "room", "area")
+def _lines(
+    lines: tuple[str, ...], middle: Point, *, turned: bool, small: bool
+) -> Iterator[Label]:
+    tones: tuple[LabelTone, LabelTone] = ("small" if small else "room", "area")
     for place, words in enumerate(lines):
         shift = (len(lines) - 1) * 5.5 - place * 11.0
         at = (middle[0] - shift, middle[1]) if turned else (middle[0], middle[1] + shift)
@@ -203,7 +219,8 @@ def _framed(
         width_pt=round(max(xs) - west, ROUND_PT),
         height_pt=round(north - min(ys), ROUND_PT),
         shapes=tuple(
-            Shape(tuple(tuple(map(moved, ring)) for ring in s.rings), s.tone) for s in shapes
+            Shape(tuple(tuple(map(moved, ring)) for ring in s.rings), s.tone)
+            for s in shapes
         ),
         strokes=tuple(Stroke(tuple(map(moved, s.points)), s.tone) for s in strokes),
         labels=tuple(replace(label, at=moved(label.at)) for label in labels),
@@ -224,7 +241,7 @@ def _every_point(
         yield label.at[0] + half, label.at[1] + pad
 
 
-def _shape(part: Polygon, tone: str) -> Shape:
+def _shape(part: Polygon, tone: ShapeTone) -> Shape:
     rings = (part.exterior, *part.interiors)
     return Shape(tuple(tuple((x, y) for x, y in ring.coords[:-1]) for ring in rings), tone)
 

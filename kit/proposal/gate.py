@@ -20,21 +20,25 @@ from kit.proposal.reading import every_string, page_text
 if TYPE_CHECKING:
     from kit.proposal.compose import Manuscript
 
-ACTIVE_KEYS = frozenset(
-    ("/JS", "/JavaScript", "/EmbeddedFiles", "/EmbeddedFile", "/AF", "/AA", "/OpenAction")
-    + ("/Launch", "/AcroForm", "/RichMedia", "/XFA", "/Encrypt")
-)
-INFO_KEYS = frozenset(("/Title", "/Author", "/Keywords", "/CreationDate", "/ModDate", "/Creator"))
-XMP_NAMES = frozenset(
-    ("dc:title", "dc:creator", "dc:language", "dc:format", "pdf:Keywords", "pdf:PDFVersion")
-    + ("xmp:CreateDate", "xmp:ModifyDate", "xmp:CreatorTool", "xmpTPg:NPages", "pdfaid:part")
-    + ("pdfaid:conformance", "pdfuaid:part", "xmpMM:DocumentID", "xmpMM:InstanceID")
-    + ("xmpMM:RenditionClass", "xmpMM:History", "stEvt:action", "stEvt:when")
-    + ("stEvt:instanceID", "stEvt:softwareAgent", "pdfaExtension:schemas")
-    + ("pdfaSchema:schema", "pdfaSchema:namespaceURI", "pdfaSchema:prefix")
-    + ("pdfaSchema:property", "pdfaProperty:category", "pdfaProperty:description")
-    + ("pdfaProperty:name", "pdfaProperty:valueType")
-)
+# fmt: off
+ACTIVE_KEYS = frozenset((
+        "/JS", "/JavaScript", "/EmbeddedFiles", "/EmbeddedFile", "/AF", "/AA",
+        "/OpenAction", "/Launch", "/AcroForm", "/RichMedia", "/XFA", "/Encrypt",
+))
+INFO_KEYS = frozenset((
+        "/Title", "/Author", "/Keywords", "/CreationDate", "/ModDate", "/Creator",
+))
+XMP_NAMES = frozenset((
+        "dc:title", "dc:creator", "dc:language", "dc:format", "pdf:Keywords",
+        "pdf:PDFVersion", "xmp:CreateDate", "xmp:ModifyDate", "xmp:CreatorTool",
+        "xmpTPg:NPages", "pdfaid:part", "pdfaid:conformance", "pdfuaid:part",
+        "xmpMM:DocumentID", "xmpMM:InstanceID", "xmpMM:RenditionClass", "xmpMM:History",
+        "stEvt:action", "stEvt:when", "stEvt:instanceID", "stEvt:softwareAgent",
+        "pdfaExtension:schemas", "pdfaSchema:schema", "pdfaSchema:namespaceURI",
+        "pdfaSchema:prefix", "pdfaSchema:property", "pdfaProperty:category",
+        "pdfaProperty:description", "pdfaProperty:name", "pdfaProperty:valueType",
+))
+# fmt: on
 SHORTEST = 4
 """Names of users and machines shorter than this are common words, not traces."""
 
@@ -78,7 +82,9 @@ def check_release(
     ).decode())  # fmt: skip
     for trace in machine_traces():
         if _flat(trace) in spoken and _flat(trace) not in given:
-            raise _refused("trace of the machine it was made on", "a path, user or host name")
+            raise _refused(
+                "trace of the machine it was made on", "a path, user or host name"
+            )
 
 
 def machine_traces() -> tuple[str, ...]:
@@ -104,7 +110,9 @@ def _check_parts(document: pikepdf.Pdf) -> None:
         for part in _dictionaries(thing):
             keys = set(part.keys()) & ACTIVE_KEYS
             if keys or part.get("/S") in ("/JavaScript", "/Launch", "/SubmitForm"):
-                raise _refused("script, form or attachment", ", ".join(sorted(keys)) or "an action")
+                raise _refused(
+                    "script, form or attachment", ", ".join(sorted(keys)) or "an action"
+                )
         if isinstance(thing, pikepdf.Stream) and thing.get("/Subtype") == "/Image":
             _check_image(thing)
 
@@ -154,6 +162,6 @@ def _dictionaries(thing: Any) -> Iterator[Any]:
 
 
 def _flat(text: str) -> str:
-    """One spelling for comparison: composed, lower case, no breaks, spaces or hyphenation."""
+    """One spelling for comparison: lower case, without spaces, breaks or soft hyphens."""
     composed = unicodedata.normalize("NFKC", text).casefold()
     return re.sub(r"[\s\u00ad\u200b]+", "", composed)

@@ -5,15 +5,16 @@ from __future__ import annotations
 import datetime
 from pathlib import Path
 from tempfile import TemporaryDirectory
+from typing import Literal
 
 from kit.errors import PaperError
 from kit.proposal import faces
-from kit.proposal.shown import ClientView
 from kit.proposal.compose import Manuscript, compose
 from kit.proposal.gate import check_release
+from kit.proposal.shown import ClientView
 from kit.writing import write_file
 
-STANDARDS = ("a-2a", "ua-1")
+STANDARDS: tuple[Literal["a-2a"], Literal["ua-1"]] = ("a-2a", "ua-1")
 
 
 def propose(view: ClientView, *, withheld: tuple[str, ...] = ()) -> bytes:
@@ -39,13 +40,17 @@ def propose(view: ClientView, *, withheld: tuple[str, ...] = ()) -> bytes:
     """
     if view.missing:
         lacks = ", ".join(view.missing)
-        raise PaperError(f"proposal lacks {lacks}", expected="all of these before it goes out")
+        raise PaperError(
+            f"proposal lacks {lacks}", expected="all of these before it goes out"
+        )
     dated = view.dated
     assert dated is not None, "a missing date was named above"
     stamp = datetime.datetime.combine(dated, datetime.time(12), tzinfo=datetime.UTC)
     manuscript = compose(view)
     pdf = typeset(manuscript, stamp=stamp)
-    check_release(pdf, manuscript, title=view.title, author=view.firm.name, withheld=withheld)
+    check_release(
+        pdf, manuscript, title=view.title, author=view.firm.name, withheld=withheld
+    )
     return pdf
 
 
@@ -80,7 +85,7 @@ def typeset(manuscript: Manuscript, *, stamp: datetime.datetime) -> bytes:
         )
         try:
             made, warned = compiler.compile_with_warnings(
-                format="pdf", pdf_standards=list(STANDARDS), timestamp=stamp
+                format="pdf", pdf_standards=[*STANDARDS], timestamp=stamp
             )
         except typst.TypstError as error:
             raise PaperError(f"typesetting, {_told(error)}") from error

@@ -31,17 +31,20 @@ def every_string(document: pikepdf.Pdf) -> Iterator[str]:
 
 
 def _lines(page: pikepdf.Page) -> Iterator[str]:
-    fonts = page.resources.get("/Font", {})
+    fonts: Any = page.resources.get("/Font", {})
     tables = {name: _to_unicode(font) for name, font in fonts.items()}
     table: dict[int, str] = {}
-    for operands, operator in pikepdf.parse_content_stream(page):
-        match str(operator):
+    for instruction in pikepdf.parse_content_stream(page):
+        operands: Any = instruction.operands
+        match str(instruction.operator):
             case "Tf":
                 table = tables.get(str(operands[0]), {})
             case "Tj":
                 yield _decoded(bytes(operands[0]), table)
             case "TJ":
-                shown = [bytes(part) for part in operands[0] if isinstance(part, pikepdf.String)]
+                shown = [
+                    bytes(part) for part in operands[0] if isinstance(part, pikepdf.String)
+                ]
                 yield _decoded(b"".join(shown), table)
             case "BDC":
                 if isinstance(operands[1], pikepdf.Dictionary):

@@ -31,7 +31,9 @@ class Looks(Protocol):
     ) -> Any: ...
 
 
-def room_pair(looks: Looks, finishes: tuple[str, ...], alts: tuple[str, ...]) -> list[Picture]:
+def room_pair(
+    looks: Looks, finishes: tuple[str, ...], alts: tuple[str, ...]
+) -> list[Picture]:
     """See the floor in its largest room, in each finish, in the same light."""
     width, height = ROOM_PX
     seen = [
@@ -63,13 +65,15 @@ def reflection_at(one: NDArray[np.uint8], other: NDArray[np.uint8]) -> float:
 def pour_within_walls(
     looks: Looks, plan: FloorPlan, finish: str, *, page: Page, alt: str
 ) -> Pour:
-    """See the whole floor from above, cut to its walls, which are drawn over it as lines."""
+    """See the whole floor from above, cut to its walls, which are drawn over it."""
     west, south, east, north = plan.bounds_m
     wide, high = east - west + 2 * WALL_M, north - south + 2 * WALL_M
     pt_per_m = min(page.wide_pt / wide, POUR_TALL_PT / high)
     walls = walls_only(plan, pt_per_m)
     px_per_m = pt_per_m * PX_PER_IN / 72
-    width_px, height_px = (max(64, round(length * 1.12 * px_per_m)) for length in (wide, high))
+    width_px, height_px = (
+        max(64, round(length * 1.12 * px_per_m)) for length in (wide, high)
+    )
     picture = looks.shown(
         "above", finish, width_px=width_px, height_px=height_px, samples=2
     )

@@ -9,64 +9,17 @@ side can reach the paper by a slip.
 from __future__ import annotations
 
 import datetime
-import types
-from dataclasses import dataclass, field, fields
-from functools import cache
-from typing import Any, Union, get_args, get_origin, get_type_hints
+from dataclasses import dataclass
+from typing import Literal
 
-from kit.errors import PaperError
-
-LINE = 120
-SENTENCE = 300
-PROSE = 900
+from kit.proposal.showing import Line, Prose, Sentence, Shown
 
 SIDE_PT = 54.0
 GUTTER_PT = 12.0
 
-
-def text(limit: int = LINE, *, default: str | None = None) -> Any:
-    """Declare a text field that holds at most `limit` characters."""
-    if default is None:
-        return field(metadata={"limit": limit})
-    return field(default=default, metadata={"limit": limit})
-
-
-class Shown:
-    """A part of the client's view; holds nothing but what its fields declare."""
-
-    __slots__ = ()
-
-    def __post_init__(self) -> None:
-        for name, declared in _declared(type(self)).items():
-            if not _fits(getattr(self, name), declared):
-                about = f"{type(self).__name__}, {name}"
-                found = f"a {type(getattr(self, name)).__name__}"
-                raise PaperError(about, found=found, expected=_spoken(declared))
-
-
-@cache
-def _declared(kind: type) -> dict[str, Any]:
-    return get_type_hints(kind)
-
-
-def _fits(value: object, declared: Any) -> bool:
-    """Tell whether a value is exactly of its declared type, all the way down."""
-    origin = get_origin(declared)
-    if origin is tuple:
-        inner = get_args(declared)
-        if type(value) is not tuple:
-            return False
-        if len(inner) == 2 and inner[1] is ...:
-            return all(_fits(item, inner[0]) for item in value)
-        return len(value) == len(inner) and all(map(_fits, value, inner))
-    if origin in (Union, types.UnionType):
-        return any(_fits(value, choice) for choice in get_args(declared))
-    return type(value) is declared
-
-
-def _spoken(declared: Any) -> str:
-    return "formatted text" if declared is str else str(getattr(declared, "__name__", declared))
-
+ShapeTone = Literal["wall", "floor", "column"]
+StrokeTone = Literal["dimension", "tick", "extension", "opening", "arrow"]
+LabelTone = Literal["dimension", "room", "small", "area", "out"]
 
 Point = tuple[float, float]
 """A place on a drawing, right of and below its upper left corner. [pt]"""
@@ -76,7 +29,7 @@ Point = tuple[float, float]
 class Page(Shown):
     """A size of paper. [pt]"""
 
-    name: str = text()
+    name: Line
     width_pt: float
     height_pt: float
 
@@ -100,22 +53,22 @@ A4 = Page("a4", 595.28, 841.89)
 class Firm(Shown):
     """Who offers. An empty licence prints as a line to fill in."""
 
-    name: str = text()
-    person: str = text(default="")
-    address: str = text(SENTENCE, default="")
-    phone: str = text(default="")
-    email: str = text(default="")
-    licence: str = text(default="")
+    name: Line
+    person: Line = ""
+    address: Sentence = ""
+    phone: Line = ""
+    email: Line = ""
+    licence: Line = ""
 
 
 @dataclass(frozen=True, slots=True)
 class Client(Shown):
     """Whom the paper is for."""
 
-    name: str = text()
-    person: str = text(default="")
-    address: str = text(SENTENCE, default="")
-    email: str = text(default="")
+    name: Line
+    person: Line = ""
+    address: Sentence = ""
+    email: Line = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -136,7 +89,7 @@ class Picture(Shown):
     """
 
     image: bytes
-    alt: str = text(SENTENCE)
+    alt: Sentence
     focus: float = 0.36
     crop: tuple[float, float, float, float] = (0.0, 0.0, 1.0, 1.0)
     widest_px: int = 1400
@@ -146,8 +99,8 @@ class Picture(Shown):
 class Sheen(Shown):
     """The floor in one finish, as the client would see it standing in the room."""
 
-    name: str = text()
-    says: str = text(SENTENCE)
+    name: Line
+    says: Sentence
     picture: Picture
     chosen: bool = False
 
@@ -160,9 +113,9 @@ class Swatch(Shown):
     and ``reflects`` are what is printed; ``srgb`` is in 0..255.
     """
 
-    name: str = text()
-    share: str = text()
-    reflects: str = text()
+    name: Line
+    share: Line
+    reflects: Line
     srgb: tuple[int, int, int]
     part: float
 
@@ -172,7 +125,7 @@ class Shape(Shown):
     """A filled area of a drawing; inner rings are holes."""
 
     rings: tuple[tuple[Point, ...], ...]
-    tone: str = text()
+    tone: ShapeTone
 
 
 @dataclass(frozen=True, slots=True)
@@ -180,7 +133,7 @@ class Stroke(Shown):
     """A line of a drawing."""
 
     points: tuple[Point, ...]
-    tone: str = text()
+    tone: StrokeTone
 
 
 @dataclass(frozen=True, slots=True)
@@ -188,8 +141,8 @@ class Label(Shown):
     """Words on a drawing, centred on a place, turned by so many degrees."""
 
     at: Point
-    words: str = text()
-    tone: str = text()
+    words: Line
+    tone: LabelTone
     turn: float = 0.0
 
 
@@ -202,7 +155,7 @@ class Drawing(Shown):
     shapes: tuple[Shape, ...]
     strokes: tuple[Stroke, ...]
     labels: tuple[Label, ...]
-    alt: str = text(PROSE)
+    alt: Prose
 
 
 @dataclass(frozen=True, slots=True)
@@ -217,9 +170,9 @@ class Pour(Shown):
 class RoomRow(Shown):
     """One line of the table of areas."""
 
-    name: str = text()
-    area: str = text()
-    walls: str = text()
+    name: Line
+    area: Line
+    walls: Line
 
 
 @dataclass(frozen=True, slots=True)
@@ -227,24 +180,24 @@ class PlanSheet(Shown):
     """The plan to scale and what was measured."""
 
     drawing: Drawing
-    scale: str = text()
+    scale: Line
     bar_ft: int
     bar_pt: float
     rooms: tuple[RoomRow, ...]
     poured: RoomRow
-    basis: str = text(SENTENCE)
+    basis: Sentence
 
 
 @dataclass(frozen=True, slots=True)
 class OptionRow(Shown):
     """The same floor in one finish."""
 
-    name: str = text()
-    says: str = text(SENTENCE)
-    per_sqft: str = text()
-    total: str = text()
-    asked: str = text()
-    difference: str = text()
+    name: Line
+    says: Sentence
+    per_sqft: Line
+    total: Line
+    asked: Line
+    difference: Line
     chosen: bool = False
 
 
@@ -252,15 +205,15 @@ class OptionRow(Shown):
 class Price(Shown):
     """What is asked, and until when; ``total_bare`` is for columns headed ``symbol``."""
 
-    total: str = text()
-    total_bare: str = text()
-    per_sqft: str = text()
-    symbol: str = text()
-    area: str = text()
-    basis: str = text(SENTENCE)
-    tax_note: str = text(SENTENCE)
-    open_until: str = text()
-    open_until_short: str = text()
+    total: Line
+    total_bare: Line
+    per_sqft: Line
+    symbol: Line
+    area: Line
+    basis: Sentence
+    tax_note: Sentence
+    open_until: Line
+    open_until_short: Line
     options: tuple[OptionRow, ...]
 
 
@@ -268,16 +221,16 @@ class Price(Shown):
 class PaymentRow(Shown):
     """One part of the payment plan."""
 
-    when: str = text(SENTENCE)
-    share: str = text()
-    amount: str = text()
+    when: Sentence
+    share: Line
+    amount: Line
 
 
 @dataclass(frozen=True, slots=True)
 class DayBar(Shown):
     """Work on site, from the start of one day to the end of another, counted from 0."""
 
-    words: str = text()
+    words: Line
     first: int
     last: int
     pour: bool = False
@@ -287,7 +240,7 @@ class DayBar(Shown):
 class Return(Shown):
     """When the floor may be used again: days after the strip begins, and for what."""
 
-    words: str = text()
+    words: Line
     at: float
 
 
@@ -295,19 +248,19 @@ class Return(Shown):
 class Days(Shown):
     """The days on site as a strip."""
 
-    names: tuple[str, ...]
+    names: tuple[Line, ...]
     resting: tuple[bool, ...]
     bars: tuple[DayBar, ...]
     returns: tuple[Return, ...]
-    note: str = text(SENTENCE, default="")
+    note: Sentence = ""
 
 
 @dataclass(frozen=True, slots=True)
 class Caution(Shown):
     """A thing the client should know, under one short label."""
 
-    about: str = text()
-    says: str = text(PROSE)
+    about: Line
+    says: Prose
 
 
 @dataclass(frozen=True, slots=True)
@@ -329,25 +282,25 @@ class ClientView(Shown):
     """
 
     page: Page
-    language: str = text()
-    title: str = text(2 * LINE)
-    number: str = text()
+    language: Line
+    title: Sentence
+    number: Line
     dated: datetime.date | None
-    date: str = text()
-    place: str = text(SENTENCE)
+    date: Line
+    place: Sentence
     firm: Firm
     client: Client
     price: Price | None
     cover: tuple[Sheen, ...]
     pour: Pour | None
     swatches: tuple[Swatch, ...]
-    reflects: str = text(PROSE)
-    flow_name: str = text(SENTENCE)
-    flow: str = text(PROSE)
+    reflects: Prose
+    flow_name: Sentence
+    flow: Prose
     sheens: tuple[Sheen, ...]
     plan: PlanSheet | None
-    scope_in: tuple[str, ...]
-    scope_out: tuple[str, ...]
+    scope_in: tuple[Sentence, ...]
+    scope_out: tuple[Sentence, ...]
     payments: tuple[PaymentRow, ...]
     days: Days | None
     cautions: tuple[Caution, ...]
@@ -366,23 +319,3 @@ class ClientView(Shown):
             "day the price is open until": self.price.open_until if self.price else "",
         }
         return tuple(name for name, value in needed.items() if not value.strip())
-
-
-def texts(part: Shown, *, about: str = "") -> list[tuple[str, str]]:
-    """List every text of a view with the field it stands in."""
-    found: list[tuple[str, str]] = []
-    for entry in fields(part):  # type: ignore[arg-type]
-        value = getattr(part, entry.name)
-        where = f"{about}, {entry.name}" if about else entry.name
-        for words, item in _each(where, value):
-            if isinstance(item, str):
-                found.append((words, item))
-            elif isinstance(item, Shown):
-                found.extend(texts(item, about=words))
-    return found
-
-
-def _each(where: str, value: object) -> list[tuple[str, object]]:
-    if isinstance(value, tuple):
-        return [(f"{where} {place + 1}", item) for place, item in enumerate(value)]
-    return [(where, value)]

@@ -187,7 +187,9 @@ def _plan(answers: Workup, page: Page) -> PlanSheet:
         around_pt=AROUND_PT,
     )
     rows, poured = _areas(takeoff)
-    areas = {row.name: f"{row.area}\N{NO-BREAK SPACE}sq\N{NO-BREAK SPACE}ft" for row in rows}
+    areas = {
+        row.name: f"{row.area}\N{NO-BREAK SPACE}sq\N{NO-BREAK SPACE}ft" for row in rows
+    }
     rooms = _listed([f"{name}, {area}" for name, area in areas.items()], mark=";")
     alt = f"Floor plan at {scale.words}. {rooms}. The way out is from {plan.way_out.room}."
     return PlanSheet(

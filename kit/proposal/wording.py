@@ -1,4 +1,4 @@
-"""Sentences that depend on the job: how it is poured, what is in the price, when to walk."""
+"""Sentences that follow from the job: the flow, what is in the price, when to walk."""
 
 from __future__ import annotations
 
@@ -48,8 +48,8 @@ def flow_words(flow: Flow) -> str:
     look = f" Against our usual hand it is {_listed(traits)}." if traits else ""
     return (
         f"Ribbons of color, about {inches} inches wide, worked with the trowel in {passes} "
-        f"pass{'es' if len(flow.motions) != 1 else ''}.{look} Resin moves on its own until it "
-        "sets, so your floor will be a sister of this picture, not its copy."
+        f"pass{'es' if len(flow.motions) != 1 else ''}.{look} Resin moves on its own until "
+        "it sets, so your floor will be a sister of this picture, not its copy."
     )
 
 
@@ -69,12 +69,14 @@ def reflects_words(value: float) -> str:
     """Say how light the whole floor is, beside bare concrete."""
     low, high = BARE_CONCRETE
     return (
-        f"Seen from a step back, the floor returns about {value:.0f} of 100 parts of daylight; "
-        f"bare concrete returns {low} to {high}."
+        f"Seen from a step back, the floor returns about {value:.0f} of 100 parts of "
+        f"daylight; bare concrete returns {low} to {high}."
     )
 
 
-def scope_words(takeoff: Takeoff, system: System, work: Work, finish: str) -> tuple[str, ...]:
+def scope_words(
+    takeoff: Takeoff, system: System, work: Work, finish: str
+) -> tuple[str, ...]:
     """List what is in the price, from the work and the coats that were priced."""
     doing = {task.key for task in work.tasks}
     said = []
@@ -101,7 +103,7 @@ def scope_words(takeoff: Takeoff, system: System, work: Work, finish: str) -> tu
 def days_of(work: Work, finish: str) -> Days | None:
     """Lay the days on site out as a strip, with the first uses after the last coat."""
     count = work.days + int(AFTER_DAYS[-1]) + 1
-    if not 0 < work.days or count > MOST_DAYS:
+    if work.days < 1 or count > MOST_DAYS:
         return None
     words = {"prepare": "Grind, fill, seal", "flood": "Pour", "wear": f"{finish} coat"}
     bars = []
@@ -112,14 +114,20 @@ def days_of(work: Work, finish: str) -> Days | None:
             bars.append(DayBar(words[stage.stage], first, last, stage.stage == "flood"))
             first = last + 1
     down = work.days - 1 + LAST_COAT_AT
-    uses = ("Shoes, a day after", "Light furniture, three days after", "Wheels and rugs, a week after")
+    uses = (
+        "Shoes, a day after",
+        "Light furniture, three days after",
+        "Wheels and rugs, a week after",
+    )
     return Days(
         names=tuple(f"Day {day}" for day in range(1, count + 1)),
         resting=(False,) * count,
         bars=tuple(bars),
-        returns=tuple(Return(use, down + after) for use, after in zip(uses, AFTER_DAYS, strict=True)),
-        note="Counted from the last coat, at room temperature. A colder room takes longer, and "
-        "the product sheet governs. We agree the first day when you sign.",
+        returns=tuple(
+            Return(use, down + after) for use, after in zip(uses, AFTER_DAYS, strict=True)
+        ),
+        note="Counted from the last coat, at room temperature. A colder room takes longer, "
+        "and the product sheet governs. We agree the first day when you sign.",
     )
 
 

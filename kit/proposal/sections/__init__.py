@@ -1,0 +1,1 @@
+"""One folder a section of the paper; `kit.proposal.compose` walks them."""

@@ -33,7 +33,9 @@ def facts(view: ClientView) -> dict[str, Any]:
         "halves": [
             {"name": sheen.name, "picture": half}
             for sheen, half in zip(
-                view.cover, _halves(view.cover, aspect, page.edge_pt / page.width_pt), strict=True
+                view.cover,
+                _halves(view.cover, aspect, page.edge_pt / page.width_pt),
+                strict=True,
             )
         ],
     }

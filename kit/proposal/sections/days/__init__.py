@@ -10,5 +10,17 @@ PLACE = 50
 
 
 def facts(view: ClientView) -> dict[str, Any] | None:
-    """The strip of days."""
-    return {"days": view.days} if view.days else None
+    """The strip of days, and what it says to one who cannot see it."""
+    days = view.days
+    if days is None:
+        return None
+    told = [
+        f"{bar.words}: {_span(days.names[bar.first], days.names[bar.last])}"
+        for bar in days.bars
+    ]
+    used = [one.words for one in days.returns]
+    return {"days": days, "alt": f"Strip of days. {'; '.join((*told, *used))}."}
+
+
+def _span(first: str, last: str) -> str:
+    return first if first == last else f"{first} to {last}"
