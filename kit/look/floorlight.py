@@ -22,11 +22,11 @@ if TYPE_CHECKING:
 
 Array = NDArray[np.float32]
 
-FLAKE_ALPHA = 0.24
+FLAKE_ALPHA = 0.20
 """Spread of flake normals about their lean; judged by eye. [GGX]"""
-FACE_SHARE, FLOP_SHARE = 0.85, 0.35
+FACE_SHARE, FLOP_SHARE = 0.90, 0.30
 """Weights of what flakes mirror and scatter; a white furnace stays below one."""
-PANE_DAY, PANE_EVENING = 0.30, 0.62
+PANE_DAY, PANE_EVENING = 0.27, 0.72
 """The view outside as it is printed: held back, as photographers do, so that it is seen."""
 PLACE_M = 0.55
 WAYS_IN, WAYS_OUT = 18, 12

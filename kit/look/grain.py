@@ -15,11 +15,11 @@ from kit.look.compiled import formula, loop
 
 FLAKES_PER_M2 = 2.7e6
 """Flakes that can glint; common practice, no source."""
-PEEL_SLOPE = 0.0016
+PEEL_SLOPE = 0.0012
 """Typical slope of a rolled coat's waviness; judged by eye. [rise over run]"""
 
 _PEEL_PER_M = (7.2, 20.0, 56.0)
-_PEEL_PART = (0.55, 0.80, 0.70)
+_PEEL_PART = (0.55, 0.80, 0.40)
 
 
 @formula

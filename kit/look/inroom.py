@@ -150,7 +150,7 @@ def _boxed(grid: Array) -> Array:
 def floor_albedo(colours: Array) -> NDArray[np.float64]:
     """Mean share of light (3,) that the painted film sends back, every 61st place asked."""
     some = colours[::61].astype(np.float64)
-    total = some[:, 0:3] + 0.85 * some[:, 3:6] + 0.35 * some[:, 6:9]
+    total = some[:, 0:3] + 0.90 * some[:, 3:6] + 0.30 * some[:, 6:9]
     return np.asarray(np.clip(total.mean(axis=0), 0.0, 0.95))
 
 

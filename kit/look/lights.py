@@ -24,9 +24,9 @@ Array = NDArray[np.float32]
 
 RAYS = 256
 """Directions a texel gathers bounced light from."""
-LAMP_RADIUS_M = 0.062
+LAMP_RADIUS_M = 0.075
 LAMP_RGB = (1.0, 0.835, 0.625)
-LAMP_GLOW = 90.0
+LAMP_GLOW = 46.0
 """Radiance of a lamp's face in the evening, against the window's 5 by day."""
 FILL_DAY = (3.3, 3.35, 3.4)
 

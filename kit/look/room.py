@@ -218,22 +218,32 @@ def _spot(free: shapely.Polygon, outline: shapely.Polygon, walls: Array,
             if far < 1.5:
                 continue
             cost = 2.6 * (side / far - wish[0]) ** 2 + ((far - wish[1]) / 4.0) ** 2
-            if cost >= best or not free.contains(_strip(row, at, wide, gap, gap + deep)):
+            place = _strip(row, at, wide, gap, gap + deep)
+            if cost >= best or not free.contains(place):
                 continue
-            if outline.buffer(0.01).contains(shapely.LineString([middle, eye + 0.5 * ahead])):
+            if _in_frame(place, outline, eye, ahead, right):
                 best, spot = cost, (wall, float(at))
     return spot
+
+
+def _in_frame(place: shapely.Polygon, outline: shapely.Polygon, eye: Array, ahead: Array,
+              right: Array) -> bool:  # fmt: skip
+    """Tell whether all of a footprint is in the picture and no wall hides a corner."""
+    corners = np.asarray(place.exterior.coords)[:4]
+    far, side = (corners - eye) @ ahead, (corners - eye) @ right
+    if far.min() < 1.5 or np.abs(side / far).max() > 0.70:
+        return False
+    start = eye + 0.5 * ahead
+    clear = shapely.linestrings([[start, c + 0.05 * (start - c)] for c in corners])
+    return bool(shapely.contains(outline.buffer(0.01), clear).all())
 
 
 def _lamps(outline: shapely.Polygon, stand: Stand) -> tuple[float, Array]:
     """Ceiling lamps on a square grid lined up with the view, no nearer than 0.55 m to a wall."""
     spacing = max(1.9, math.sqrt(outline.area / 14.0))
-    ahead = np.array(stand.ahead)
+    turn = round(math.atan2(stand.ahead[1], stand.ahead[0]) / (math.pi / 2)) * math.pi / 2
+    ahead = np.array([math.cos(turn), math.sin(turn)])
     right = np.array([ahead[1], -ahead[0]])
-    wall_angle = math.atan2(stand.ahead[1], stand.ahead[0])
-    square = round(wall_angle / (math.pi / 2)) * math.pi / 2
-    ahead, right = (np.array([math.cos(square), math.sin(square)]),
-                    np.array([math.sin(square), -math.cos(square)]))  # fmt: skip
     middle = np.asarray(outline.envelope.centroid.coords[0])
     inner = outline.buffer(-0.55)
     spots = [

@@ -19,7 +19,7 @@ from kit.pour.film import Film
 
 Array = NDArray[np.float32]
 
-FLAKE_SHARE = 0.52
+FLAKE_SHARE = 0.62
 """Of the light that a fully covered film returns, the part that flakes mirror."""
 VEIL_WEIGHT = 0.55
 """Scattering power of the floated veil against the poured film, per build."""

@@ -179,15 +179,15 @@ def outside(u, v, wide, evening):  # type: ignore[no-untyped-def]
     height = max(0.0, v - 0.28) / 0.72
     ripple = 1.0 + 0.05 * wave(x * 3.0, v * 90.0, 21) * water
     if evening:
-        glow = math.exp(-height * 4.2)
-        r, g, b = 0.060 + 0.33 * glow, 0.088 + 0.15 * glow, 0.165 + 0.03 * glow
-        r, g, b = r + far_on * (0.062 - r), g + far_on * (0.066 - g), b + far_on * (0.092 - b)
-        r, g, b = r + near_on * (0.016 - r), g + near_on * (0.019 - g), b + near_on * (0.026 - b)
-        k = (0.22 + 0.78 * v / 0.28) * ripple
+        glow = math.exp(-height * 4.6)
+        r, g, b = 0.022 + 0.175 * glow, 0.036 + 0.070 * glow, 0.078 + 0.012 * glow
+        r, g, b = r + far_on * (0.026 - r), g + far_on * (0.028 - g), b + far_on * (0.040 - b)
+        r, g, b = r + near_on * (0.007 - r), g + near_on * (0.008 - g), b + near_on * (0.011 - b)
+        k = (0.20 + 0.80 * v / 0.28) * ripple
         return (
-            r + water * (0.150 * k - r),
-            g + water * (0.110 * k - g),
-            b + water * (0.118 * k - b),
+            r + water * (0.072 * k - r),
+            g + water * (0.052 * k - g),
+            b + water * (0.058 * k - b),
         )
     fall = smooth(height, 0.0, 1.0)
     r, g, b = 5.3 - 2.5 * fall, 5.35 - 1.85 * fall, 5.4 - 0.9 * fall
