@@ -1,1 +1,1 @@
-"""What the floor is meant to be: palette, recipe, motions of the trowel, and the film they leave."""
+"""What the floor is meant to be: palette, recipe, motions, and the film they leave."""

@@ -7,42 +7,127 @@ place that cannot be resolved tends to the mix of the palette.
 
 from __future__ import annotations
 
+from typing import NamedTuple
+
 import numpy as np
 from numba import njit
 from numpy.typing import NDArray
 
 from kit.pour.block import (
-    ACROSS, ACROSS_X, ACROSS_Y, ALONG, BAND, BLEED, CRISP, CX, CY, FOOT, J00, J01, J10, J11, NDX, NDY,
-    NV, NX, NY, Q_X, Q_Y, S1, S2, S3, SLOW_A, SLOW_B, SWAY, SWAY_X, SWAY_Y, U0, U1, U2, U3, U4, U5, U6, U7, U8, U9, W0, W0_X, W0_Y, W1, W1_X, W1_Y, W2, W2_X, W2_Y, W3,
-    W4, N, Q,
+    ACROSS,
+    ACROSS_X,
+    ACROSS_Y,
+    ALONG,
+    BAND,
+    BLEED,
+    CRISP,
+    CX,
+    CY,
+    FOOT,
+    J00,
+    J01,
+    J10,
+    J11,
+    NDX,
+    NDY,
+    NV,
+    NX,
+    NY,
+    Q_X,
+    Q_Y,
+    S1,
+    S2,
+    S3,
+    SLOW_A,
+    SLOW_B,
+    SWAY,
+    SWAY_X,
+    SWAY_Y,
+    U0,
+    U1,
+    U2,
+    U3,
+    U4,
+    U5,
+    U6,
+    U7,
+    U8,
+    U9,
+    W0,
+    W0_X,
+    W0_Y,
+    W1,
+    W1_X,
+    W1_Y,
+    W2,
+    W2_X,
+    W2_Y,
+    W3,
+    W4,
+    N,
+    Q,
 )  # fmt: skip
-from kit.pour.composition import COS as LIE_COS
-from kit.pour.composition import SCALE
-from kit.pour.composition import SIN as LIE_SIN
+from kit.pour.composition import Lie
 from kit.pour.noise import COMPILE, F, noise, power_of_e
 
-# rows of the palette's table: share, head start, side of the current it rules, phase, direction
-SHARE, START, RULES, LIVES, COS, SIN, EAST, NORTH = range(8)
-# places in the knobs' vector
-KAPPA, CRISPNESS, MELD, WISPS, VEILING, GLOW, SILK, VEINS, LACING = range(9)
+
+class Paint(NamedTuple):
+    """Palette and knobs as a kernel reads them; one column of each array a colour.
+
+    Parameters
+    ----------
+    share, start : (P,) float32
+        Share of the palette, and the head start that brings the floor to it.
+    rules, lives : (P,) float32
+        Side of the current a colour rules, -1 to 1; whether it lives in it.
+    cos, sin : (P,) float32
+        Phase among the colours, which sets them apart in every octave.
+    east, north : (P,) float32
+        Direction along which a colour's ribbons begin and end. [1/ft]
+    kappa : float32
+        Ribbons from the calm to the current.
+    crisp, meld, wisps, veil, glow, silk, veins, lace : float32
+        Knobs of the flow.
+    """
+
+    share: NDArray[np.float32]
+    start: NDArray[np.float32]
+    rules: NDArray[np.float32]
+    lives: NDArray[np.float32]
+    cos: NDArray[np.float32]
+    sin: NDArray[np.float32]
+    east: NDArray[np.float32]
+    north: NDArray[np.float32]
+    kappa: np.float32
+    crisp: np.float32
+    meld: np.float32
+    wisps: np.float32
+    veil: np.float32
+    glow: np.float32
+    silk: np.float32
+    veins: np.float32
+    lace: np.float32
+
+
 _SHARPEST, _SMOKIEST = F(600), F(9)
 """Steepness of the sharpest and the smokiest edge."""
 
 
 @njit(**COMPILE)
 def lay_contours(
-    s: NDArray[np.float32], lie: NDArray[np.float32], salts: NDArray[np.uint32]
+    s: NDArray[np.float32],
+    lie: Lie,
 ) -> None:
     """Coordinates across and along the current at rows CX, CY, a little swayed.
 
     Across runs fast where the current is steep and slowly in the calm, so all
     that is drawn in it is fine in the one and broad in the other.
     """
-    east, north = lie[LIE_COS], lie[LIE_SIN]
-    scale = F(0.45) * lie[SCALE]
+    east, north = lie.cos, lie.sin
+    scale = F(0.45) * lie.scale_ft
     for i in range(N):
         s[NX + i], s[NY + i] = F(0.30) * s[CX + i], F(0.30) * s[CY + i]
-    noise(s, salts[3])
+    noise(s, lie.salts[3])
     for i in range(N):
         sway_x, sway_y = F(0.30) * s[NDX + i], F(0.30) * s[NDY + i]
         s[SWAY + i], s[SWAY_X + i], s[SWAY_Y + i] = s[NV + i], sway_x, sway_y
@@ -57,10 +142,11 @@ def lay_contours(
 
 @njit(**COMPILE)
 def shuffle(
-    s: NDArray[np.float32], lie: NDArray[np.float32], salts: NDArray[np.uint32]
+    s: NDArray[np.float32],
+    lie: Lie,
 ) -> None:
     """Two fields for all colours, one octave after another: rows U0-U2 and U3-U5."""
-    east, north = lie[LIE_COS], lie[LIE_SIN]
+    east, north = lie.cos, lie.sin
     for i in range(N):
         s[U8 + i] = max(F(0.28) + F(0.78) * s[BAND + i] + F(0.35) * s[SLOW_B + i], F(0.1))
         s[U0 + i], s[U1 + i], s[U2 + i] = F(0), F(0), F(0)
@@ -71,7 +157,7 @@ def shuffle(
         for pair in range(2):
             for i in range(N):
                 s[NX + i], s[NY + i] = s[ACROSS + i] * wide, s[ALONG + i] * long
-            noise(s, salts[4 + 2 * octave + pair])
+            noise(s, lie.salts[4 + 2 * octave + pair])
             if pair == 0:
                 for i in range(N):
                     weight = share * s[U8 + i]
@@ -90,34 +176,33 @@ def shuffle(
 
 @njit(**COMPILE)
 def compete(
-    s: NDArray[np.float32], mix: NDArray[np.float32], table: NDArray[np.float32],
-    knobs: NDArray[np.float32], lie: NDArray[np.float32], salts: NDArray[np.uint32],
+    s: NDArray[np.float32], mix: NDArray[np.float32], paint: Paint, lie: Lie,
 ) -> None:  # fmt: skip
     """Fill `mix` (P, N) with the shares at rows CX, CY, where the current is known."""
-    kappa = knobs[KAPPA]
-    shuffle(s, lie, salts)
+    kappa, wisps = paint.kappa, paint.wisps
+    shuffle(s, lie)
     for i in range(N):
         s[U6 + i] = F(0)
         s[U7 + i] = F(-1e9)
         # how one-sided the place is: the two sides of the current have their rulers
         e = power_of_e(F(3.4) * s[Q + i])
         s[U9 + i] = (e - F(1)) / (e + F(1))
-    colours = table.shape[1]
+    colours = paint.share.size
     for k in range(colours):
-        head, east, north = F(13.7) * F(k), table[EAST, k], table[NORTH, k]
+        head, east, north = F(13.7) * F(k), paint.east[k], paint.north[k]
         for i in range(N):
             s[NX + i] = kappa * s[Q + i] + F(0.42) * s[SWAY + i] + head
             s[NY + i] = s[CX + i] * east + s[CY + i] * north
-        noise(s, salts[8])
-        cos, sin = table[COS, k], table[SIN, k]
-        start, rules, lives = table[START, k], table[RULES, k], table[LIVES, k]
+        noise(s, lie.salts[8])
+        cos, sin = paint.cos[k], paint.sin[k]
+        start, rules, lives = paint.start[k], paint.rules[k], paint.lives[k]
         for i in range(N):
             wisp_a = (F(0.20) * s[S1 + i] + F(0.11) * s[S3 + i] + F(0.03) * s[W4 + i]) * cos
             wisp_b = (F(0.17) * s[S2 + i] + F(0.05) * s[W3 + i] + F(0.05) * s[W2 + i]) * sin
             slow = F(0.55) * (cos * s[SLOW_A + i] + sin * s[SLOW_B + i])
             field = start + slow + F(0.95) * s[NV + i] + cos * s[U0 + i] + sin * s[U3 + i]
             field += F(0.68) * rules * s[U9 + i] + lives * (F(0.75) * s[BAND + i] - F(0.50))
-            field += knobs[WISPS] * (wisp_a + wisp_b) * (F(1.25) - s[CRISP + i])
+            field += wisps * (wisp_a + wisp_b) * (F(1.25) - s[CRISP + i])
             mix[k, i] = field
             s[U7 + i] = max(s[U7 + i], field)
             along = F(0.95) * s[NDX + i]
@@ -138,7 +223,7 @@ def compete(
         s[U8 + i] = F(1) / np.sqrt(edge * edge + blur * blur)
         s[U9 + i] = F(0)
     for k in range(colours):
-        share = table[SHARE, k]
+        share = paint.share[k]
         for i in range(N):
             won = share * power_of_e(s[U8 + i] * (mix[k, i] - s[U7 + i]))
             mix[k, i] = won

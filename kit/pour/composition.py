@@ -2,47 +2,63 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from typing import NamedTuple
 
 import numpy as np
 from numba import njit
 from numpy.typing import NDArray
 from shapely import Polygon
 
-from kit.pour.block import BAND, CX, CY, NDX, NDY, NV, NX, NY, Q_X, Q_Y, SIZE, U0, U1, U2, U3, U4, N, Q
+from kit.pour.block import (
+    BAND,
+    CX,
+    CY,
+    NDX,
+    NDY,
+    NV,
+    NX,
+    NY,
+    Q_X,
+    Q_Y,
+    SIZE,
+    U0,
+    U1,
+    U2,
+    U3,
+    U4,
+    N,
+    Q,
+)
 from kit.pour.noise import COMPILE, F, noise, power_of_e, salted, sine_of_turns
 from kit.units import M_PER_FT
 
-# places in the vector a kernel reads
-COS, SIN, SCALE, WIDTH = range(4)
 SALTS = 64
 BAY_FT = 11.0
 """Spacing of the lanes a floor is poured in. [ft]"""
 _SMALL = F(0.42)
 
 
-@dataclass(frozen=True)
-class Composition:
-    """Scale, lie and salts of one floor's composition.
+class Lie(NamedTuple):
+    """Scale, lie and salts of one floor's composition, as a kernel reads them.
 
     Parameters
     ----------
-    lie : (4,) float32
-        Cosine and sine of the long axis, scale [ft], width of the current [ft].
+    cos, sin : float32
+        Of the long axis against east.
+    scale_ft, width_ft : float32
+        Size of the largest moves, half width of the current. [ft]
     salts : (SALTS,) uint32
         One for each noise.
     """
 
-    lie: NDArray[np.float32]
+    cos: np.float32
+    sin: np.float32
+    scale_ft: np.float32
+    width_ft: np.float32
     salts: NDArray[np.uint32]
 
-    @property
-    def scale_ft(self) -> float:
-        """Size of the largest moves. [ft]"""
-        return float(self.lie[SCALE])
 
-
-def compose(surface: Polygon, seed: int, *, sweep: float, calm: float) -> Composition:
+def compose(surface: Polygon, seed: int, *, sweep: float, calm: float) -> Lie:
     """Fit the composition to a floor: its size sets the scale, its long side the lie."""
     scale_ft = float(np.clip(0.62 * np.sqrt(surface.area) / M_PER_FT, 10.0, 34.0)) * sweep
     corners = np.asarray(surface.minimum_rotated_rectangle.exterior.coords)
@@ -51,18 +67,21 @@ def compose(surface: Polygon, seed: int, *, sweep: float, calm: float) -> Compos
     tilt = (int(salted(seed, 9001)) / 2**32 - 0.5) * 0.7
     angle = np.arctan2(north, east) % np.pi + tilt
     width_ft = 3.2 * 1.6 ** (1.0 - 2.0 * calm)
-    return Composition(
-        lie=np.array([np.cos(angle), np.sin(angle), scale_ft, width_ft], np.float32),
+    return Lie(
+        cos=np.float32(np.cos(angle)),
+        sin=np.float32(np.sin(angle)),
+        scale_ft=np.float32(scale_ft),
+        width_ft=np.float32(width_ft),
         salts=np.array([salted(seed, name) for name in range(SALTS)], np.uint32),
     )
 
 
 @njit(**COMPILE)
-def current(s: NDArray[np.float32], lie: NDArray[np.float32], salts: NDArray[np.uint32]) -> None:
+def current(s: NDArray[np.float32], lie: Lie) -> None:
     """Fill Q, its slope and the band of the current at rows CX, CY."""
-    cos, sin = lie[COS], lie[SIN]
-    wave = F(1) / lie[SCALE]
-    small = F(0.6) / (_SMALL * lie[SCALE])
+    cos, sin, salts = lie.cos, lie.sin, lie.salts
+    wave = F(1) / lie.scale_ft
+    small = F(0.6) / (_SMALL * lie.scale_ft)
     narrow = wave / _SMALL
     lanes = F(1.0 / BAY_FT)
     for i in range(N):
@@ -87,7 +106,10 @@ def current(s: NDArray[np.float32], lie: NDArray[np.float32], salts: NDArray[np.
     noise(s, salts[2])
     for i in range(N):
         turns = s[U1 + i] * lanes + F(0.35) * s[U4 + i]
-        bay, slope = sine_of_turns(turns), F(0.10 * 6.2831853) * sine_of_turns(turns + F(0.25))
+        bay, slope = (
+            sine_of_turns(turns),
+            F(0.10 * 6.2831853) * sine_of_turns(turns + F(0.25)),
+        )
         large = F(1.35) + F(0.35) * slope
         value = F(1.35) * s[U4 + i] + F(0.26) * s[NV + i] + F(0.10) * bay
         q_a = large * s[U2 + i] + F(0.26) * small * s[NDX + i]
@@ -96,15 +118,14 @@ def current(s: NDArray[np.float32], lie: NDArray[np.float32], salts: NDArray[np.
         s[Q_X + i] = cos * q_a - sin * q_b
         s[Q_Y + i] = sin * q_a + cos * q_b
         slope_ = np.sqrt(q_a * q_a + q_b * q_b) + F(0.35) * wave
-        off = value / (slope_ * lie[WIDTH])
+        off = value / (slope_ * lie.width_ft)
         s[BAND + i] = power_of_e(-off * off)
 
 
 @njit(**COMPILE)
 def current_at(
-    x: NDArray[np.float32], y: NDArray[np.float32], lie: NDArray[np.float32],
-    salts: NDArray[np.uint32], out: NDArray[np.float32],
-) -> None:  # fmt: skip
+    x: NDArray[np.float32], y: NDArray[np.float32], lie: Lie, out: NDArray[np.float32]
+) -> None:
     """Fill `out` (4, M) with Q, its slope and the band at M places."""
     s = np.zeros(SIZE, np.float32)
     for first in range(0, x.size, N):
@@ -112,7 +133,7 @@ def current_at(
         for i in range(N):
             s[CX + i] = x[first + min(i, lanes - 1)]
             s[CY + i] = y[first + min(i, lanes - 1)]
-        current(s, lie, salts)
+        current(s, lie)
         for i in range(lanes):
             out[0, first + i], out[1, first + i] = s[Q + i], s[Q_X + i]
             out[2, first + i], out[3, first + i] = s[Q_Y + i], s[BAND + i]

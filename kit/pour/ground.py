@@ -10,7 +10,7 @@ import numpy as np
 import shapely
 from numpy.typing import NDArray
 
-from kit.pour.composition import Composition, compose, current_at
+from kit.pour.composition import Lie, compose, current_at
 from kit.pour.noise import noise_at, salted
 from kit.pour.walls import nearest, obstacles_ft
 from kit.units import M_PER_FT
@@ -34,7 +34,7 @@ class Ground:
     seed: int
 
     @cached_property
-    def composition(self) -> Composition:
+    def lie(self) -> Lie:
         """The slow field that rules the whole floor."""
         flow = self.flow
         return compose(self.plan.surface, self.seed, sweep=flow.sweep, calm=flow.calm)
@@ -56,20 +56,23 @@ class Ground:
         """South-west corner, from which blocks count. [m]"""
         return self.bounds_m[:2]
 
-    def feet(self, x_m: Numbers, y_m: Numbers) -> tuple[NDArray[np.float32], NDArray[np.float32]]:
+    def feet(
+        self, x_m: Numbers, y_m: Numbers
+    ) -> tuple[NDArray[np.float32], NDArray[np.float32]]:
         """Places as blocks count them: from the floor's corner. [ft]"""
         west_m, south_m = self.corner_m
         east, north = (x_m - west_m) / M_PER_FT, (y_m - south_m) / M_PER_FT
         return east.astype(np.float32), north.astype(np.float32)
 
     def current(self, x_m: Numbers, y_m: Numbers) -> tuple[Numbers, Numbers, Numbers]:
-        """The composition's field and its slope; along its contours the film runs. [1/ft]"""
+        """The composition's field and its slope; the film runs along contours. [1/ft]"""
         value, east, north, _ = self._lie(x_m, y_m)
         return value, east, north
 
     def band(self, x_m: Numbers, y_m: Numbers) -> Numbers:
         """One in the current, falling to nothing in the calm. [0 to 1]"""
-        return self._lie(x_m, y_m)[3]
+        band: Numbers = self._lie(x_m, y_m)[3]
+        return band
 
     def noise(self, x_m: Numbers, y_m: Numbers, wave_m: float, salt: int) -> Numbers:
         """Gradient noise of one octave, about -1 to 1."""
@@ -80,7 +83,7 @@ class Ground:
         return out.astype(np.float64)
 
     def walls(self, x_m: Numbers, y_m: Numbers) -> tuple[Numbers, Numbers]:
-        """Distance to the nearest wall or column, negative off the floor [m], and its heading."""
+        """Distance to the nearest wall or column [m], below 0 off the floor; heading."""
         east, north = self.feet(x_m, y_m)
         distance_ft, heading = nearest(
             self.obstacles_ft.astype(np.float64), east.astype(float), north.astype(float)
@@ -91,5 +94,5 @@ class Ground:
     def _lie(self, x_m: Numbers, y_m: Numbers) -> NDArray[np.float64]:
         east, north = self.feet(x_m, y_m)
         out = np.empty((4, east.size), np.float32)
-        current_at(east, north, self.composition.lie, self.composition.salts, out)
+        current_at(east, north, self.lie, out)
         return out.astype(np.float64)

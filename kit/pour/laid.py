@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from typing import NamedTuple
 
 import numpy as np
 from numpy.typing import NDArray
@@ -19,8 +19,7 @@ START, EAST, NORTH, PASS = range(4)
 SIDE, WEST, SOUTH, REACH, WALL = range(5)
 
 
-@dataclass(frozen=True)
-class Laid:
+class Laid(NamedTuple):
     """Strokes and creep of every motion, last in time first, as the kernel reads them.
 
     Parameters
@@ -34,10 +33,10 @@ class Laid:
         A level is one moment of one pass; see the names above.
     ripples : (R, 4) float32
         Depth, wave, fade at walls [ft] and salt number of each octave of creep.
-    passes : int
-        Passes with strokes.
+    walls : (W, 6) float32
+        Walls and columns as capsules. [ft]
     drift_ft : float
-        No place comes from farther than this. [ft]
+        Walls farther than this from a place are left out of its walk. [ft]
     """
 
     records: NDArray[np.float32]
@@ -45,7 +44,7 @@ class Laid:
     level_ints: NDArray[np.int32]
     level_feet: NDArray[np.float32]
     ripples: NDArray[np.float32]
-    passes: int
+    walls: NDArray[np.float32]
     drift_ft: float
 
 
@@ -78,12 +77,14 @@ def lay(ground: Ground, motions: tuple[Motion, ...]) -> Laid:
         for k, (depth, wave) in enumerate(zip(ripple.depth_m, ripple.wave_m, strict=True))
     ]
     return Laid(
-        records=np.concatenate(records).astype(np.float32) if records else np.zeros((0, RECORD), np.float32),
+        records=np.concatenate(records).astype(np.float32)
+        if records
+        else np.zeros((0, RECORD), np.float32),
         starts=np.concatenate(starts).astype(np.int32) if starts else np.zeros(0, np.int32),
         level_ints=np.array(ints, np.int32).reshape(-1, 4),
         level_feet=np.array(feet, np.float32).reshape(-1, 5),
         ripples=np.array(creep, np.float32).reshape(-1, 4),
-        passes=len(strokes),
+        walls=ground.obstacles_ft,
         drift_ft=drift_ft,
     )
 
@@ -106,7 +107,9 @@ def _moment(ground: Ground, trace: Strokes, moment: int) -> NDArray[np.float64]:
 
 def _binned(
     level: NDArray[np.float64],
-) -> tuple[NDArray[np.int64], NDArray[np.int64], int, int, tuple[float, float, float, float]]:
+) -> tuple[
+    NDArray[np.int64], NDArray[np.int64], int, int, tuple[float, float, float, float]
+]:
     """Sort strokes by bin: order, strokes a bin, bins east and north, where they lie."""
     radius, x, y = level[:, 5], level[:, 3], level[:, 4]
     side = 0.8 * float(np.median(radius))

@@ -15,7 +15,7 @@ from numpy.typing import NDArray
 from kit.pour.block import NDX, NDY, NV, NX, NY, SIZE, N
 
 F = np.float32
-I = np.int32
+INT = np.int32
 U = np.uint32
 
 COMPILE: dict[str, Any] = {"cache": True, "fastmath": True, "error_model": "numpy"}
@@ -36,13 +36,13 @@ def stir(word: Any) -> Any:
 @njit(forceinline=True, **COMPILE)
 def _low(word: Any) -> Any:
     """The lower half of a word as a number within -2^31 to 2^31."""
-    return F(I(U(word << _16)))
+    return F(INT(U(word << _16)))
 
 
 @njit(forceinline=True, **COMPILE)
 def _high(word: Any) -> Any:
     """The whole word likewise; its upper half tells."""
-    return F(I(word))
+    return F(INT(word))
 
 
 @njit(**COMPILE)
@@ -52,10 +52,10 @@ def noise(s: NDArray[np.float32], salt: np.uint32) -> None:
         x, y = s[NX + i], s[NY + i]
         floor_x, floor_y = np.floor(x), np.floor(y)
         u, v = x - floor_x, y - floor_y
-        a0 = U(U(I(floor_x)) * _X)
-        b0 = U(U(U(I(floor_y)) * _Y) ^ salt)
+        a0 = U(U(INT(floor_x)) * _X)
+        b0 = U(U(U(INT(floor_y)) * _Y) ^ salt)
         a1 = U(a0 + _X)
-        b1 = U(U(U(U(I(floor_y)) + U(1)) * _Y) ^ salt)
+        b1 = U(U(U(U(INT(floor_y)) + U(1)) * _Y) ^ salt)
         h00, h10 = stir(U(a0 + b0)), stir(U(a1 + b0))
         h01, h11 = stir(U(a0 + b1)), stir(U(a1 + b1))
         x00, y00, x10, y10 = _low(h00), _high(h00), _low(h10), _high(h10)
@@ -91,7 +91,7 @@ def cells(s: NDArray[np.float32], salt: np.uint32) -> None:
         for i in range(N):
             x, y = s[NX + i], s[NY + i]
             cx, cy = np.floor(x) + right, np.floor(y) + up
-            h = stir(U(U(U(I(cx)) * _X) + U(U(U(I(cy)) * _Y) ^ salt)))
+            h = stir(U(U(U(INT(cx)) * _X) + U(U(U(INT(cy)) * _Y) ^ salt)))
             dx = cx + F(0.5) + F(0.42) * _UNIT * _low(h) - x
             dy = cy + F(0.5) + F(0.42) * _UNIT * _high(h) - y
             d = dx * dx + dy * dy
@@ -116,7 +116,7 @@ def power_of_e(x: Any) -> Any:
     p = p * f + F(2.4022651e-1)
     p = p * f + F(6.9314718e-1)
     p = p * f + F(1)
-    return p * np.int32((I(whole) + I(127)) << I(23)).view(np.float32)
+    return p * np.int32((INT(whole) + INT(127)) << INT(23)).view(np.float32)
 
 
 @njit(forceinline=True, **COMPILE)
@@ -136,7 +136,10 @@ def sine_of_turns(turns: Any) -> Any:
 
 @njit(**COMPILE)
 def noise_at(
-    x: NDArray[np.float32], y: NDArray[np.float32], salt: np.uint32, out: NDArray[np.float32]
+    x: NDArray[np.float32],
+    y: NDArray[np.float32],
+    salt: np.uint32,
+    out: NDArray[np.float32],
 ) -> None:
     """Fill `out` (M,) with gradient noise at M places."""
     s = np.zeros(SIZE, np.float32)

@@ -28,11 +28,13 @@ class Palette(Record):
 
     @model_validator(mode="after")
     def _adds_up(self) -> Palette:
-        """Refuse what cannot be mixed: too few, too many, twice the same, not one in all."""
+        """Refuse what cannot be mixed: too few, too many, one twice, not 1 in all."""
         count = len(self.colours)
         if not FEWEST <= count <= MOST:
             found = "one colour only" if count == 1 else f"{count} colours"
-            raise SheetError("colors", found=_words(found), expected=f"{FEWEST} to {MOST} colors")
+            raise SheetError(
+                "colors", found=_words(found), expected=f"{FEWEST} to {MOST} colors"
+            )
         pigments = [colour.pigment for colour in self.colours]
         twice = next((p for p in pigments if pigments.count(p) > 1), None)
         if twice is not None:

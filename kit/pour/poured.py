@@ -11,18 +11,22 @@ from numpy.typing import ArrayLike, NDArray
 
 from kit.errors import PictureError
 from kit.plan.floor import FloorPlan
+from kit.pour.colours import Paint
 from kit.pour.film import Film
 from kit.pour.ground import Ground
-from kit.pour.kernel import film_of, poured_from
+from kit.pour.kernel import fill_origins, fill_planes
 from kit.pour.laid import Laid, lay
+from kit.pour.paint import paint_of, trued
 from kit.pour.recipe import Recipe
 from kit.units import M_PER_FT
 
+Places = NDArray[np.float64]
 FAR_M = 10_000.0
 """Places farther than this from the floor's corner are no part of any view. [m]"""
 SAMPLES = 9_000
 """Places of the floor on which the shares are trued."""
-ROUNDS = 14
+SAMPLE_FOOT_M = 0.001
+"""Fineness at which they are trued. [m]"""
 
 
 @dataclass(frozen=True, eq=False)
@@ -58,11 +62,11 @@ class PouredFloor:
             If places and footprints do not match, or are not finite.
         """
         x, y, foot = _checked(x_m, y_m, footprint_m)
-        return self._film(x, y, foot, self._table)
+        return self._film(x, y, foot, self._paint)
 
     def film_grid(
-        self, *, west_m: float, north_m: float, pixel_m: float, width_px: int, height_px: int,
-        samples: int = 1,
+        self, *, west_m: float, north_m: float, pixel_m: float, width_px: int,
+        height_px: int, samples: int = 1,
     ) -> Film:  # fmt: skip
         """Tell what lies under a grid of pixels, row 0 the northern one.
 
@@ -83,7 +87,11 @@ class PouredFloor:
         PictureError
             If a size is not possible.
         """
-        for about, found in (("width_px", width_px), ("height_px", height_px), ("samples", samples)):
+        for about, found in (
+            ("width_px", width_px),
+            ("height_px", height_px),
+            ("samples", samples),
+        ):
             if not (isinstance(found, int | np.integer) and found >= 1):
                 raise PictureError(about, found=found, expected="a whole number from 1")
         if samples > 8:
@@ -96,18 +104,18 @@ class PouredFloor:
         x_m, y_m = np.meshgrid(east, south)
         return self.film_at(x_m, y_m, step_m)
 
-    def came_from(self, x_m: ArrayLike, y_m: ArrayLike) -> tuple[NDArray[np.float64], NDArray[np.float64]]:
+    def came_from(self, x_m: ArrayLike, y_m: ArrayLike) -> tuple[Places, Places]:
         """Tell where the film at given places was poured, before any stroke. [m]"""
         x, y, _ = _checked(x_m, y_m, 0.0)
         rows, columns, tile = _tiled(x.shape)
         east, north = self._ground.feet(x, y)
-        out = np.empty((2, rows, columns), np.float32)
-        poured_from(
-            east.reshape(rows, columns), north.reshape(rows, columns), tile, *self._walk,
-            self._ground.composition.salts, out,
+        origins = np.empty((2, rows, columns), np.float32)
+        fill_origins(
+            east.reshape(rows, columns), north.reshape(rows, columns), tile, self.laid,
+            self._ground.lie.salts, origins,
         )  # fmt: skip
         west_m, south_m = self._ground.corner_m
-        poured = out.astype(np.float64) * M_PER_FT
+        poured = origins.astype(np.float64) * M_PER_FT
         return (poured[0] + west_m).reshape(x.shape), (poured[1] + south_m).reshape(x.shape)
 
     @cached_property
@@ -120,57 +128,31 @@ class PouredFloor:
         return Ground(self.plan, self.recipe.flow, self.recipe.seed)
 
     @cached_property
-    def _walk(self) -> tuple[object, ...]:
-        laid = self.laid
-        return (
-            laid.records, laid.starts, laid.level_ints, laid.level_feet, laid.ripples,
-            self._ground.obstacles_ft, laid.drift_ft,
-        )  # fmt: skip
-
-    @cached_property
-    def _knobs(self) -> NDArray[np.float32]:
-        flow = self.recipe.flow
-        kappa = 4.2 * np.sqrt(self._ground.composition.scale_ft / 34.0) * (0.45 / flow.ribbon_m)
-        return np.array(
-            [kappa, flow.crisp, flow.meld, flow.wisps, flow.veil, flow.glow, flow.silk,
-             flow.veins, flow.lace],
-            np.float32,
-        )  # fmt: skip
-
-    @cached_property
-    def _table(self) -> NDArray[np.float32]:
-        """The palette's table, with head starts that bring the floor to its shares."""
-        table = _table_of(self.recipe.palette.shares, self.recipe.seed)
+    def _paint(self) -> Paint:
+        """The recipe as the kernel reads it, trued to the palette's shares."""
         x, y, inside = self._samples()
-        foot = np.full(x.shape, 0.003)
-        wanted = np.array(self.recipe.palette.shares)
-        for turn in range(ROUNDS):
-            film = self._film(x, y, foot, table)
-            have = shares_of(film, inside)
-            table[1] += ((0.5 if turn < 8 else 0.25) * np.log(wanted / np.maximum(have, 1e-4))).astype(np.float32)
-            table[1] -= table[1].mean()
-        return table
+        foot = np.full(x.shape, SAMPLE_FOOT_M)
+        untrued = paint_of(self.recipe, float(self._ground.lie.scale_ft))
+        return trued(untrued, lambda paint: self._film(x, y, foot, paint), inside)
 
-    def _samples(self) -> tuple[NDArray[np.float64], NDArray[np.float64], NDArray[np.bool_]]:
+    def _samples(self) -> tuple[Places, Places, NDArray[np.bool_]]:
         """An even grid of places over the floor, and which of them lie on it."""
         west, south, east, north = self.plan.bounds_m
         step = np.sqrt(self.plan.surface.area / SAMPLES)
-        x, y = np.meshgrid(np.arange(west + step / 2, east, step), np.arange(south + step / 2, north, step))
+        x, y = np.meshgrid(
+            np.arange(west + step / 2, east, step), np.arange(south + step / 2, north, step)
+        )
         return x, y, shapely.contains_xy(self.plan.surface, x, y)
 
-    def _film(
-        self, x: NDArray[np.float64], y: NDArray[np.float64], foot: NDArray[np.float64],
-        table: NDArray[np.float32],
-    ) -> Film:  # fmt: skip
+    def _film(self, x: Places, y: Places, foot: Places, paint: Paint) -> Film:
         rows, columns, tile = _tiled(x.shape)
-        colours = table.shape[1]
+        colours = paint.share.size
         east, north = self._ground.feet(x, y)
+        feet = (foot / M_PER_FT).astype(np.float32)
         planes = np.empty((2 * colours + 4, rows, columns), np.float32)
-        composition = self._ground.composition
-        film_of(
+        fill_planes(
             east.reshape(rows, columns), north.reshape(rows, columns),
-            (foot / M_PER_FT).astype(np.float32).reshape(rows, columns), tile, *self._walk,
-            composition.lie, composition.salts, table, self._knobs, planes,
+            feet.reshape(rows, columns), tile, self.laid, self._ground.lie, paint, planes,
         )  # fmt: skip
         planes = planes.reshape(2 * colours + 4, *x.shape)
         return Film(
@@ -182,33 +164,6 @@ class PouredFloor:
         )
 
 
-def shares_of(film: Film, inside: NDArray[np.bool_]) -> NDArray[np.float64]:
-    """Share of each colour in all the film of the places marked, veil and all."""
-    lower = (film.shares * film.thickness)[:, inside].sum(axis=1, dtype=np.float64)
-    upper = (film.veil_shares * film.veil)[:, inside].sum(axis=1, dtype=np.float64)
-    total: NDArray[np.float64] = lower + upper
-    return total / total.sum()
-
-
-def _table_of(shares: tuple[float, ...], seed: int) -> NDArray[np.float32]:
-    """Rows of the palette's table before truing: see `kit.pour.colours`.
-
-    The two largest colours rule the two sides of the current, the third lives
-    in it as an accent, further ones lean to one side.
-    """
-    count = len(shares)
-    order = np.argsort(-np.array(shares), kind="stable")
-    sign = 1.0 if seed % 2 else -1.0
-    rules, lives = np.zeros(count), np.zeros(count)
-    for place, side, inner in zip(order, (1.0, -1.0, 0.0, 0.5, -0.5, 0.0), (0, 0, 1, 0, 0, 1), strict=False):
-        rules[place], lives[place] = sign * side, inner
-    phase = 2.0 * np.pi * (np.arange(count) + 0.5) / count
-    heading = 1.1 + 1.05 * np.arange(count)
-    rows = [np.array(shares), np.zeros(count), rules, lives, np.cos(phase), np.sin(phase)]
-    rows += [np.cos(heading) / 6.5, np.sin(heading) / 6.5]
-    return np.array(rows, np.float32)
-
-
 def _tiled(shape: tuple[int, ...]) -> tuple[int, int, int]:
     """Rows, columns and tile height with which places of a shape are taken."""
     columns = shape[-1] if shape else 1
@@ -218,17 +173,27 @@ def _tiled(shape: tuple[int, ...]) -> tuple[int, int, int]:
 
 def _checked(
     x_m: ArrayLike, y_m: ArrayLike, footprint_m: ArrayLike
-) -> tuple[NDArray[np.float64], NDArray[np.float64], NDArray[np.float64]]:
+) -> tuple[Places, Places, Places]:
     """Places and footprints as float64 of one shape, finite and within reach."""
     x, y = np.asarray(x_m, np.float64), np.asarray(y_m, np.float64)
     if x.shape != y.shape or x.size == 0:
-        raise PictureError("places", found=f"x {x.shape} and y {y.shape}", expected="two arrays of one shape, not empty")
+        raise PictureError(
+            "places",
+            found=f"x {x.shape} and y {y.shape}",
+            expected="two arrays of one shape, not empty",
+        )
     for about, plane in (("x_m", x), ("y_m", y)):
         if not np.isfinite(plane).all() or np.abs(plane).max() > FAR_M:
-            raise PictureError(about, found="a place out of reach", expected=f"metres within {FAR_M:g} m")
+            raise PictureError(
+                about, found="a place out of reach", expected=f"metres within {FAR_M:g} m"
+            )
     foot = np.asarray(footprint_m, np.float64)
     if foot.shape not in ((), x.shape):
-        raise PictureError("footprint_m", found=f"shape {foot.shape}", expected="one width, or one a place")
+        raise PictureError(
+            "footprint_m", found=f"shape {foot.shape}", expected="one width, or one a place"
+        )
     if not np.isfinite(foot).all() or foot.min() < 0.0 or foot.max() > FAR_M:
-        raise PictureError("footprint_m", found="a width out of range", expected=f"0 to {FAR_M:g} m")
+        raise PictureError(
+            "footprint_m", found="a width out of range", expected=f"0 to {FAR_M:g} m"
+        )
     return x, y, np.ascontiguousarray(np.broadcast_to(foot, x.shape))

@@ -5,7 +5,7 @@ from __future__ import annotations
 from pydantic import Field, SerializeAsAny, field_validator
 
 from kit.knobs import knob
-from kit.pour.motions import Motion, every_motion, read_motions
+from kit.pour.motions import Motion, read_motions, usual_motions
 from kit.pour.palette import Palette
 from kit.record import Record
 
@@ -44,7 +44,11 @@ class Flow(Record):
         ends=("apart", "melded"),
     )  # fmt: skip
     wisps: float = knob(
-        1.0, 0.0, 2.0, says="Fine smoke that floats across the ribbons.", ends=("clean", "smoky")
+        1.0,
+        0.0,
+        2.0,
+        says="Fine smoke that floats across the ribbons.",
+        ends=("clean", "smoky"),
     )
     veil: float = knob(
         1.0, 0.0, 2.0, says="Thin upper film that floats over the ribbons.",
@@ -59,14 +63,18 @@ class Flow(Record):
         ends=("flat", "silky"),
     )  # fmt: skip
     veins: float = knob(
-        1.0, 0.0, 2.0, says="Hair-thin lines drawn out by the trowel.", ends=("none", "veined")
+        1.0,
+        0.0,
+        2.0,
+        says="Hair-thin lines drawn out by the trowel.",
+        ends=("none", "veined"),
     )
     lace: float = knob(
         1.0, 0.0, 2.0, says="Cells and lacing where solvent opens the film.",
         ends=("none", "laced"),
     )  # fmt: skip
     motions: tuple[SerializeAsAny[Motion], ...] = Field(
-        default_factory=lambda: tuple(kind() for kind in every_motion()),
+        default_factory=usual_motions,
         min_length=1,
         max_length=12,
         description="Passes of the trowel, in the order they are worked.",
@@ -84,4 +92,6 @@ class Recipe(Record):
 
     palette: Palette
     flow: Flow = Flow()
-    seed: int = Field(ge=0, lt=SEEDS, description="Number that fixes the floor. [0 to 2147483647]")
+    seed: int = Field(
+        ge=0, lt=SEEDS, description="Number that fixes the floor. [0 to 2147483647]"
+    )

@@ -12,11 +12,35 @@ from numba import njit
 from numpy.typing import NDArray
 
 from kit.pour.block import (
-    A, A_X, A_XX, A_XY, A_Y, A_YY, G0, G1, G2, J00, J01, J10, J11, LATE_X, LATE_Y, MID_X, MID_Y,
-    NDX, NDY, NV, NX, NY, POUR_X, POUR_Y, PSI, PX, PY, V0, V1, WORK, N,
-)  # fmt: skip
-from kit.pour.laid import EAST, NORTH, PASS, REACH, SIDE, SOUTH, START, WALL, WEST
-from kit.pour.noise import COMPILE, F, I, noise
+    G0,
+    G1,
+    G2,
+    J00,
+    J01,
+    J10,
+    J11,
+    LATE_X,
+    LATE_Y,
+    MID_X,
+    MID_Y,
+    NDX,
+    NDY,
+    NV,
+    NX,
+    NY,
+    POUR_X,
+    POUR_Y,
+    PSI,
+    PX,
+    PY,
+    V0,
+    V1,
+    WORK,
+    N,
+)
+from kit.pour.laid import EAST, NORTH, PASS, REACH, SIDE, SOUTH, START, WALL, WEST, Laid
+from kit.pour.noise import COMPILE, INT, F, noise
+from kit.pour.slip import near_walls, slip_along_walls, stay_out_of_columns
 
 FIXED = F(2048)
 """Boxes are kept in 1/2048 ft, because whole numbers compare in vector code."""
@@ -25,15 +49,15 @@ FIXED = F(2048)
 @njit(**COMPILE)
 def box(s: NDArray[np.float32], out: NDArray[np.float32]) -> None:
     """Fill `out` (4,) with the box about PX, PY: west, south, east, north. [ft]"""
-    x = I(s[PX] * FIXED)
-    y = I(s[PY] * FIXED)
+    x = INT(s[PX] * FIXED)
+    y = INT(s[PY] * FIXED)
     west, east, south, north = x, x, y, y
     for i in range(N):
-        x, y = I(s[PX + i] * FIXED), I(s[PY + i] * FIXED)
+        x, y = INT(s[PX + i] * FIXED), INT(s[PY + i] * FIXED)
         west, east = min(west, x), max(east, x)
         south, north = min(south, y), max(north, y)
-    out[0], out[1] = F(west - I(1)) / FIXED, F(south - I(1)) / FIXED
-    out[2], out[3] = F(east + I(1)) / FIXED, F(north + I(1)) / FIXED
+    out[0], out[1] = F(west - INT(1)) / FIXED, F(south - INT(1)) / FIXED
+    out[2], out[3] = F(east + INT(1)) / FIXED, F(north + INT(1)) / FIXED
 
 
 @njit(**COMPILE)
@@ -54,74 +78,6 @@ def add_stroke(s: NDArray[np.float32], record: NDArray[np.float32]) -> None:
         s[G0 + i] += k * (mv * qy - mu * qx + h * qx * qy)
         s[G1 + i] += k * (h * qy * qy - F(2) * mu * qy - m * cross)
         s[G2 + i] += k * (m * cross - F(2) * mv * qx - h * qx * qx)
-
-
-@njit(**COMPILE)
-def add_wall(s: NDArray[np.float32], wall: NDArray[np.float32], fade: np.float32) -> None:
-    """Multiply the walls' factor by that of one capsule: 1-(1-d/fade)^3, and its derivatives."""
-    x0, y0, tx, ty, length, radius = wall[0], wall[1], wall[2], wall[3], wall[4], wall[5]
-    per = F(1) / fade
-    for i in range(N):
-        px, py = s[PX + i] - x0, s[PY + i] - y0
-        along = px * tx + py * ty
-        on = min(max(along, F(0)), length)
-        wx, wy = px - on * tx, py - on * ty
-        far = F(1) / (np.sqrt(wx * wx + wy * wy) + F(1e-4))
-        d = F(1) / far - radius
-        dx, dy = wx * far, wy * far
-        bend = far if (along <= F(0)) | (along >= length) else F(0)
-        left = min(max(F(1) - d * per, F(0)), F(1))
-        r = F(1) - left * left * left
-        slope = F(3) * left * left * per
-        curve = -F(6) * left * per * per
-        rx, ry = slope * dx, slope * dy
-        rxx = curve * dx * dx + slope * bend * (F(1) - dx * dx)
-        rxy = curve * dx * dy - slope * bend * dx * dy
-        ryy = curve * dy * dy + slope * bend * (F(1) - dy * dy)
-        a, a_x, a_y = s[A + i], s[A_X + i], s[A_Y + i]
-        s[A_XX + i] = s[A_XX + i] * r + F(2) * a_x * rx + a * rxx
-        s[A_XY + i] = s[A_XY + i] * r + a_x * ry + a_y * rx + a * rxy
-        s[A_YY + i] = s[A_YY + i] * r + F(2) * a_y * ry + a * ryy
-        s[A_X + i] = a_x * r + a * rx
-        s[A_Y + i] = a_y * r + a * ry
-        s[A + i] = a * r
-
-
-@njit(**COMPILE)
-def slip_along_walls(
-    s: NDArray[np.float32], walls: NDArray[np.float32], near: NDArray[np.int32], count: int,
-    here: NDArray[np.float32], fade: np.float32,
-) -> None:  # fmt: skip
-    """Fade the stream function to nothing at walls, so that the film slips along them."""
-    touched = False
-    for k in range(count):
-        wall = walls[near[k]]
-        reach = fade + wall[5]
-        end_x, end_y = wall[0] + wall[2] * wall[4], wall[1] + wall[3] * wall[4]
-        if max(wall[0], end_x) + reach < here[0] or min(wall[0], end_x) - reach > here[2]:
-            continue
-        if max(wall[1], end_y) + reach < here[1] or min(wall[1], end_y) - reach > here[3]:
-            continue
-        if not touched:
-            touched = True
-            for i in range(N):
-                s[A + i] = F(1)
-                s[A_X + i] = F(0)
-                s[A_Y + i] = F(0)
-                s[A_XX + i] = F(0)
-                s[A_XY + i] = F(0)
-                s[A_YY + i] = F(0)
-        add_wall(s, wall, fade)
-    if not touched:
-        return
-    for i in range(N):
-        a, a_x, a_y, psi = s[A + i], s[A_X + i], s[A_Y + i], s[PSI + i]
-        v0, v1 = s[V0 + i], s[V1 + i]
-        s[G0 + i] = a * s[G0 + i] + a_x * v0 - a_y * v1 + s[A_XY + i] * psi
-        s[G1 + i] = a * s[G1 + i] + F(2) * a_y * v0 + s[A_YY + i] * psi
-        s[G2 + i] = a * s[G2 + i] + F(2) * a_x * v1 - s[A_XX + i] * psi
-        s[V0 + i] = a * v0 + a_y * psi
-        s[V1 + i] = a * v1 - a_x * psi
 
 
 @njit(**COMPILE)
@@ -161,10 +117,14 @@ def gather(
 ) -> bool:  # fmt: skip
     """Add every stroke of one moment that reaches the box; tell whether any did."""
     side, reach = feet[SIDE], feet[REACH]
-    first_column = max(I(np.floor((here[0] - reach - feet[WEST]) / side)), I(0))
-    last_column = min(I(np.floor((here[2] + reach - feet[WEST]) / side)), ints[EAST] - I(1))
-    first_row = max(I(np.floor((here[1] - reach - feet[SOUTH]) / side)), I(0))
-    last_row = min(I(np.floor((here[3] + reach - feet[SOUTH]) / side)), ints[NORTH] - I(1))
+    first_column = max(INT(np.floor((here[0] - reach - feet[WEST]) / side)), INT(0))
+    last_column = min(
+        INT(np.floor((here[2] + reach - feet[WEST]) / side)), ints[EAST] - INT(1)
+    )
+    first_row = max(INT(np.floor((here[1] - reach - feet[SOUTH]) / side)), INT(0))
+    last_row = min(
+        INT(np.floor((here[3] + reach - feet[SOUTH]) / side)), ints[NORTH] - INT(1)
+    )
     moved = False
     if first_column > last_column:
         return moved
@@ -183,7 +143,9 @@ def gather(
 
 
 @njit(**COMPILE)
-def creep_back(s: NDArray[np.float32], ripples: NDArray[np.float32], salts: NDArray[np.uint32]) -> None:
+def creep_back(
+    s: NDArray[np.float32], ripples: NDArray[np.float32], salts: NDArray[np.uint32]
+) -> None:
     """Stream function and velocity of the levelling film; too slight to stretch it."""
     rest(s)
     for k in range(ripples.shape[0]):
@@ -191,7 +153,7 @@ def creep_back(s: NDArray[np.float32], ripples: NDArray[np.float32], salts: NDAr
         lift = depth * ripples[k, 1]
         for i in range(N):
             s[NX + i], s[NY + i] = s[PX + i] * wave, s[PY + i] * wave
-        noise(s, salts[I(ripples[k, 3])])
+        noise(s, salts[INT(ripples[k, 3])])
         for i in range(N):
             s[PSI + i] += lift * s[NV + i]
             s[V0 + i] += depth * s[NDY + i]
@@ -217,10 +179,8 @@ def keep_frame(s: NDArray[np.float32], x: int, y: int) -> None:
 
 @njit(**COMPILE)
 def walk(
-    s: NDArray[np.float32], records: NDArray[np.float32], starts: NDArray[np.int32],
-    level_ints: NDArray[np.int32], level_feet: NDArray[np.float32], ripples: NDArray[np.float32],
-    walls: NDArray[np.float32], salts: NDArray[np.uint32], drift_ft: float,
-    near: NDArray[np.int32], here: NDArray[np.float32],
+    s: NDArray[np.float32], laid: Laid, salts: NDArray[np.uint32], near: NDArray[np.int32],
+    here: NDArray[np.float32],
 ) -> None:  # fmt: skip
     """Walk rows PX, PY back to the pour; keep the frames on the way, J and WORK."""
     for i in range(N):
@@ -230,72 +190,39 @@ def walk(
         s[J11 + i] = F(1)
         s[WORK + i] = F(0)
     box(s, here)
-    count = near_walls(walls, here, drift_ft, near)
-    if ripples.shape[0]:
-        creep_back(s, ripples, salts)
-        slip_along_walls(s, walls, near, count, here, ripples[0, 2])
+    count = near_walls(laid.walls, here, laid.drift_ft, near)
+    if laid.ripples.shape[0]:
+        creep_back(s, laid.ripples, salts)
+        slip_along_walls(s, laid.walls, near, count, here, laid.ripples[0, 2])
         go_half_way(s)
-        creep_back(s, ripples, salts)
-        slip_along_walls(s, walls, near, count, here, ripples[0, 2])
+        creep_back(s, laid.ripples, salts)
+        slip_along_walls(s, laid.walls, near, count, here, laid.ripples[0, 2])
         for i in range(N):
             s[PX + i] = s[LATE_X + i] - s[V0 + i]
             s[PY + i] = s[LATE_Y + i] - s[V1 + i]
         box(s, here)
     last = -1
-    levels = level_ints.shape[0]
+    levels = laid.level_ints.shape[0]
     keep_frame(s, LATE_X, LATE_Y)
     keep_frame(s, MID_X, MID_Y)
     for level in range(levels):
-        number = level_ints[level, PASS]
+        number = laid.level_ints[level, PASS]
         if number != last:
             if number == 1:
                 keep_frame(s, LATE_X, LATE_Y)
             if number > 0:
                 keep_frame(s, MID_X, MID_Y)
             last = number
-        if gather(s, records, starts, level_ints[level], level_feet[level], here):
-            slip_along_walls(s, walls, near, count, here, level_feet[level, WALL])
+        if gather(
+            s,
+            laid.records,
+            laid.starts,
+            laid.level_ints[level],
+            laid.level_feet[level],
+            here,
+        ):
+            slip_along_walls(s, laid.walls, near, count, here, laid.level_feet[level, WALL])
             step_back(s)
             box(s, here)
-    stay_out_of_columns(s, walls, near, count, here)
+    stay_out_of_columns(s, laid.walls, near, count, here)
     keep_frame(s, POUR_X, POUR_Y)
-
-
-@njit(**COMPILE)
-def stay_out_of_columns(
-    s: NDArray[np.float32], walls: NDArray[np.float32], near: NDArray[np.int32], count: int,
-    here: NDArray[np.float32],
-) -> None:  # fmt: skip
-    """Bring back what a last step carried a hair into a round column."""
-    for k in range(count):
-        wall = walls[near[k]]
-        x0, y0, radius = wall[0], wall[1], wall[5]
-        if radius <= F(0) or here[0] > x0 + radius or here[2] < x0 - radius:
-            continue
-        if here[1] > y0 + radius or here[3] < y0 - radius:
-            continue
-        for i in range(N):
-            wx, wy = s[PX + i] - x0, s[PY + i] - y0
-            far = np.sqrt(wx * wx + wy * wy) + F(1e-4)
-            out = max(radius / far, F(1))
-            s[PX + i], s[PY + i] = x0 + wx * out, y0 + wy * out
-
-
-@njit(**COMPILE)
-def near_walls(
-    walls: NDArray[np.float32], here: NDArray[np.float32], drift_ft: float, near: NDArray[np.int32]
-) -> int:
-    """List the walls that any moment of the walk can come near to."""
-    count = 0
-    margin = F(drift_ft)
-    for k in range(walls.shape[0]):
-        wall = walls[k]
-        reach = margin + wall[5]
-        end_x, end_y = wall[0] + wall[2] * wall[4], wall[1] + wall[3] * wall[4]
-        if max(wall[0], end_x) + reach < here[0] or min(wall[0], end_x) - reach > here[2]:
-            continue
-        if max(wall[1], end_y) + reach < here[1] or min(wall[1], end_y) - reach > here[3]:
-            continue
-        near[count] = k
-        count += 1
-    return count

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from itertools import pairwise
 
 import numpy as np
 from numpy.typing import NDArray
@@ -25,7 +26,9 @@ def obstacles_ft(surface: Polygon) -> NDArray[np.float64]:
         Start x, y; unit direction x, y; length; radius. A wall has no radius,
         a round column no length. [ft]
     """
-    rows = [row for ring in (surface.exterior, *surface.interiors) for row in _capsules(ring)]
+    rows = [
+        row for ring in (surface.exterior, *surface.interiors) for row in _capsules(ring)
+    ]
     capsules = np.array(rows)
     capsules[:, [0, 1, 4, 5]] /= M_PER_FT
     return capsules
@@ -39,7 +42,7 @@ def _capsules(ring: LinearRing) -> Iterator[tuple[float, ...]]:
         yield (centre[0], centre[1], 1.0, 0.0, 0.0, float(radii.mean()))
         return
     plain = np.asarray(ring.simplify(STRAIGHT_M).coords)
-    for start, end in zip(plain[:-1], plain[1:], strict=True):
+    for start, end in pairwise(plain):
         length = float(np.hypot(*(end - start)))
         along = (end - start) / length
         yield (start[0], start[1], along[0], along[1], length, 0.0)
@@ -70,6 +73,10 @@ def nearest(
         distance = np.hypot(off_x, off_y) - radius
         closer = distance < best
         best = np.where(closer, distance, best)
-        face = np.arctan2(off_x, -off_y) if radius else np.full(x.shape, np.arctan2(along_y, along_x))
+        face = (
+            np.arctan2(off_x, -off_y)
+            if radius
+            else np.full(x.shape, np.arctan2(along_y, along_x))
+        )
         heading = np.where(closer, face, heading)
     return best, heading

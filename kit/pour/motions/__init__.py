@@ -9,7 +9,7 @@ from pkgutil import iter_modules
 from kit.errors import SheetError
 from kit.pour.motions.motion import Motion, Ripple, Strokes
 
-__all__ = ["Motion", "Ripple", "Strokes", "every_motion", "read_motions"]
+__all__ = ["Motion", "Ripple", "Strokes", "every_motion", "read_motions", "usual_motions"]
 
 
 @cache
@@ -22,6 +22,11 @@ def every_motion() -> tuple[type[Motion], ...]:
             if is_motion and "place" in vars(thing) and thing.__module__ == module.name:
                 kinds.append(thing)
     return tuple(sorted(kinds, key=lambda kind: (kind.place, kind.__name__)))
+
+
+def usual_motions() -> tuple[Motion, ...]:
+    """Every motion of the menu once, as it stands at first."""
+    return tuple(kind.model_validate({}) for kind in every_motion())
 
 
 def read_motions(given: object) -> object:
@@ -43,7 +48,9 @@ def read_motions(given: object) -> object:
         kind = menu.get(table.get("kind"))
         if kind is None:
             raise SheetError(
-                "motion, kind", found=table.get("kind"), expected=f"one of {', '.join(menu)}"
+                "motion, kind",
+                found=table.get("kind"),
+                expected=f"one of {', '.join(menu)}",
             )
         motions.append(kind.model_validate(table))
     return tuple(motions)

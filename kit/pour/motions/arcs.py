@@ -22,11 +22,20 @@ class Arcs(Motion):
     place: ClassVar[int] = 20
 
     drag: float = knob(0.68, 0.0, 1.1, says="How fully the film follows the arc.")
-    length_m: float = knob(4.4, 1.0, 7.0, unit="m", says="Length of an arc.", ends=("short", "long"))
-    width_m: float = knob(
-        1.45, 0.6, 2.2, unit="m", says="Reach of an arc to either side.", ends=("narrow", "wide")
+    length_m: float = knob(
+        4.4, 1.0, 7.0, unit="m", says="Length of an arc.", ends=("short", "long")
     )
-    curve: float = knob(0.85, 0.0, 2.5, says="Turn within one arc. [rad]", ends=("flat", "round"))
+    width_m: float = knob(
+        1.45,
+        0.6,
+        2.2,
+        unit="m",
+        says="Reach of an arc to either side.",
+        ends=("narrow", "wide"),
+    )
+    curve: float = knob(
+        0.85, 0.0, 2.5, says="Turn within one arc. [rad]", ends=("flat", "round")
+    )
 
     def lays(self, ground: Ground, salt: int) -> Strokes:
         hand = Hand(
@@ -34,8 +43,14 @@ class Arcs(Motion):
             curve=self.curve, spread=0.22, back=0.10, alternate=True, moments=12,
         )  # fmt: skip
 
-        def weight(x_m: NDArray[np.float64], y_m: NDArray[np.float64]) -> NDArray[np.float64]:
-            where = 0.16 + 0.68 * ground.band(x_m, y_m) + 0.35 * ground.noise(x_m, y_m, 2.74, salt)
+        def weight(
+            x_m: NDArray[np.float64], y_m: NDArray[np.float64]
+        ) -> NDArray[np.float64]:
+            where = (
+                0.16
+                + 0.68 * ground.band(x_m, y_m)
+                + 0.35 * ground.noise(x_m, y_m, 2.74, salt)
+            )
             return self.drag * np.clip(where, 0.06, 1.1)
 
         return lay_strokes(ground, salt, hand, weight)

@@ -19,11 +19,20 @@ class Currents(Motion):
     place: ClassVar[int] = 10
 
     drag: float = knob(0.90, 0.0, 1.1, says="How fully the film follows the pull.")
-    length_m: float = knob(7.4, 2.0, 10.0, unit="m", says="Length of a pull.", ends=("short", "long"))
-    width_m: float = knob(
-        2.1, 0.9, 3.0, unit="m", says="Reach of a pull to either side.", ends=("narrow", "wide")
+    length_m: float = knob(
+        7.4, 2.0, 10.0, unit="m", says="Length of a pull.", ends=("short", "long")
     )
-    curve: float = knob(0.45, 0.0, 2.0, says="Turn within one pull. [rad]", ends=("straight", "curved"))
+    width_m: float = knob(
+        2.1,
+        0.9,
+        3.0,
+        unit="m",
+        says="Reach of a pull to either side.",
+        ends=("narrow", "wide"),
+    )
+    curve: float = knob(
+        0.45, 0.0, 2.0, says="Turn within one pull. [rad]", ends=("straight", "curved")
+    )
 
     def lays(self, ground: Ground, salt: int) -> Strokes:
         hand = Hand(
@@ -31,5 +40,8 @@ class Currents(Motion):
             curve=self.curve, spread=0.16, back=0.0, alternate=False, moments=14,
         )  # fmt: skip
         return lay_strokes(
-            ground, salt, hand, lambda x_m, y_m: self.drag * (0.45 + 0.55 * ground.band(x_m, y_m))
+            ground,
+            salt,
+            hand,
+            lambda x_m, y_m: self.drag * (0.45 + 0.55 * ground.band(x_m, y_m)),
         )

@@ -22,5 +22,5 @@ class Levelling(Motion):
         ends=("stiff", "runny"),
     )  # fmt: skip
 
-    def lays(self, ground: Ground, salt: int) -> Ripple:
+    def lays(self, ground: Ground, salt: int) -> Ripple:  # noqa: ARG002
         return Ripple((self.creep_m, 0.12 * self.creep_m), (0.34, 0.098), 0.15)

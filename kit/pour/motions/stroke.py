@@ -72,7 +72,9 @@ def lay_strokes(ground: Ground, salt: int, hand: Hand, weight: Weight) -> Stroke
     away_m, tangent = ground.walls(x_m, y_m)
     open_floor = np.clip((away_m + 0.15 * radius_m) / radius_m, 0.0, 1.0)
     near = 0.10 + 0.90 * open_floor**2 * (3.0 - 2.0 * open_floor)
-    drag = weight(x_m, y_m) * (0.7 + 0.5 * chance[4]) * np.where(away_m < -radius_m, 0.0, near)
+    drag = (
+        weight(x_m, y_m) * (0.7 + 0.5 * chance[4]) * np.where(away_m < -radius_m, 0.0, near)
+    )
     keep = drag > 1e-3
     heading = _headings(ground, hand, x_m, y_m, away_m, tangent, chance)
     bend = hand.curve * ground.flow.turn * (2.0 * chance[5] - 1.0)
@@ -96,7 +98,10 @@ def _walked(
     reach_m = radius_m * (0.75 + 0.25 * np.sin(np.pi * t))
     pace = drag * np.sqrt(np.sin(np.pi * t))
     pace /= np.sqrt(1.0 + (pace * step_m / (LONGEST_STEP * reach_m)) ** 2)
-    path_x, path_y = np.cumsum(east, axis=0) - east / 2, np.cumsum(north, axis=0) - north / 2
+    path_x, path_y = (
+        np.cumsum(east, axis=0) - east / 2,
+        np.cumsum(north, axis=0) - north / 2,
+    )
     return Strokes(
         x_m=x_m + path_x - east.sum(axis=0) / 2,
         y_m=y_m + path_y - north.sum(axis=0) / 2,
@@ -108,8 +113,8 @@ def _walked(
 
 
 def _headings(
-    ground: Ground, hand: Hand, x_m: Numbers, y_m: Numbers, away_m: Numbers, tangent: Numbers,
-    chance: Numbers,
+    ground: Ground, hand: Hand, x_m: Numbers, y_m: Numbers, away_m: Numbers,
+    tangent: Numbers, chance: Numbers,
 ) -> Numbers:  # fmt: skip
     """Head along the current, scattered, and turn to the wall close by it."""
     _, q_x, q_y = ground.current(x_m, y_m)
@@ -119,7 +124,8 @@ def _headings(
     pull = np.minimum(1.3 * (1.0 - far) ** 3, 1.0)
     # the wall runs both ways: take the one nearer to the heading
     off = np.mod(tangent - heading + np.pi / 2, np.pi) - np.pi / 2
-    return heading + pull * off
+    turned: Numbers = heading + pull * off
+    return turned
 
 
 def _chances(cells: NDArray[np.int64], seed: int, salt: int, count: int = 11) -> Numbers:

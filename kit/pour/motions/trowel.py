@@ -25,11 +25,20 @@ class Trowel(Motion):
     place: ClassVar[int] = 30
 
     drag: float = knob(0.58, 0.0, 1.1, says="How fully the film follows the trowel.")
-    length_m: float = knob(1.16, 0.4, 2.5, unit="m", says="Length of a turn.", ends=("short", "long"))
-    width_m: float = knob(
-        0.58, 0.3, 1.2, unit="m", says="Reach of a turn to either side.", ends=("narrow", "wide")
+    length_m: float = knob(
+        1.16, 0.4, 2.5, unit="m", says="Length of a turn.", ends=("short", "long")
     )
-    curve: float = knob(1.8, 0.0, 3.0, says="Turn within one stroke. [rad]", ends=("flat", "round"))
+    width_m: float = knob(
+        0.58,
+        0.3,
+        1.2,
+        unit="m",
+        says="Reach of a turn to either side.",
+        ends=("narrow", "wide"),
+    )
+    curve: float = knob(
+        1.8, 0.0, 3.0, says="Turn within one stroke. [rad]", ends=("flat", "round")
+    )
 
     def lays(self, ground: Ground, salt: int) -> Strokes:
         hand = Hand(
@@ -37,8 +46,14 @@ class Trowel(Motion):
             curve=self.curve, spread=9.0, back=0.16, alternate=False, moments=6,
         )  # fmt: skip
 
-        def weight(x_m: NDArray[np.float64], y_m: NDArray[np.float64]) -> NDArray[np.float64]:
-            where = -0.50 + 0.95 * ground.band(x_m, y_m) + 0.80 * ground.noise(x_m, y_m, 2.74, salt)
+        def weight(
+            x_m: NDArray[np.float64], y_m: NDArray[np.float64]
+        ) -> NDArray[np.float64]:
+            where = (
+                -0.50
+                + 0.95 * ground.band(x_m, y_m)
+                + 0.80 * ground.noise(x_m, y_m, 2.74, salt)
+            )
             return self.drag * np.clip(where, 0.0, 1.1)
 
         return lay_strokes(ground, salt, hand, weight)
