@@ -42,16 +42,26 @@ def ray_at(col, row, camera):  # type: ignore[no-untyped-def]
     return dx * size, dy * size, up * size
 
 
+@loop
+def places_seen(nodes, camera, out):  # type: ignore[no-untyped-def]
+    """Fill `out` (M, 2) with the floor places under picture places."""
+    for i in prange(len(nodes)):
+        x, y, _, _, _, _ = place_seen(nodes[i, 0], nodes[i, 1], camera)
+        out[i, 0], out[i, 1] = x, y
+
+
 @formula
-def sent(face, u, v, faces, light, skins, doors, solids, channel_out):  # type: ignore[no-untyped-def]
-    """Write the light a place of a face sends out, panes dark."""
+def sent(face, u, v, faces, orders, skins, doors, solids, out):  # type: ignore[no-untyped-def]
+    """Write the light of all orders (9,) that a place of a face sends out, panes dark."""
+    for c in range(9):
+        out[c] = 0.0
     if face < 0:
-        channel_out[0], channel_out[1], channel_out[2] = 0.0, 0.0, 0.0
         return
     r, g, b = albedo(face, u, v, skins, doors, solids.windows)
-    channel_out[0] = r * between(face, u, v, faces, light, 0)
-    channel_out[1] = g * between(face, u, v, faces, light, 1)
-    channel_out[2] = b * between(face, u, v, faces, light, 2)
+    for order in range(3):
+        out[3 * order] = r * between(face, u, v, faces, orders, 3 * order)
+        out[3 * order + 1] = g * between(face, u, v, faces, orders, 3 * order + 1)
+        out[3 * order + 2] = b * between(face, u, v, faces, orders, 3 * order + 2)
 
 
 @formula
@@ -77,12 +87,13 @@ def pane_share(s, z, wide, high, soft_s, soft_z):  # type: ignore[no-untyped-def
 
 
 @loop
-def mirror(pixels, camera, alpha, index, texture, faces, light, skins, doors, solids, lamps, glow, evening, out):  # type: ignore[no-untyped-def]  # fmt: skip
-    """Fill `out` (N, 3) for a smooth coat: four rays a pixel off its gently wavy surface."""
+def mirror(pixels, camera, alpha, index, faces, orders, skins, doors, solids, lamps, glow, evening, out):  # type: ignore[no-untyped-def]  # fmt: skip
+    """Fill `out` (N, 9) for a smooth coat: four rays a pixel off its gently wavy surface."""
     width = int(camera[6])
     for i in prange(len(pixels)):
-        colour = np.empty(3)
-        r, g, b = 0.0, 0.0, 0.0
+        colour = np.empty(9)
+        for c in range(9):
+            out[i, c] = 0.0
         for sub in range(4):
             jitter = hashed(pixels[i], sub, 41)
             col = pixels[i] % width + 0.25 + 0.5 * (sub % 2)
@@ -99,7 +110,7 @@ def mirror(pixels, camera, alpha, index, texture, faces, light, skins, doors, so
             share = fresnel(cos_h, index)
             lx, ly, lz = dx + 2 * cos_h * hx, dy + 2 * cos_h * hy, dz + 2 * cos_h * hz
             t, face, u, v = hit(x, y, 1e-4, lx, ly, max(lz, 1e-3), solids)
-            sent(face, u, v, faces, light, skins, doors, solids, colour)
+            sent(face, u, v, faces, orders, skins, doors, solids, colour)
             # bright things: about the mean facet, spread in closed form
             mx, my = -px, -py
             size = 1.0 / math.sqrt(1.0 + mx * mx + my * my)
@@ -109,10 +120,8 @@ def mirror(pixels, camera, alpha, index, texture, faces, light, skins, doors, so
             _windows_mirrored(x, y, kx, ky, kz, far, t, rough, cos_n, camera[5], solids, evening, colour)
             if evening:
                 _lamps_mirrored(x, y, kx, ky, kz, far, t, rough, cos_n, camera[5], solids.height, lamps, glow, colour)
-            r += share * colour[0]
-            g += share * colour[1]
-            b += share * colour[2]
-        out[i, 0], out[i, 1], out[i, 2] = 0.25 * r, 0.25 * g, 0.25 * b
+            for c in range(9):
+                out[i, c] += 0.25 * share * colour[c]
 
 
 @formula
@@ -171,15 +180,15 @@ def _lamps_mirrored(x, y, kx, ky, kz, far, t, rough, cos_n, pixel, height, lamps
 
 
 @loop
-def rough(nodes, camera, alpha, index, sobol, faces, sent_out, solids, windows_cut, lamps, glow, evening, out):  # type: ignore[no-untyped-def]  # fmt: skip
-    """Fill `out` (M, 3) at coarse picture places for a coat too rough to mirror."""
+def rough(nodes, camera, alpha, index, numbers, faces, sent_out, solids, windows_cut, lamps, glow, evening, out):  # type: ignore[no-untyped-def]  # fmt: skip
+    """Fill `out` (M, 9) at coarse picture places for a coat too rough to mirror."""
     for i in prange(len(nodes)):
         x, y, far, dx, dy, dz = place_seen(nodes[i, 0], nodes[i, 1], camera)
         vx, vy, vz = -dx, -dy, -dz
-        r, g, b = 0.0, 0.0, 0.0
+        total = np.zeros(9)
         turn_u, turn_v = hashed(i, 1, 51), hashed(i, 2, 51)
-        for k in range(len(sobol)):
-            p, q = sobol[k, 0] + turn_u, sobol[k, 1] + turn_v
+        for k in range(len(numbers)):
+            p, q = numbers[k, 0] + turn_u, numbers[k, 1] + turn_v
             hx, hy, hz = ggx_visible_normal(vx, vy, vz, alpha, p - math.floor(p), q - math.floor(q))
             cos_h = vx * hx + vy * hy + vz * hz
             lx, ly, lz = 2 * cos_h * hx - vx, 2 * cos_h * hy - vy, 2 * cos_h * hz - vz
@@ -190,11 +199,10 @@ def rough(nodes, camera, alpha, index, sobol, faces, sent_out, solids, windows_c
             if face < 0:
                 continue
             m = texel_of(face, u, v, faces)
-            r += weight * sent_out[m, 0]
-            g += weight * sent_out[m, 1]
-            b += weight * sent_out[m, 2]
-        each = 1.0 / len(sobol)
-        out[i, 0], out[i, 1], out[i, 2] = r * each, g * each, b * each
+            for c in range(9):
+                total[c] += weight * sent_out[m, c]
+        for c in range(9):
+            out[i, c] = total[c] / len(numbers)
         _windows_glow(i, x, y, vx, vy, vz, alpha, index, solids, windows_cut, evening, out)
         if evening:
             _lamps_glow(i, x, y, vx, vy, vz, alpha, index, solids, lamps, glow, out)
@@ -270,11 +278,11 @@ def _lamps_glow(i, x, y, vx, vy, vz, alpha, index, solids, lamps, glow, out):  #
 
 
 @loop
-def spread(pixels, width, step, across, nodes_light, texture, places, out):  # type: ignore[no-untyped-def]
-    """Fill `out` (N, 3) from coarse nodes, blended; a grained coat catches light unevenly."""
+def spread(pixels, width, step, across, top_row, nodes_light, texture, places, out):  # type: ignore[no-untyped-def]  # fmt: skip
+    """Fill `out` (N, 9) from coarse nodes, blended; a grained coat catches light unevenly."""
     for i in prange(len(pixels)):
         x = (pixels[i] % width) / step
-        y = (pixels[i] // width) / step
+        y = (pixels[i] // width - top_row) / step
         j, k = int(x), int(y)
         p, q = x - j, y - k
         first = k * across + j
@@ -282,7 +290,7 @@ def spread(pixels, width, step, across, nodes_light, texture, places, out):  # t
         if texture > 0.0:
             far = places[i, 2]
             grain += 0.9 * (hashed(pixels[i], 5, 61) - 0.5) * min(1.0, 3.2 / far) * texture * 1e4
-        for c in range(3):
+        for c in range(9):
             low = nodes_light[first, c] * (1 - p) + nodes_light[first + 1, c] * p
             top = nodes_light[first + across, c] * (1 - p) + nodes_light[first + across + 1, c] * p
             out[i, c] = (low * (1 - q) + top * q) * grain

@@ -56,12 +56,13 @@ class Seen:
         fill_glints(self.film_x, self.film_y, self.footprint, 0.25, out)
         return out
 
-    def nodes(self, step: int) -> tuple[NDArray[np.float64], int]:
-        """Coarse picture places over the whole picture, column and row, and how many across."""
+    def nodes(self, step: int) -> tuple[NDArray[np.float64], int, int]:
+        """Coarse picture places over the floor's rows; how many across; the first row."""
         width, height = self.size_px
-        across, down = width // step + 2, height // step + 2
-        col, row = np.meshgrid(np.arange(across) * step + 0.5, np.arange(down) * step + 0.5)
-        return np.stack([col.ravel(), row.ravel()], axis=1), across
+        top = int(self.pixels.min()) // width if len(self.pixels) else 0
+        across, down = width // step + 2, (height - top) // step + 2
+        col, row = np.meshgrid(np.arange(across) * step + 0.5, top + np.arange(down) * step + 0.5)
+        return np.stack([col.ravel(), row.ravel()], axis=1), across, top
 
 
 def look(room: Room, camera: Camera, samples: int) -> Seen:

@@ -4,21 +4,19 @@ from __future__ import annotations
 
 import math
 from dataclasses import dataclass
-from typing import TYPE_CHECKING
 
 import numpy as np
 from numba import prange
 from numpy.typing import NDArray
 
+from kit.look.coat import sent
 from kit.look.compiled import formula, loop
+from kit.look.eye import Seen
 from kit.look.lights import LAMP_GLOW, LAMP_RADIUS_M, LAMP_RGB, between, texel_of
 from kit.look.optics import fresnel
 from kit.look.room import Room
-from kit.look.skins import albedo, glass, outside, smooth
+from kit.look.skins import glass, outside
 from kit.look.trace import hit
-
-if TYPE_CHECKING:
-    from kit.look.inroom import RoomView
 
 Array = NDArray[np.float32]
 
@@ -92,16 +90,25 @@ def _meet(places, ways, solids, faces, radiance, met):  # type: ignore[no-untype
                     met[p, w, c] = radiance[m, c]
 
 
-def floor_light(view: RoomView, room: Room, shine: Array, colours: Array, flakes: Flakes,
-                index: float, evening: bool) -> Array:  # fmt: skip
-    """Light of body and flakes through the coat, (N, 3), samples averaged."""
-    out = np.empty((len(view.seen.pixels), 3), dtype=np.float32)
+def floor_light(seen: Seen, camera: NDArray[np.float64], room: Room, colours: Array,
+                lean: Array, glints: Array, shine: Array, flakes: Flakes, index: float,
+                evening: bool) -> Array:  # fmt: skip
+    """Light of body and flakes through the coat, (N, 3), samples averaged.
+
+    Parameters
+    ----------
+    colours : (N * samples², 9) array
+        From `shade.painted`.
+    lean : (2, N * samples²) array
+    shine : (T, 3) array
+        Irradiance over pi of the room's texels.
+    """
+    out = np.empty((len(seen.pixels), 3), dtype=np.float32)
     lamps = room.lamps if evening else np.zeros((0, 3))
     _floor(
-        view.camera.row(), view.seen.film_x, view.seen.film_y, view.samples**2, colours,
-        view.film.lean.reshape(2, -1), view.glints, room.faces.table, len(room.solids.walls),
-        shine, flakes.table, flakes.frame, lamps, np.array(LAMP_RGB) * LAMP_GLOW,
-        room.solids.height, index, out,
+        camera, seen.film_x, seen.film_y, len(seen.film_x) // max(1, len(seen.pixels)), colours,
+        lean, glints, room.faces.table, len(room.solids.walls), shine, flakes.table,
+        flakes.frame, lamps, np.array(LAMP_RGB) * LAMP_GLOW, room.solids.height, index, out,
     )  # fmt: skip
     return out
 
@@ -186,43 +193,39 @@ def _from_table(x, y, lx, ly, table, frame, met):  # type: ignore[no-untyped-def
                         met[c] += wa * table[j + dj, i + di, b + db, a + da, c]
 
 
-def surround_light(view: RoomView, room: Room, shine: Array, evening: bool, floor: Array) -> Array:
-    """Join floor and surroundings into the picture, (H, W, 3) linear light."""
-    seen = view.seen
+def surround_light(seen: Seen, room: Room, orders: Array, evening: bool) -> Array:
+    """Light of walls, window and things in all orders, (H * W, 9), nothing where floor is."""
     width, height = seen.size_px
-    each = np.empty((len(seen.other_pixel), 3), dtype=np.float32)
+    each = np.empty((len(seen.other_pixel), 9), dtype=np.float32)
     _others(
-        seen.other_face, seen.other_uv, room.faces.table, shine, room.skins, room.doors,
-        room.solids, room.lamps, LAMP_GLOW, evening, each,
+        seen.other_face, seen.other_uv, seen.other_share, room.faces.table, orders,
+        room.skins, room.doors, room.solids, room.lamps, LAMP_GLOW, evening, each,
     )  # fmt: skip
-    picture = np.zeros((height * width, 3), dtype=np.float32)
-    each *= seen.other_share[:, None]
-    for c in range(3):
+    picture = np.zeros((height * width, 9), dtype=np.float32)
+    for c in range(9):
         picture[:, c] = np.bincount(seen.other_pixel, each[:, c], height * width)
-    picture[seen.pixels] += floor * seen.cover[:, None]
-    return picture.reshape(height, width, 3)
+    return picture
 
 
 @loop
-def _others(face, uv, faces, shine, skins, doors, solids, lamps, glow, evening, out):  # type: ignore[no-untyped-def]  # fmt: skip
-    """Fill `out` (K, 3) with the light of each hit on wall, window or thing."""
+def _others(face, uv, share, faces, orders, skins, doors, solids, lamps, glow, evening, out):  # type: ignore[no-untyped-def]  # fmt: skip
+    """Fill `out` (K, 9) with the light of each hit on wall, window or thing, by its share."""
     ceiling = len(solids.walls) + 1
+    dim = PANE_EVENING if evening else PANE_DAY
     for i in prange(len(face)):
         f, u, v = face[i], uv[i, 0], uv[i, 1]
-        if f < 0:
-            out[i, 0], out[i, 1], out[i, 2] = 0.0, 0.0, 0.0
-            continue
-        if skins[f, 0] == 4 and glass(u, v, skins[f, 4], skins[f, 5]) > 0.5:
+        light = out[i]
+        if f >= 0 and skins[f, 0] == 4 and glass(u, v, skins[f, 4], skins[f, 5]) > 0.5:
             r, g, b = outside(u, v, skins[f, 4], evening)
-            dim = PANE_EVENING if evening else PANE_DAY
-            out[i, 0], out[i, 1], out[i, 2] = dim * r, dim * g, dim * b
-            continue
-        r, g, b = albedo(f, u, v, skins, doors, solids.windows)
-        for c in range(3):
-            colour = r if c == 0 else (g if c == 1 else b)
-            out[i, c] = colour * between(f, u, v, faces, shine, c)
+            for c in range(9):
+                light[c] = 0.0
+            light[0], light[1], light[2] = dim * r, dim * g, dim * b
+        else:
+            sent(f, u, v, faces, orders, skins, doors, solids, light)
         if f == ceiling:
-            _draw_lamp(u, v, lamps, glow, evening, out[i])
+            _draw_lamp(u, v, lamps, glow, evening, light)
+        for c in range(9):
+            light[c] *= share[i]
 
 
 @formula
@@ -233,7 +236,7 @@ def _draw_lamp(x, y, lamps, glow, evening, light):  # type: ignore[no-untyped-de
         if away > LAMP_RADIUS_M + 0.022:
             continue
         ring = 0.72 if away > LAMP_RADIUS_M else 0.5
-        for c in range(3):
+        for c in range(9):
             light[c] *= ring
         if away <= LAMP_RADIUS_M and evening:
             light[0], light[1], light[2] = 0.2 * glow, 0.165 * glow, 0.12 * glow

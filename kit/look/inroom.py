@@ -17,8 +17,16 @@ from numpy.typing import NDArray
 from kit.look import coat
 from kit.look.camera import Camera
 from kit.look.eye import Seen, look
-from kit.look.floorlight import Flakes, flake_light, floor_light, surround_light
-from kit.look.lights import LAMP_GLOW, LAMP_RGB, Bounces, Light, lit_room, traced_bounces
+from kit.look.floorlight import flake_light, floor_light, surround_light
+from kit.look.lights import (
+    LAMP_GLOW,
+    LAMP_RGB,
+    Bounces,
+    Light,
+    joined,
+    lit_room,
+    traced_bounces,
+)
 from kit.look.paints import Paints
 from kit.look.room import Room, solid_room
 from kit.look.shade import painted
@@ -30,6 +38,9 @@ Array = NDArray[np.float32]
 GREY = {"day": 0.30, "evening": 0.23}
 """Light the walls are exposed to, on the scale of `tone.screen`."""
 POWER = 1.22
+TEXTURE_ALPHA_PER_M = 420.0
+"""Roughness that a metre of aggregate relief would add; judged by eye."""
+MOST_COATS = 8
 
 
 @dataclass(frozen=True, eq=False)
@@ -58,59 +69,85 @@ def _lit(plan: FloorPlan) -> LitRoom:
 
 @dataclass(frozen=True, eq=False)
 class RoomView:
-    """A room as seen from its best stand."""
+    """A room as seen from its best stand.
+
+    Light is kept by how often it touched the floor, so that new colours weigh
+    what is there and trace no ray, see `lights`.
+    """
 
     lit_room: LitRoom
     camera: Camera
     seen: Seen
     film: Film
     glints: Array
-    samples: int
+    kept: dict[tuple[object, ...], Array] = field(default_factory=dict)
 
     def lit(
         self, paints: Paints, alpha: float, index: float, texture_um: float, mood: str
     ) -> tuple[Array, float, float]:
         """Linear light (H, W, 3), exposure and power of the picture."""
-        room, evening = self.lit_room.room, mood == "evening"
+        room, evening, seen = self.lit_room.room, mood == "evening", self.seen
         light = self.lit_room.light(mood)
         colours = painted(self.film, paints, index)
         albedo = floor_albedo(colours)
-        shine = light.on(albedo)
+        weights = light.weights(albedo)
+        shine = joined(light.side_by_side, weights)
         sent = shine * light.colour
         sent[room.faces.floor] = shine[room.faces.floor] * albedo.astype(np.float32)
         flakes = flake_light(room, sent + light.glow, index)
-        under = floor_light(self, room, shine, colours, flakes, index, evening)
-        over = self._coat(shine, sent, albedo, alpha, index, texture_um * 1e-6, evening)
-        picture = surround_light(self, room, shine, evening, under + over)
-        return picture, exposure_for(room, light, mood), POWER
+        under = floor_light(
+            seen, self.camera.row(), room, colours, self.film.lean.reshape(2, -1), self.glints,
+            shine, flakes, index, evening,
+        )  # fmt: skip
+        over = joined(self._coat(light, alpha, index, texture_um * 1e-6, evening), weights)
+        picture = joined(self._around(light, evening), weights)
+        picture[seen.pixels] += (under + over) * seen.cover[:, None]
+        width, height = seen.size_px
+        return picture.reshape(height, width, 3), exposure_for(room, light, mood), POWER
 
-    def _coat(self, shine: Array, sent: Array, albedo: NDArray[np.float64], alpha: float,
-              index: float, texture_m: float, evening: bool) -> Array:  # fmt: skip
-        """What the wear coat mirrors, (N, 3) for the floor's pixels."""
-        room, seen = self.lit_room.room, self.seen
-        rough = float(np.hypot(alpha, 420.0 * texture_m))
-        out = np.empty((len(seen.pixels), 3), dtype=np.float32)
+    def _around(self, light: Light, evening: bool) -> Array:
+        """Light of all but the floor by order, (H * W, 9)."""
+        key = ("around", evening)
+        if key not in self.kept:
+            room = self.lit_room.room
+            self.kept[key] = surround_light(self.seen, room, light.side_by_side, evening)
+        return self.kept[key]
+
+    def _coat(self, light: Light, alpha: float, index: float, texture_m: float,
+              evening: bool) -> Array:  # fmt: skip
+        """What the wear coat mirrors by order, (N, 9) for the floor's pixels."""
+        key = ("coat", alpha, index, texture_m, evening)
+        if key not in self.kept:
+            coats = [k for k in self.kept if k[0] == "coat"]
+            if len(coats) >= MOST_COATS:
+                del self.kept[coats[0]]
+            self.kept[key] = self._mirrored(light, alpha, index, texture_m, evening)
+        return self.kept[key]
+
+    def _mirrored(self, light: Light, alpha: float, index: float, texture_m: float,
+                  evening: bool) -> Array:  # fmt: skip
+        room, seen, camera = self.lit_room.room, self.seen, self.camera.row()
+        rough = float(np.hypot(alpha, TEXTURE_ALPHA_PER_M * texture_m))
+        out = np.empty((len(seen.pixels), 9), dtype=np.float32)
         lamps = room.lamps if evening else np.zeros((0, 3))
         glow = np.array(LAMP_RGB) * LAMP_GLOW
-        camera = self.camera.row()
         if rough < coat.ROUGH_FROM:
             coat.mirror(
-                seen.pixels, camera, rough, index, texture_m, room.faces.table, shine,
+                seen.pixels, camera, rough, index, room.faces.table, light.side_by_side,
                 room.skins, room.doors, room.solids, lamps, glow, evening, out,
             )  # fmt: skip
             return out
-        step = 3 if rough < 0.07 else 5
-        nodes, across = seen.nodes(step)
-        light = np.zeros((len(nodes), 3), dtype=np.float32)
-        cut = np.array((10, 6) if rough < 0.07 else (6, 4), dtype=np.int64)
+        step, cut = (4, (10, 6)) if rough < 0.07 else (5, (6, 4))
+        nodes, across, top = seen.nodes(step)
+        coarse = np.zeros((len(nodes), 9), dtype=np.float32)
+        sent = light.side_by_side * np.tile(light.colour, 3)
         coat.rough(
             nodes, camera, rough, index, _lobe_numbers(48), room.faces.table, sent,
-            room.solids, cut, lamps, glow, evening, light,
+            room.solids, np.array(cut, dtype=np.int64), lamps, glow, evening, coarse,
         )  # fmt: skip
-        light = settled(light.reshape(-1, across, 3), nodes, across, room, camera)
-        coat.spread(
-            seen.pixels, self.camera.width_px, step, across, light, texture_m, seen.places, out
-        )
+        coarse = settled(coarse.reshape(-1, across, 9), nodes, across, room, camera)
+        width = self.camera.width_px
+        coat.spread(seen.pixels, width, step, across, top, coarse, texture_m, seen.places, out)
         return out
 
 
@@ -126,7 +163,8 @@ def settled(light: Array, nodes: NDArray[np.float64], across: int, room: Room,
     """Fill nodes beyond the walls from their neighbours and take the last grain out."""
     import shapely
 
-    places = np.array([coat.place_seen(c, r, camera)[:2] for c, r in nodes])
+    places = np.empty((len(nodes), 2))
+    coat.places_seen(nodes, camera, places)
     inside = shapely.contains_xy(room.outline, places[:, 0], places[:, 1])
     known = inside.reshape(-1, across).astype(np.float32)[..., None]
     value = light * known
@@ -136,7 +174,7 @@ def settled(light: Array, nodes: NDArray[np.float64], across: int, room: Room,
         value = np.where(known > 0, value, grown)
         known = np.maximum(known, (weight > 0).astype(np.float32))
     smoothed = _boxed(value * known) / np.maximum(_boxed(known), 1e-6)
-    return np.ascontiguousarray(smoothed.reshape(-1, 3).astype(np.float32))
+    return np.ascontiguousarray(smoothed.reshape(-1, light.shape[-1]).astype(np.float32))
 
 
 def _boxed(grid: Array) -> Array:
@@ -172,7 +210,5 @@ def view_room(
     film = poured.film_at(
         seen.film_x.astype(np.float64), seen.film_y.astype(np.float64), seen.footprint
     )
-    return RoomView(kept, camera, seen, film, seen.glints(), samples)
+    return RoomView(kept, camera, seen, film, seen.glints())
 
-
-__all__ = ["Flakes", "LitRoom", "RoomView", "view_room"]

@@ -10,6 +10,7 @@ from __future__ import annotations
 
 import math
 from dataclasses import dataclass
+from functools import cached_property
 
 import numpy as np
 from numba import prange
@@ -59,12 +60,27 @@ class Light:
     colour: Array
     glow: Array
 
+    def weights(self, floor_albedo: NDArray[np.float64]) -> Array:
+        """How much each order counts, (3, 3) by order and colour, for a floor of this albedo (3,)."""
+        a = np.clip(floor_albedo, 0.0, 0.95).astype(np.float32)
+        return np.stack([np.ones_like(a), a, a * a / (1.0 - a * np.minimum(self.kept, 0.9))])
+
     def on(self, floor_albedo: NDArray[np.float64]) -> Array:
         """Irradiance over pi, (T, 3), for a floor of this albedo (3,)."""
-        a = np.clip(floor_albedo, 0.0, 0.95).astype(np.float32)
-        rest = a * a / (1.0 - a * np.minimum(self.kept, 0.9))
-        total: Array = self.orders[0] + a * self.orders[1] + rest * self.orders[2]
-        return total
+        return joined(self.side_by_side, self.weights(floor_albedo))
+
+    @cached_property
+    def side_by_side(self) -> Array:
+        """Orders of a texel in one row, (T, 9)."""
+        return np.ascontiguousarray(self.orders.transpose(1, 0, 2).reshape(-1, 9))
+
+
+def joined(orders: Array, weights: Array) -> Array:
+    """Weigh rows of three orders (N, 9) into light (N, 3)."""
+    total: Array = orders[:, 0:3] * weights[0]
+    total += orders[:, 3:6] * weights[1]
+    total += orders[:, 6:9] * weights[2]
+    return total
 
 
 def traced_bounces(room: Room) -> Bounces:
