@@ -1,8 +1,9 @@
 """Which colour lies where: fields that compete along the contours of the current.
 
 Each palette colour has a field; the strongest wins. How sharply it wins says how
-crisp the edge is, how far the colours bled, and how much a pixel averages: a
-place that cannot be resolved tends to the mix of the palette.
+crisp the edge is, how far the colours bled, and how much a pixel averages: the
+striations thin as the film is stretched [Ottino1989]_, and a place that cannot be
+resolved tends to the mix of the palette.
 """
 
 from __future__ import annotations

@@ -1,8 +1,9 @@
 """The walk back: from a place on the cured floor to where its film was poured.
 
-Each moment of each pass is a sum of stroke stream functions, times a factor that
-is nothing at walls and columns. The block of places moves against its velocity,
-to second order; its box follows, so that strokes out of reach are passed over.
+Marbling told backwards, place by place, as in [Lu2012]_. Each moment of each pass
+is a sum of stroke stream functions, times a factor that is nothing at walls and
+columns. The block of places moves against its velocity, to second order; its box
+follows, so that strokes out of reach are passed over.
 """
 
 from __future__ import annotations

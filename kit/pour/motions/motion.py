@@ -21,7 +21,8 @@ class Strokes:
 
     The film about each centre is dragged along with it: stream function
     ``(u x q) (1 - |q|^2 / R^2)^3`` within the radius R, nothing outside, so
-    area, and with it pigment, is kept.
+    area, and with it pigment, is kept. A compact kin of the strokes of
+    [Jaffer2017]_, whose exponential tails touch the whole floor.
 
     Parameters
     ----------

@@ -136,7 +136,7 @@ def _chances(cells: NDArray[np.int64], seed: int, salt: int, count: int = 11) ->
     key ^= np.uint64((seed * 0xD6E8FEB86659FD93 + salt * 0xA0761D6478BD642F) & int(mask))
     rows = np.empty((count, cells.shape[1]))
     for k in range(count):
-        # the finaliser of SplitMix64 (Steele, Lea, Flood 2014)
+        # the finaliser of SplitMix64 [Steele2014]
         word = key + np.uint64((k + 1) * 0x9E3779B97F4A7C15 & int(mask))
         word = (word ^ (word >> np.uint64(30))) * np.uint64(0xBF58476D1CE4E5B9)
         word = (word ^ (word >> np.uint64(27))) * np.uint64(0x94D049BB133111EB)
