@@ -67,7 +67,7 @@ def figures_of(
             {"due": p.due, "amount": _money(p.amount, offer.currency)}
             for p in answers.payments
         ],
-        "options": [_option(o, offer.currency) for o in offer.options],
+        "options": [_option(o, offer.currency, shelf) for o in offer.options],
         "slip": shelf.finish(job.finish).slip,
         "colors": colours,
         "can_add": len(colours) < MOST,
@@ -150,11 +150,12 @@ def _money(amount: Decimal, currency: str) -> str:
     return shown(amount, currency)
 
 
-def _option(option: FinishOption, currency: str) -> Figures:
+def _option(option: FinishOption, currency: str, shelf: Shelf) -> Figures:
     return {
         "key": option.finish,
         "name": option.name,
         "says": option.says,
+        "slip": shelf.finish(option.finish).slip,
         "total": _money(option.total, currency),
         "per_sqft": _money(option.price_per_sqft, currency),
         "difference": difference_words(option.difference, currency),

@@ -48,13 +48,12 @@ class Gallery:
         self._stage = stage
         self._shelf = shelf
         self._hang = hang
-        self._tell = tell
         self.studio = Studio(shelf)
         self._stages = Painter[Scene](
-            self.studio.paint, self._show, self._failed, hand=hand
+            self.studio.paint, self._show, tell, rest=self._rested, hand=hand
         )
         self._strip = Painter[tuple[Scene, ...]](
-            self._poured, self._show_pours, self._failed, hand=hand
+            self._poured, self._show_pours, tell, hand=hand
         )
         self._scene: Scene | None = None
         self._seeds: tuple[int, ...] = ()
@@ -93,9 +92,11 @@ class Gallery:
             "right": jpegs[1] if len(jpegs) > 1 else b"",
             "says": f"The floor {_VIEW_WORDS[scene.view]}, {_MOOD_WORDS[scene.mood]}, in {sides}",
         }
-        if not self._stages.has_newer:
-            self._stage.busy = False
-            self._want_pours(scene)
+
+    def _rested(self) -> None:
+        self._stage.busy = False
+        if self._scene is not None:
+            self._want_pours(self._scene)
 
     def _want_pours(self, scene: Scene) -> None:
         wide, high = _POUR_PX
@@ -133,7 +134,3 @@ class Gallery:
                 for scene, jpeg in zip(scenes, jpegs, strict=True)
             ]
         )
-
-    def _failed(self, error: Exception) -> None:
-        self._stage.busy = False
-        self._tell(error)

@@ -9,6 +9,8 @@ from pydantic import BaseModel
 from kit.knobs import Knob, knobs_of
 from kit.units import M_PER_IN
 
+_FILM = {"wisps", "veil", "glow", "silk", "veins", "lace"}
+"""Knobs of what floats in the film; all others are moves of the trowel."""
 _STEPS = 200
 """Places a slider can stand at."""
 
@@ -34,6 +36,7 @@ def knob_value(knob: Knob, value: float) -> str:
 def _figures(knob: Knob, value: float) -> dict[str, Any]:
     return {
         "name": knob.name,
+        "group": "film" if knob.name in _FILM else "moves",
         "label": knob_name(knob),
         "says": knob.says,
         "ends": list(knob.ends),

@@ -22,6 +22,8 @@ class Painter(Generic[Wanted]):
         Takes what was made, on the main thread.
     tell : callable
         Takes an exception of `paint` or `show`, on the main thread.
+    rest : callable, optional
+        Called on the main thread when nothing is wanted any more.
     """
 
     def __init__(
@@ -30,20 +32,23 @@ class Painter(Generic[Wanted]):
         show: Callable[[Wanted, Any], None],
         tell: Callable[[Exception], None],
         *,
+        rest: Callable[[], None] = lambda: None,
         hand: ThreadPoolExecutor | None = None,
     ) -> None:
         self._paint = paint
         self._show = show
         self._tell = tell
+        self._rest = rest
         # One hand for every picture: two parallel kernels at once may abort the process.
         self._hand = hand or ThreadPoolExecutor(1, thread_name_prefix="painter")
         self._wanted: Wanted | None = None
         self._task: asyncio.Task[None] | None = None
+        self._at_work = False
 
     @property
     def is_busy(self) -> bool:
         """Whether a wish is still open."""
-        return self._task is not None and not self._task.done()
+        return self._at_work
 
     @property
     def has_newer(self) -> bool:
@@ -53,8 +58,9 @@ class Painter(Generic[Wanted]):
     def want(self, wanted: Wanted) -> None:
         """Ask for a picture; only the last that was asked for is sure to be made."""
         self._wanted = wanted
-        if self.is_busy:
+        if self._at_work:
             return
+        self._at_work = True
         try:
             loop = asyncio.get_running_loop()
         except RuntimeError:
@@ -76,3 +82,5 @@ class Painter(Generic[Wanted]):
                 self._show(wanted, made)
             except Exception as error:
                 self._tell(error)
+        self._at_work = False
+        self._rest()

@@ -23,7 +23,7 @@ from pathlib import Path
 from tempfile import TemporaryDirectory
 from types import FrameType
 
-from platformdirs import user_cache_path, user_documents_path
+from platformdirs import user_documents_path
 
 from kit.bench.face import plex_sans
 from kit.errors import BookError, OutputError
@@ -107,9 +107,6 @@ def surroundings(folder: Path, sheet: Path, token: str) -> dict[str, str]:
         "KIT_SHEET": str(sheet),
         "PYTHONDONTWRITEBYTECODE": "1",
     }
-    environment.setdefault(
-        "NUMBA_CACHE_DIR", str(user_cache_path("pourtable", appauthor=False) / "kernels")
-    )
     package = Path(__file__).resolve().parents[2]
     if not {"site-packages", "dist-packages"} & set(package.parts):
         before = os.environ.get("PYTHONPATH")

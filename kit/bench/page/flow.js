@@ -1,15 +1,23 @@
-import { h, put, say } from "./dom.js";
+import { choice, h, put, say } from "./dom.js";
 
 /** How the floor is worked: one vial for every knob that the recipe declares. */
 export function flowPanel({ ask }) {
   const usual = h("button", { type: "button", class: "bare wide",
     onclick: () => ask({ do: "usual" }) }, "Back to usual");
+  const groups = choice("Which knobs", [["moves", "The moves"], ["film", "In the film"]],
+    (key) => { group = key; sort(); });
   const list = h("div", { class: "vials" });
   const el = h("div", { class: "stack" },
     h("div", { class: "title" }, h("h2", {}, "Flow"), usual),
-    h("p", { class: "soft" }, "The mark on each track is the usual place."), list);
+    groups.el, list);
   const vials = new Map();
   let gesture = 0;
+  let group = "moves";
+
+  function sort() {
+    groups.draw(group);
+    for (const box of list.children) box.hidden = box.dataset.group !== group;
+  }
 
   function vial(knob) {
     const value = h("b", { class: "figure" });
@@ -29,7 +37,7 @@ export function flowPanel({ ask }) {
     for (const end of ["pointerup", "pointercancel"])
       input.addEventListener(end, () => delete input.dataset.held);
     const start = (100 * (knob.start - knob.low)) / (knob.high - knob.low);
-    const box = h("div", { class: "vial", title: knob.says },
+    const box = h("div", { class: "vial", title: knob.says, "data-group": knob.group },
       h("div", { class: "title small" },
         h("label", { for: `knob-${knob.name}` }, knob.label), value),
       h("div", { class: "track", style: `--usual:${start / 100}` }, input),
@@ -45,7 +53,10 @@ export function flowPanel({ ask }) {
   }
 
   function draw({ knobs }) {
-    if (vials.size !== knobs.length) list.replaceChildren(...knobs.map(vial));
+    if (vials.size !== knobs.length) {
+      list.replaceChildren(...knobs.map(vial));
+      sort();
+    }
     for (const knob of knobs) {
       const { input, value } = vials.get(knob.name);
       if (!input.dataset.held) input.value = knob.value;

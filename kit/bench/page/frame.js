@@ -31,8 +31,8 @@ async function render({ model, el }) {
   const top = head({ ask: line.ask, onreload: () => location.reload() });
   const bottom = tape({ ongo: go });
   const board = planBoard();
-  const floor = h("section", { class: "floor", "aria-label": "The floor" }, board.el);
-  floor.prepend(stageView.el);
+  const floor = h("section", { class: "floor", "aria-label": "The floor" },
+    h("div", { class: "slot" }, stageView.el), board.el);
   const panel = h("section", { class: "panel", tabindex: "-1" });
   const body = h("main", { class: "body" }, floor, panel);
   const root = h("div", { class: "pt frame" }, top.el, top.banner, body, bottom.el);

@@ -17,13 +17,14 @@ export function pricePanel({ ask }) {
   let rows = [];
 
   function row(finish) {
-    const words = finish.says.split(":")[0];
+    const words = finish.says.split(/[:,]/)[0];
+    const brief = words[0].toLowerCase() + words.slice(1);
     return h("button", {
       type: "button", role: "radio", class: "entry",
       onclick: () => ask({ do: "finish", finish: finish.key }),
     },
     h("i", { class: "tick", "aria-hidden": "true" }),
-    h("span", { class: "what" }, finish.name, " ", h("span", { class: "soft" }, words)),
+    h("span", { class: "what" }, finish.name, " ", h("span", { class: "soft" }, brief)),
     h("span"), h("span"), h("span", { class: "soft" }));
   }
 

@@ -23,8 +23,9 @@ export function sheenPanel({ ask }) {
       type: "button", role: "radio", class: "option",
       onclick: () => ask({ do: "lay", side, finish: finish.key }),
     },
-    h("span", { class: "line" }, h("b", {}, finish.name), h("span", { class: "badges" }), h("b")),
-    h("span", { class: "line soft" }, h("span", {}, finish.says), h("span", { class: "apart" })));
+    h("span", { class: "line" }, h("b", {}, finish.name), h("span", { class: "badges" }),
+      h("span", { class: "apart soft" }), h("b")),
+    h("span", { class: "soft" }, finish.says));
   }
 
   function draw(given) {
@@ -37,10 +38,10 @@ export function sheenPanel({ ask }) {
     figures.options.forEach((finish, i) => {
       const on = ["left", "right"].filter((s) => figures.compared[s] === finish.key);
       put(buttons[i], { "aria-checked": String(on.includes(side)) });
-      const [, badges, price] = buttons[i].children[0].children;
+      const [, badges, apart, price] = buttons[i].children[0].children;
       badges.replaceChildren(...on.map((s) => h("span", { class: "badge" }, s)));
       say(price, finish.per_sqft);
-      say(buttons[i].querySelector(".apart"), finish.chosen ? "in the price" : finish.difference);
+      say(apart, finish.chosen ? "in the price" : finish.difference);
     });
     const finish = shownOn(side);
     say(slip, finish.slip);

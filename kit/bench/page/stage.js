@@ -14,7 +14,7 @@ function render({ model, el }) {
   const busy = h("p", { class: "tag busy", role: "status" });
   const views = choice("Seen", VIEWS, (view) => set("view", view));
   const moods = choice("Light", MOODS, (mood) => set("mood", mood));
-  const whole = h("button", { type: "button", class: "quiet whole", "aria-pressed": "false",
+  const whole = h("button", { type: "button", class: "quiet whole", "aria-pressed": "false", "aria-label": "Floor only",
     onclick: () => stage.dispatchEvent(new CustomEvent("flooronly", { bubbles: true })) },
     icon("whole"), h("span", {}, "Floor only"));
   const divider = edge({ onmove: slide, onrest: (at) => set("edge", at) });
@@ -75,7 +75,8 @@ function render({ model, el }) {
   const wait = () => say(busy, model.get("busy") ? "Pouring…" : "");
   const moved = () => slide(model.get("edge"));
   const alone = (event) => {
-    put(whole, { "aria-pressed": String(event.detail) });
+    put(whole, { "aria-pressed": String(event.detail),
+      "aria-label": event.detail ? "Tools back" : "Floor only" });
     say(whole.querySelector("span"), event.detail ? "Tools back" : "Floor only");
   };
   const measure = new ResizeObserver(() => {
