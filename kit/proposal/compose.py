@@ -21,7 +21,7 @@ from typing import Any, Protocol, cast
 from kit.errors import PaperError
 from kit.proposal import sections
 from kit.proposal.accent import accent_of, darkened, hexadecimal
-from kit.proposal.cleaning import cleaned, printed_jpeg
+from kit.proposal.cleaning import printed_jpeg
 from kit.proposal.shown import GUTTER_PT, SIDE_PT, ClientView, Picture
 
 HOUSE = "house.typ"
@@ -50,8 +50,7 @@ def section_names() -> tuple[str, ...]:
 
 
 def compose(view: ClientView) -> Manuscript:
-    """Clean a view and lay out what each section says of it."""
-    view = cleaned(view)
+    """Lay out what each section says of a view that was cleaned."""
     files: dict[str, bytes] = {HOUSE: _source(HOUSE)}
     facts: dict[str, Any] = {}
     for name in section_names():

@@ -9,6 +9,7 @@ from typing import Literal
 
 from kit.errors import PaperError
 from kit.proposal import faces
+from kit.proposal.cleaning import cleaned
 from kit.proposal.compose import Manuscript, compose
 from kit.proposal.gate import check_release
 from kit.proposal.shown import ClientView
@@ -38,6 +39,7 @@ def propose(view: ClientView, *, withheld: tuple[str, ...] = ()) -> bytes:
         If price, date or client is missing (all that is missing is named), a
         text cannot be printed, or the finished file fails the release gate.
     """
+    view = cleaned(view)
     if view.missing:
         lacks = ", ".join(view.missing)
         raise PaperError(

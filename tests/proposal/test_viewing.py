@@ -1,0 +1,166 @@
+"""From a real job to its client's view: the offer in words, the bid nowhere."""
+
+from __future__ import annotations
+
+import re
+from dataclasses import fields, is_dataclass, replace
+from decimal import Decimal
+
+import numpy as np
+import pytest
+
+from kit.bid import Line
+from kit.errors import Concern
+from kit.look.picture import Picture as Rendered
+from kit.proposal import client_view, propose
+from kit.proposal.shots import reflection_at
+from kit.proposal.showing import texts
+from kit.proposal.wording import flow_words
+from kit.stock import read_shelf
+
+pypdf = pytest.importorskip("pypdf", reason="pypdf is not installed")
+CANARY = "Quoll"
+
+
+class Bands:
+    """Stands in for the renderer: bands of colour, brighter where the coat mirrors."""
+
+    def __init__(self, job) -> None:
+        from kit.look.paints import paints_for
+
+        self.shelf = read_shelf()
+        palette = job.recipe.palette
+        pigments = tuple(self.shelf.pigment(c.pigment) for c in palette.colours)
+        self.paints = paints_for(pigments, self.shelf.tint(palette.tint))
+        self.asked = []
+
+    def shown(self, view, finish, *, width_px, height_px, samples):  # noqa: ARG002
+        self.asked.append((view, finish))
+        rgb = np.zeros((height_px, width_px, 3), np.uint8)
+        rgb[..., 2] = np.linspace(40, 200, width_px).astype(np.uint8)
+        if finish == "gloss":
+            rgb[-height_px // 3 :, width_px // 2 : width_px // 2 + width_px // 10] = 255
+        return Rendered(rgb)
+
+
+@pytest.fixture(scope="module")
+def seen(demo_job, demo_workup):
+    return client_view(demo_job, demo_workup, Bands(demo_job))
+
+
+def spiked(record, depth=0):
+    """A copy of the owner's records in which every text and figure is a canary."""
+    if isinstance(record, Decimal):
+        return Decimal("7391.46")
+    if isinstance(record, str):
+        return CANARY
+    if isinstance(record, tuple):
+        return tuple(spiked(item, depth + 1) for item in record)
+    if is_dataclass(record) and not isinstance(record, type):
+        return replace(
+            record,
+            **{f.name: spiked(getattr(record, f.name), depth + 1) for f in fields(record)},
+        )
+    return record
+
+
+def test_nothing_of_the_bid_reaches_the_view(demo_job, demo_workup, seen):
+    concern = (Concern(CANARY, CANARY, CANARY),)
+    bid = replace(
+        spiked(demo_workup.bid),
+        lines=(Line(CANARY, Decimal("7391.46"), "margin", CANARY),),
+        concerns=concern,
+    )
+    work = replace(demo_workup.work, crew_hours=7391.46, concerns=concern, trail=())
+    loaded = replace(demo_workup, bid=bid, work=work, concerns=concern)
+    assert client_view(demo_job, loaded, Bands(demo_job)) == seen
+
+
+@pytest.mark.paper
+def test_no_line_of_the_bid_is_on_the_paper(demo_workup, seen):
+    pdf = propose(seen)
+    from io import BytesIO
+
+    said = "\n".join(p.extract_text() for p in pypdf.PdfReader(BytesIO(pdf)).pages)
+    asked = {seen.price.total_bare, *(row.amount for row in seen.payments)}
+    asked |= {option.total for option in seen.price.options}
+    for line in demo_workup.bid.lines:
+        figure = f"{line.amount:,.2f}"
+        assert figure in asked or figure not in said, line.label
+    for word in ("margin", "overhead", "contingency", "labor_h", "markup"):
+        assert word not in said.lower()
+    assert f"${demo_workup.offer.total:,.2f}" in said
+
+
+def test_the_offer_is_told_to_the_cent(demo_workup, seen):
+    offer = demo_workup.offer
+    assert seen.price.total == f"${offer.total:,.2f}"
+    assert seen.price.per_sqft == f"${offer.price_per_sqft:,.2f}"
+    assert [o.total for o in seen.price.options] == [
+        f"{o.total:,.2f}" for o in offer.options
+    ]
+    assert sum(option.chosen for option in seen.price.options) == 1
+
+
+def test_payments_as_printed_add_up_to_the_total_as_printed(seen):
+    parts = [Decimal(row.amount.replace(",", "")) for row in seen.payments]
+    assert sum(parts) == Decimal(seen.price.total_bare.replace(",", ""))
+    assert sum(int(row.share) for row in seen.payments) == 100
+
+
+def test_areas_as_printed_add_up_to_the_area_as_printed(seen):
+    rows = [Decimal(row.area.replace(",", "")) for row in seen.plan.rooms]
+    assert sum(rows) == Decimal(seen.plan.poured.area.replace(",", ""))
+    assert seen.plan.poured.area == seen.price.area
+
+
+def test_shares_of_the_swatches_make_a_whole(seen):
+    assert sum(swatch.part for swatch in seen.swatches) == pytest.approx(1.0)
+    assert all(0 <= channel <= 255 for swatch in seen.swatches for channel in swatch.srgb)
+
+
+def test_the_chosen_finish_stands_beside_the_one_most_unlike_it(seen):
+    assert [sheen.name for sheen in seen.sheens] == ["Matte", "Gloss"]
+    assert [sheen.chosen for sheen in seen.sheens] == [True, False]
+
+
+def test_each_picture_is_asked_for_once(demo_job, demo_workup):
+    bands = Bands(demo_job)
+    client_view(demo_job, demo_workup, bands)
+    assert bands.asked == [("room", "matte"), ("room", "gloss"), ("above", "matte")]
+
+
+def test_the_cover_parts_where_the_finishes_differ_most(seen):
+    assert seen.cover[0].picture.focus == pytest.approx(0.55, abs=0.02)
+
+
+def test_alike_pictures_are_parted_in_the_middle():
+    plain = np.zeros((40, 60, 3), np.uint8)
+    assert reflection_at(plain, plain) == 0.5
+
+
+def test_the_price_stands_for_as_many_days_as_the_job_says(demo_job, demo_workup, seen):
+    assert (seen.date, seen.price.open_until) == ("November 25, 2026", "December 23, 2026")
+    assert seen.price.open_until_short == "Dec 23"
+
+
+def test_every_pictures_alternative_names_what_it_shows(seen):
+    alts = [words for field, words in texts(seen) if field.endswith("alt")]
+    assert all(words for words in alts if words != seen.pour.walls.alt)
+    assert "matte" in seen.cover[0].picture.alt
+    assert "Deep well" in seen.pour.picture.alt
+    assert "Kiln alcove" in seen.plan.drawing.alt
+
+
+def test_days_follow_the_work_and_the_coats_lie_in_their_order(demo_workup, seen):
+    assert seen.days.bars[-1].last == demo_workup.work.days - 1
+    assert [bar.pour for bar in seen.days.bars].count(True) == 1
+    assert all(one.at > seen.days.bars[-1].last for one in seen.days.returns)
+
+
+def test_turned_knobs_are_told_in_their_own_words(demo_job):
+    flow = demo_job.recipe.flow
+    assert "more quiet" in flow_words(flow.changed(calm=1.0))
+    assert "more busy" in flow_words(flow.changed(calm=0.0))
+    inches = round(flow.ribbon_m / 0.0254)
+    assert re.search(rf"about {inches} inches", flow_words(flow))
