@@ -7,6 +7,8 @@ from collections.abc import Callable, Iterable, Iterator, Sequence
 from dataclasses import dataclass, field
 from itertools import pairwise
 
+import numpy as np
+import shapely
 from shapely import Polygon
 from shapely.geometry.base import BaseGeometry
 from shapely.geometry.polygon import orient
@@ -22,6 +24,7 @@ INSIDE_PT = -11.0
 BARE_PT = -7.0
 """Where a length may stand, from the face of its wall."""
 SHORTEST_PT = 9.0
+STEP_PT = 2.5
 SAME_PT = 0.4
 
 
@@ -32,6 +35,10 @@ class Room:
     outlines: Sequence[Polygon]
     poured: Sequence[Polygon]
     taken: list[BaseGeometry] = field(default_factory=list)
+
+    def is_taken(self, place: BaseGeometry) -> bool:
+        """Whether something stands there already."""
+        return bool(np.any(shapely.intersects(place, self.taken))) if self.taken else False
 
 
 @dataclass(frozen=True)
@@ -78,12 +85,22 @@ class Wall:
             ]
         )
 
-    def spot(self, share: float) -> Polygon:
-        """What a bare length covers, a share of the way along."""
-        half, middle = width_pt(self.words, SIZE_PT) / 2 + 1.5, share * self.length
-        low, high = BARE_PT - 4.5, BARE_PT + 4.5
+    def spot(self, run: float) -> Polygon:
+        """What a bare length covers, `run` along the wall."""
+        half, low, high = self._half, BARE_PT - 4.5, BARE_PT + 4.5
         corners = ((-half, low), (half, low), (half, high), (-half, high))
-        return Polygon([self.at(middle + run, off) for run, off in corners])
+        return Polygon([self.at(run + along, off) for along, off in corners])
+
+    @property
+    def runs(self) -> list[float]:
+        """Where a bare length may stand, from the middle outwards."""
+        middle, spare = self.length / 2, self.length / 2 - self._half
+        steps = range(int(spare // STEP_PT) + 1) if spare >= 0 else ()
+        return [middle + side * step * STEP_PT for step in steps for side in (1, -1)]
+
+    @property
+    def _half(self) -> float:
+        return width_pt(self.words, SIZE_PT) / 2 + 1.5
 
     @property
     def holds_words(self) -> bool:
@@ -148,13 +165,15 @@ class Lengths:
             if _is_free(wall, INSIDE_PT, self.room):
                 self._tell(wall, wall.strip(INSIDE_PT), *_lined(wall, INSIDE_PT))
         for wall in self._untold():
-            for share in (0.5, 0.25, 0.75, 0.15, 0.85):
-                spot = wall.spot(share)
-                if _is_clear_inside(spot, wall, self.room):
-                    at = wall.at(share * wall.length, BARE_PT)
-                    label = Label(at, wall.words, "dimension", _turn(wall))
-                    self._tell(wall, spot, [], label)
-                    break
+            clear = (run for run in wall.runs if self._is_clear(wall.spot(run), wall))
+            run = next(clear, None)
+            if run is not None:
+                at = wall.at(run, BARE_PT)
+                label = Label(at, wall.words, "dimension", _turn(wall))
+                self._tell(wall, wall.spot(run), [], label)
+
+    def _is_clear(self, spot: Polygon, wall: Wall) -> bool:
+        return _is_clear_inside(spot, wall, self.room)
 
     def _untold(self) -> Iterator[Wall]:
         for wall in self._walls:
@@ -172,7 +191,7 @@ class Lengths:
 
 
 def _is_clear_inside(strip: Polygon, wall: Wall, room: Room) -> bool:
-    if any(strip.intersects(other) for other in room.taken):
+    if room.is_taken(strip):
         return False
     return bool(room.poured[wall.room].buffer(0.1).contains(strip))
 
@@ -181,7 +200,7 @@ def _is_free(wall: Wall, off: float, room: Room) -> bool:
     strip = wall.strip(off)
     if off < 0:
         return wall.holds_words and _is_clear_inside(strip, wall, room)
-    if any(strip.intersects(other) for other in room.taken):
+    if room.is_taken(strip):
         return False
     reach = Polygon(
         [wall.at(1.0, 1.0), wall.at(wall.length - 1.0, 1.0), *strip.exterior.coords[2:4]]

@@ -21,7 +21,7 @@ from kit.units import feet_inches
 WALL_M = 0.11
 """How thick cut walls are drawn; the sheet measures faces, not thicknesses."""
 ROUND_PT = 3
-NAME_PT, AREA_PT = 9.0, 8.0
+NAME_PT, SMALL_PT = 9.0, 7.0
 
 
 @dataclass(frozen=True)
@@ -81,8 +81,10 @@ def plan_drawing(
     walls = [w for n, outline in enumerate(outlines) for w in walls_of(outline, n, written)]
     lengths = Lengths(walls, room)
     lengths.outside()
-    for name, floor in zip((r.name for r in plan.rooms), poured, strict=True):
-        labels += _named(name, areas.get(name, ""), floor, room)
+    for number, floor in enumerate(poured):
+        name = plan.rooms[number].name
+        named = _named(name, areas.get(name, ""), floor, room)
+        labels += named or _keyed(number + 1, floor, room)
     lengths.inside()
     return _framed(
         [*shapes, *gaps],
@@ -154,8 +156,8 @@ def _named(name: str, area: str, floor: Polygon, room: Room) -> list[Label]:
         ((name, area), NAME_PT, False),
         ((name,), NAME_PT, False),
         ((name, area), NAME_PT, True),
-        ((name,), 7.0, False),
-        ((name,), 7.0, True),
+        ((name,), SMALL_PT, False),
+        ((name,), SMALL_PT, True),
     ):
         wide = max(width_pt(line, size) * 1.06 for line in lines) + 4
         high = 12.0 * len(lines)
@@ -165,6 +167,16 @@ def _named(name: str, area: str, floor: Polygon, room: Room) -> list[Label]:
             room.taken.append(_around(middle, across, down))
             return list(_lines(lines, middle, turned=turned, small=size < NAME_PT))
     return []
+
+
+def _keyed(number: int, floor: Polygon, room: Room) -> list[Label]:
+    """Number a room that is too small for its name; the table of areas has the key."""
+    words = str(number)
+    wide = width_pt(words, SMALL_PT) + 3
+    inside = floor.representative_point()
+    middle = _roomiest(floor, wide, 9.0, room.taken) or (inside.x, inside.y)
+    room.taken.append(_around(middle, wide, 9.0))
+    return [Label(middle, words, "key")]
 
 
 def _lines(

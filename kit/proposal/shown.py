@@ -19,7 +19,7 @@ GUTTER_PT = 12.0
 
 ShapeTone = Literal["wall", "floor", "column"]
 StrokeTone = Literal["dimension", "tick", "extension", "opening", "arrow"]
-LabelTone = Literal["dimension", "room", "small", "area", "out"]
+LabelTone = Literal["dimension", "room", "small", "key", "area", "out"]
 
 Point = tuple[float, float]
 """A place on a drawing, right of and below its upper left corner. [pt]"""
@@ -168,11 +168,12 @@ class Pour(Shown):
 
 @dataclass(frozen=True, slots=True)
 class RoomRow(Shown):
-    """One line of the table of areas."""
+    """One line of the table of areas; ``key`` is its number on the plan, if it has one."""
 
     name: Line
     area: Line
     walls: Line
+    key: Line = ""
 
 
 @dataclass(frozen=True, slots=True)

@@ -6,6 +6,7 @@ and costs, is never looked at here.
 
 from __future__ import annotations
 
+from dataclasses import replace
 from typing import TYPE_CHECKING, Any
 
 from kit.proposal import figures, wording
@@ -192,12 +193,17 @@ def _plan(answers: Workup, page: Page) -> PlanSheet:
     }
     rooms = _listed([f"{name}, {area}" for name, area in areas.items()], mark=";")
     alt = f"Floor plan at {scale.words}. {rooms}. The way out is from {plan.way_out.room}."
+    drawing = plan_drawing(plan, scale, areas, alt=_shortened(alt))
+    keys = {label.words for label in drawing.labels if label.tone == "key"}
     return PlanSheet(
-        drawing=plan_drawing(plan, scale, areas, alt=_shortened(alt)),
+        drawing=drawing,
         scale=scale.words,
         bar_ft=scale.bar_ft,
         bar_pt=scale.bar_pt,
-        rooms=rows,
+        rooms=tuple(
+            replace(row, key=str(number) if str(number) in keys else "")
+            for number, row in enumerate(rows, start=1)
+        ),
         poured=poured,
         basis=takeoff.rule,
     )
