@@ -35,9 +35,11 @@ LATE_X, LATE_Y, MID_X, MID_Y, POUR_X, POUR_Y = _rows(6)
 CX, CY, Q, Q_X, Q_Y, BAND = _rows(6)
 # slow clouds, wisps with slopes, cloudiness, crispness
 SLOW_A, SLOW_B, CLOUD, CRISP, BLEED = _rows(5)
-W0, W0_X, W0_Y, W1, W1_X, W1_Y, W2, W2_X, W2_Y, W3, W3_X, W3_Y, W4 = _rows(13)
-# silk: four octaves, lean
-S0, S1, S2, S3, LEAN_X, LEAN_Y = _rows(6)
+W0, W0_X, W0_Y, W1, W1_X, W1_Y, W2, W2_X, W2_Y, W3, W3_X, W3_Y, W4, W4_X, W4_Y, W5 = _rows(
+    16
+)
+# silk: five octaves, lean
+S0, S1, S2, S3, S4, LEAN_X, LEAN_Y = _rows(7)
 # along and across the current, with slopes
 ACROSS, ACROSS_X, ACROSS_Y, ALONG, SWAY, SWAY_X, SWAY_Y = _rows(7)
 CROWD_X, CROWD_Y, STRETCH_X, STRETCH_Y = _rows(4)

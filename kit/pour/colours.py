@@ -39,6 +39,7 @@ from kit.pour.block import (
     S1,
     S2,
     S3,
+    S4,
     SLOW_A,
     SLOW_B,
     SWAY,
@@ -65,6 +66,7 @@ from kit.pour.block import (
     W2_Y,
     W3,
     W4,
+    W5,
     N,
     Q,
 )  # fmt: skip
@@ -110,7 +112,7 @@ class Paint(NamedTuple):
     lace: np.float32
 
 
-_SHARPEST, _SMOKIEST = F(600), F(9)
+_SHARPEST, _SMOKIEST = F(600), F(14)
 """Steepness of the sharpest and the smokiest edge."""
 
 
@@ -198,8 +200,14 @@ def compete(
         cos, sin = paint.cos[k], paint.sin[k]
         start, rules, lives = paint.start[k], paint.rules[k], paint.lives[k]
         for i in range(N):
-            wisp_a = (F(0.20) * s[S1 + i] + F(0.11) * s[S3 + i] + F(0.03) * s[W4 + i]) * cos
-            wisp_b = (F(0.17) * s[S2 + i] + F(0.05) * s[W3 + i] + F(0.05) * s[W2 + i]) * sin
+            fine = F(0.11) * s[S3 + i] + F(0.06) * s[S4 + i] + F(0.05) * s[W4 + i]
+            wisp_a = (F(0.20) * s[S1 + i] + fine) * cos
+            wisp_b = (
+                F(0.17) * s[S2 + i]
+                + F(0.05) * s[W3 + i]
+                + F(0.05) * s[W2 + i]
+                + F(0.04) * s[W5 + i]
+            ) * sin
             slow = F(0.55) * (cos * s[SLOW_A + i] + sin * s[SLOW_B + i])
             field = start + slow + F(0.95) * s[NV + i] + cos * s[U0 + i] + sin * s[U3 + i]
             field += F(0.68) * rules * s[U9 + i] + lives * (F(0.75) * s[BAND + i] - F(0.50))

@@ -35,6 +35,9 @@ from kit.pour.block import (
     W3_X,
     W3_Y,
     W4,
+    W4_X,
+    W4_Y,
+    W5,
     N,
 )
 from kit.pour.colours import Paint
@@ -50,10 +53,17 @@ def build_film(s: NDArray[np.float32], paint: Paint) -> None:
         s0, s1, s2, s3, cloud = s[S0 + i], s[S1 + i], s[S2 + i], s[S3 + i], s[CLOUD + i]
         thin = F(0.55) * w1 - F(0.5) * s1 + F(0.40) * w2 - F(0.35) * cloud + F(0.3) * s2
         thin = max(F(0), thin - F(0.34) + F(0.22) * (s[BAND + i] - F(0.5)))
-        lie = F(0.40) * s0 + F(0.42) * s1 + F(0.28) * s2 + F(0.14) * s3 + F(0.06) * w4
+        lie = (
+            F(0.40) * s0
+            + F(0.42) * s1
+            + F(0.28) * s2
+            + F(0.14) * s3
+            + F(0.06) * w4
+            + F(0.05) * s[W5 + i]
+        )
         lie += F(0.26) * w1 + F(0.20) * w2 + F(0.07) * w3 + F(0.38) * cloud + F(0.25) * w0
         lie -= F(1.9) * thin + F(0.30) * s[VEIN0 + i] + F(0.26) * s[VEIN1 + i]
-        lie -= F(0.17) * s[LACE + i] + F(0.30) * s[RIM + i] - F(0.22) * s[HOLE + i]
+        lie -= F(0.17) * s[LACE + i] + F(0.11) * s[RIM + i] - F(0.12) * s[HOLE + i]
         t = F(0.86) + F(0.10) * (F(1) - glow) + glow * lie
         s[THICK + i] = F(0.5) * (t + np.sqrt(t * t + F(0.03)))
         u = (
@@ -69,8 +79,18 @@ def build_film(s: NDArray[np.float32], paint: Paint) -> None:
         live = F(0.45) + F(0.55) * s[BAND + i]
         x = s[LEAN_X + i] + F(0.08) * s[W0_X + i]
         y = s[LEAN_Y + i] + F(0.08) * s[W0_Y + i]
-        x += live * (F(0.09) * s[W1_X + i] + F(0.06) * s[W2_X + i] + F(0.03) * s[W3_X + i])
-        y += live * (F(0.09) * s[W1_Y + i] + F(0.06) * s[W2_Y + i] + F(0.03) * s[W3_Y + i])
+        x += live * (
+            F(0.09) * s[W1_X + i]
+            + F(0.06) * s[W2_X + i]
+            + F(0.03) * s[W3_X + i]
+            + F(0.02) * s[W4_X + i]
+        )
+        y += live * (
+            F(0.09) * s[W1_Y + i]
+            + F(0.06) * s[W2_Y + i]
+            + F(0.03) * s[W3_Y + i]
+            + F(0.02) * s[W4_Y + i]
+        )
         bound = F(0.62) * silk / np.sqrt(F(1) + F(0.8) * (x * x + y * y))
         s[LEAN_X + i] = bound * x
         s[LEAN_Y + i] = bound * y

@@ -71,8 +71,8 @@ def open_cells(
         for i in range(N):
             lively = s[CELL + i]
             h = s[NDY + i]
-            there = F(1) if h < F(0.5) * lively else F(0)
-            radius = F(0.16) + F(0.6) * h
+            there = smooth_step(F(8) * (F(0.5) * lively - h))
+            radius = there * (F(0.16) + F(0.6) * h)
             soft = F(0.07) + per_ft * s[FOOT + i]
             inside = (radius - s[NV + i]) / soft
             shown = there * F(0.07) / soft

@@ -33,6 +33,7 @@ from kit.pour.block import (
     S1,
     S2,
     S3,
+    S4,
     STRETCH_X,
     STRETCH_Y,
     U2,
@@ -48,7 +49,7 @@ def draw_silk(
     s: NDArray[np.float32],
     lie: Lie,
 ) -> None:
-    """Flakes lie along the drawn film: four octaves, three times as long as wide."""
+    """Flakes lie along the drawn film: five octaves, three times as long as wide."""
     east, north = lie.cos, lie.sin
     for i in range(N):
         x, y = s[ACROSS_X + i], s[ACROSS_Y + i]
@@ -62,6 +63,7 @@ def draw_silk(
     silk_octave(s, S1, F(0.42), F(0.12), F(0.50), F(0.50), lie.salts[19])
     silk_octave(s, S2, F(1.15), F(0.30), F(0.32), F(1.6), lie.salts[20])
     silk_octave(s, S3, F(3.1), F(0.9), F(0.13), F(4.0), lie.salts[21])
+    silk_octave(s, S4, F(8.5), F(2.2), F(0.16), F(4.5), lie.salts[28])
 
 
 @njit(**COMPILE)

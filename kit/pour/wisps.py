@@ -42,6 +42,9 @@ from kit.pour.block import (
     W3_X,
     W3_Y,
     W4,
+    W4_X,
+    W4_Y,
+    W5,
     WORK,
     N,
 )
@@ -92,7 +95,9 @@ def float_wisps(
     wave_in(s, LATE_X, LATE_Y, F(5.2), lie.salts[13])
     keep(s, W3, W3_X, W3_Y)
     wave_in(s, MID_X, MID_Y, F(11.0), lie.salts[14])
-    keep(s, W4, U0, U1)
+    keep(s, W4, W4_X, W4_Y)
+    wave_in(s, LATE_X, LATE_Y, F(27.0), lie.salts[29])
+    keep(s, W5, U0, U1)
     wave_in(s, MID_X, MID_Y, F(0.45), lie.salts[15])
     keep(s, CLOUD, U0, U1)
     wave_in(s, POUR_X, POUR_Y, F(1.0 / 30.0), lie.salts[16])
