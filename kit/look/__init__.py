@@ -1,0 +1,1 @@
+"""What the eye will see: optics, light, rooms, cameras, finished pictures."""

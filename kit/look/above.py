@@ -16,7 +16,7 @@ from numba import prange
 from numpy.typing import NDArray
 
 from kit.errors import PictureError
-from kit.look.compiled import loop
+from kit.look.compiled import Grid, loop
 from kit.look.grain import fill_glints, peel
 from kit.look.optics import fresnel, slope_box
 from kit.look.paints import Paints
@@ -67,14 +67,13 @@ class AboveView:
         self, paints: Paints, alpha: float, index: float, texture_um: float, mood: str
     ) -> tuple[Array, float, float]:
         """Linear light (H, W, 3), exposure and power of the picture."""
-        warmth, exposure = MOODS[mood]
-        colours = painted(self.film, paints, index)
+        exposure = MOODS[mood][1]
         sheet = self.sheet
-        out = np.empty((sheet.height_px, sheet.width_px, 3), dtype=np.float32)
-        lean = self.film.lean.reshape(2, -1)
-        _light(colours, lean, self.glints, self.samples, np.array(warmth), index, out)
-        _coat(out, sheet.pixel_m, alpha, index, texture_um * 1e-6, np.array(warmth))
-        floor = out * self.shade[..., None]
+        light = lit_film(
+            self.film, self.glints, paints, (sheet.height_px, sheet.width_px), self.samples,
+            sheet.pixel_m, alpha, index, texture_um, mood,
+        )  # fmt: skip
+        floor = light * self.shade[..., None]
         ground = np.array(PLASTER, np.float32) / exposure * 0.80
         walls = np.array(WALL, np.float32) / exposure * 0.80
         around = ground + self.wall[..., None] * (walls - ground)
@@ -82,12 +81,35 @@ class AboveView:
         return (floor * cover + around * (1.0 - cover)).astype(np.float32), exposure, POWER
 
 
+def lit_film(
+    film: Film, glints: Array, paints: Paints, size_px: tuple[int, int], samples: int,
+    pixel_m: float, alpha: float, index: float, texture_um: float, mood: str,
+    panes: float = 1.0,
+) -> Array:  # fmt: skip
+    """Light a film seen straight down, (H, W, 3) linear; `size_px` is height and width."""
+    warmth = np.array(MOODS[mood][0])
+    out = np.empty((*size_px, 3), dtype=np.float32)
+    _light(
+        painted(film, paints, index),
+        film.lean.reshape(2, -1),
+        glints,
+        samples,
+        warmth,
+        index,
+        out,
+    )
+    _coat(out, pixel_m, alpha, index, texture_um * 1e-6, panes, warmth)
+    return out
+
+
 def fitted(plan: FloorPlan, width_px: int, height_px: int) -> Sheet:
     """Fit the whole surface with its walls into a picture, a margin all round."""
     west, south, east, north = plan.bounds_m
     wide, high = east - west + 2 * WALL_M, north - south + 2 * WALL_M
     if not (math.isfinite(wide * high) and wide > 0.3 and high > 0.3):
-        raise PictureError("floor", found=f"{wide:g} x {high:g} m", expected="a surface to draw")
+        raise PictureError(
+            "floor", found=f"{wide:g} x {high:g} m", expected="a surface to draw"
+        )
     room = 1.0 - 2.0 * MARGIN
     pixel_m = max(wide / (width_px * room), high / (height_px * room))
     return Sheet(
@@ -107,7 +129,11 @@ def view_above(
     fine_m = sheet.pixel_m / samples
     wide, high = width_px * samples, height_px * samples
     film = poured.film_grid(
-        west_m=sheet.west_m, north_m=sheet.north_m, pixel_m=fine_m, width_px=wide, height_px=high
+        west_m=sheet.west_m,
+        north_m=sheet.north_m,
+        pixel_m=fine_m,
+        width_px=wide,
+        height_px=high,
     )
     cover = coverage(plan.surface, sheet)
     wall = coverage(plan.surface.buffer(WALL_M, join_style="mitre"), sheet)
@@ -150,12 +176,17 @@ def _wall_shade(cover: Array, sheet: Sheet) -> Array:
     far = inside.filter(ImageFilter.GaussianBlur(max(0.5, 0.25 / sheet.pixel_m)))
     open_near = np.asarray(near, dtype=np.float32) / np.float32(255.0)
     open_far = np.asarray(far, dtype=np.float32) / np.float32(255.0)
-    lit = (0.70 + 0.30 * np.clip(2.0 * open_near - 1.0, 0.0, 1.0)) * (0.80 + 0.20 * open_far)
-    return lit.astype(np.float32)
+    lit = (0.70 + 0.30 * np.clip(2.0 * open_near - 1.0, 0.0, 1.0)) * (
+        0.80 + 0.20 * open_far
+    )
+    return np.asarray(lit, dtype=np.float32)
 
 
 @loop
-def _light(colours, lean, glints, samples, warmth, index, out):  # type: ignore[no-untyped-def]
+def _light(
+    colours: Grid, lean: Grid, glints: Grid, samples: int, warmth: Grid, index: float,
+    out: Grid,
+) -> None:  # fmt: skip
     """Fill `out` (H, W, 3) with the film's light, boxed over `samples` squared places."""
     height, width, _ = out.shape
     fine = width * samples
@@ -174,7 +205,7 @@ def _light(colours, lean, glints, samples, warmth, index, out):  # type: ignore[
                 sharp = 1.0 / ((1.0 + d2 * 14.8) * (1.0 + d2 * 14.8))
                 broad = 1.0 / ((1.0 + d2 * 2.78) * (1.0 + d2 * 2.78))
                 back = 1.0 / ((1.0 + e2 * 11.1) * (1.0 + e2 * 11.1))
-                mirrored = (1.75 * sharp + 0.55 * broad + 0.40 * back + 0.10) * glints[i]
+                mirrored = (1.70 * sharp + 0.16 * broad + 0.16 * back + 0.05) * glints[i]
                 off = 0.30 * (1.0 - broad)
                 r += colours[i, 0] * 1.35 + colours[i, 3] * mirrored + colours[i, 6] * off
                 g += colours[i, 1] * 1.35 + colours[i, 4] * mirrored + colours[i, 7] * off
@@ -186,7 +217,10 @@ def _light(colours, lean, glints, samples, warmth, index, out):  # type: ignore[
 
 
 @loop
-def _coat(out, pixel_m, alpha, index, texture_m, warmth):  # type: ignore[no-untyped-def]
+def _coat(
+    out: Grid, pixel_m: float, alpha: float, index: float, texture_m: float,
+    strength: float, warmth: Grid,
+) -> None:  # fmt: skip
     """Add what the coat mirrors: even grey from all round and two long panes overhead."""
     height, width, _ = out.shape
     far = 1.1 * pixel_m * max(width, height)
@@ -196,13 +230,16 @@ def _coat(out, pixel_m, alpha, index, texture_m, warmth):  # type: ignore[no-unt
             x = (col - 0.5 * width) * pixel_m
             y = (0.5 * height - row) * pixel_m
             px, py, lost = peel(x, y, pixel_m)
-            rough = math.sqrt(alpha * alpha + 2.0 * lost + 2.5e-5 + (texture_m * 300.0) ** 2)
+            rough = math.sqrt(
+                alpha * alpha + 2.0 * lost + 2.5e-5 + (texture_m * 300.0) ** 2
+            )
             sx, sy = x / far * 0.5 + px, y / far * 0.5 + py
             u = (0.82 * sx + 0.57 * sy) / rough
             v = (-0.57 * sx + 0.82 * sy) / rough
             left, right = u - 0.05 / rough, u + 0.35 / rough
             panes = slope_box(left, right, v - 0.215 / rough, v - 0.135 / rough)
             panes += slope_box(left, right, v - 0.105 / rough, v - 0.025 / rough)
-            veil = mirror * (0.06 + 0.36 * (1.0 - math.exp(-rough * 8.0)) + 1.5 * panes)
+            haze = 1.0 - math.exp(-8.0 * rough)
+            veil = mirror * (0.04 + 0.62 * haze + 2.1 * strength * panes)
             for c in range(3):
                 out[row, col, c] += veil * warmth[c]

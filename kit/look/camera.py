@@ -84,7 +84,9 @@ def stand_in(outline: shapely.Polygon, poured: shapely.Polygon, walls: Array) ->
                 c, s = math.cos(turn), math.sin(turn)
                 ahead = (-nx * c + ny * s, -ny * c - nx * s)
                 seen = _floor_seen(poured, eye, ahead) * (1.0 + 0.15 * (length > 2.4))
-                stand = Stand(float(eye[0]), float(eye[1]), ahead, wall, part * length, back)
+                stand = Stand(
+                    float(eye[0]), float(eye[1]), ahead, wall, part * length, back
+                )
                 if best is None or seen > best[0] * 1.0001:
                     best = (seen, stand)
     if best is None:  # a cupboard: look at its longest wall from its middle

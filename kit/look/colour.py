@@ -10,22 +10,26 @@ from numpy.typing import ArrayLike, NDArray
 
 Array = NDArray[np.float64]
 
-BANDS_TO_RGB = np.array([
-    [0.0370, 0.0190, -0.2065, -0.2588, 0.3174, 0.7296, 0.3197, 0.0425],
-    [-0.0340, -0.0437, 0.1947, 0.5149, 0.3723, 0.0274, -0.0271, -0.0045],
-    [0.2548, 0.6841, 0.1750, -0.0404, -0.0520, -0.0181, -0.0031, -0.0003],
-])
+BANDS_TO_RGB = np.array(
+    [
+        [0.0370, 0.0190, -0.2065, -0.2588, 0.3174, 0.7296, 0.3197, 0.0425],
+        [-0.0340, -0.0437, 0.1947, 0.5149, 0.3723, 0.0274, -0.0271, -0.0045],
+        [0.2548, 0.6841, 0.1750, -0.0404, -0.0520, -0.0181, -0.0031, -0.0003],
+    ]
+)
 """Reflectance in eight bands to linear sRGB under D65, CIE 1931 observer (3, 8).
 
 Colour matching functions times daylight summed over each band, white scaled to
 (1, 1, 1); computed from the tables of [CIE15], checked in the tests.
 """
 
-RGB_TO_XYZ = np.array([
-    [0.4124, 0.3576, 0.1805],
-    [0.2126, 0.7152, 0.0722],
-    [0.0193, 0.1192, 0.9505],
-])
+RGB_TO_XYZ = np.array(
+    [
+        [0.4124, 0.3576, 0.1805],
+        [0.2126, 0.7152, 0.0722],
+        [0.0193, 0.1192, 0.9505],
+    ]
+)
 """Four decimals as printed in [IEC61966]."""
 
 D65_XY = (0.3127, 0.3290)
@@ -51,7 +55,7 @@ def srgb_encoded(linear: ArrayLike) -> Array:
 
 
 def rgb_of_bands(reflectance: ArrayLike) -> Array:
-    """Linear sRGB under daylight of (..., 8) reflectances; may leave [0, 1] for vivid ones."""
+    """Linear sRGB under daylight of (..., 8) reflectances; vivid ones leave [0, 1]."""
     rgb: Array = np.asarray(reflectance, dtype=np.float64) @ BANDS_TO_RGB.T
     return rgb
 
@@ -93,7 +97,9 @@ def difference(lab_a: ArrayLike, lab_b: ArrayLike) -> Array:
     return _weighted(l1, l2, c1, c2, turn, mean_h)
 
 
-def _weighted(l1: Array, l2: Array, c1: Array, c2: Array, turn: Array, mean_h: Array) -> Array:
+def _weighted(
+    l1: Array, l2: Array, c1: Array, c2: Array, turn: Array, mean_h: Array
+) -> Array:
     """Weigh lightness, chroma and hue and join them, [Sharma2005] eqs 15 to 22."""
     mean_l, mean_c = 0.5 * (l1 + l2), 0.5 * (c1 + c2)
     hue = np.radians(mean_h)

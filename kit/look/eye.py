@@ -8,13 +8,13 @@ import numpy as np
 from numba import prange
 from numpy.typing import NDArray
 
+from kit.look.aim import place_seen, ray_at
 from kit.look.camera import Camera
-from kit.look.coat import place_seen, ray_at
-from kit.look.compiled import loop
+from kit.look.compiled import Grid, loop
 from kit.look.grain import fill_glints
 from kit.look.room import Room
 from kit.look.skins import albedo
-from kit.look.trace import hit
+from kit.look.trace import Solids, hit
 
 FINE = 4
 """Rays a side in pixels where an edge runs through."""
@@ -61,7 +61,9 @@ class Seen:
         width, height = self.size_px
         top = int(self.pixels.min()) // width if len(self.pixels) else 0
         across, down = width // step + 2, (height - top) // step + 2
-        col, row = np.meshgrid(np.arange(across) * step + 0.5, top + np.arange(down) * step + 0.5)
+        col, row = np.meshgrid(
+            np.arange(across) * step + 0.5, top + np.arange(down) * step + 0.5
+        )
         return np.stack([col.ravel(), row.ravel()], axis=1), across, top
 
 
@@ -108,7 +110,7 @@ def look(room: Room, camera: Camera, samples: int) -> Seen:
 
 
 def _in_tiles(pixels: NDArray[np.int64], width: int) -> NDArray[np.int64]:
-    """Order pixels tile by tile, so that neighbours in the list are neighbours on the floor."""
+    """Order pixels tile by tile: neighbours in the list are neighbours on the floor."""
     row, col = np.divmod(pixels, width)
     return pixels[np.lexsort((col, row, col // 32, row // 8))]
 
@@ -128,7 +130,10 @@ def _edges(face: NDArray[np.int32], tone: NDArray[np.float32]) -> NDArray[np.boo
 
 
 @loop
-def _first(camera, solids, skins, doors, face, uv, tone):  # type: ignore[no-untyped-def]
+def _first(
+    camera: Grid, solids: Solids, skins: Grid, doors: Grid, face: Grid, uv: Grid,
+    tone: Grid,
+) -> None:  # fmt: skip
     """Fill face (H, W), place on it and its tone for one ray a pixel."""
     height, width = face.shape
     floor = len(solids.walls)
@@ -143,7 +148,7 @@ def _first(camera, solids, skins, doors, face, uv, tone):  # type: ignore[no-unt
 
 
 @loop
-def _again(camera, solids, pixels, face, uv):  # type: ignore[no-untyped-def]
+def _again(camera: Grid, solids: Solids, pixels: Grid, face: Grid, uv: Grid) -> None:
     """Fill face (K, FINE²) and place for a grid of rays in each of K pixels."""
     width = int(camera[6])
     for i in prange(len(pixels)):
@@ -156,7 +161,9 @@ def _again(camera, solids, pixels, face, uv):  # type: ignore[no-untyped-def]
 
 
 @loop
-def _floor_places(camera, pixels, samples, places, film):  # type: ignore[no-untyped-def]
+def _floor_places(
+    camera: Grid, pixels: Grid, samples: int, places: Grid, film: Grid,
+) -> None:  # fmt: skip
     """Fill floor places (N, 3) and film places (3, N, samples²): x, y, footprint."""
     width = int(camera[6])
     for i in prange(len(pixels)):

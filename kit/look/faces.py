@@ -6,6 +6,7 @@ start and how many there are along each side.
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterator
 from dataclasses import dataclass
 
@@ -34,47 +35,78 @@ class Faces:
     place, normal : (T, 3) arrays
         Middle of a texel and the way it faces.
     face : (T,) int32 array
+    floor_face : int
     """
 
     table: Array
     place: Array
     normal: Array
     face: NDArray[np.int32]
+    floor_face: int
 
     @property
     def floor(self) -> slice:
         """Texels of the floor."""
-        return self.of(int(self.floor_face))
+        return self.of(self.floor_face)
 
     def of(self, face: int) -> slice:
         """Texels of one face."""
         first, along, up = (int(n) for n in self.table[face, :3])
         return slice(first, first + along * up)
 
-    floor_face: int = 0
+
+@dataclass(frozen=True, eq=False)
+class Side:
+    """A flat rectangle, or with a `radius` one rolled into the side of a drum.
+
+    Parameters
+    ----------
+    corner, along, up, normal : (3,) arrays
+        Corner, both sides, facing; of a drum its foot, girth, rise, nothing.
+    texel_m : float
+    frame : (float, float, float, float)
+        Origin and extent of the numbers a hit on it carries.
+    """
+
+    corner: Array
+    along: Array
+    up: Array
+    normal: Array
+    texel_m: float = THING_TEXEL_M
+    frame: tuple[float, float, float, float] = (0.0, 0.0, 1.0, 1.0)
+    radius: float = 0.0
+
+    def counts(self, coarser: float) -> tuple[int, int]:
+        """Texels along and up, in a room that asks for coarser ones."""
+        size_m = self.texel_m * (coarser if self.texel_m != THING_TEXEL_M else 1.0)
+        sides = (float(np.linalg.norm(self.along)), float(np.linalg.norm(self.up)))
+        along, up = (int(np.clip(round(side / size_m), 1, 400)) for side in sides)
+        return along, up
+
+    def texels(self, along: int, up: int) -> tuple[Array, Array]:
+        """Middles (K, 3) and normals (K, 3)."""
+        p, q = np.meshgrid((np.arange(along) + 0.5) / along, (np.arange(up) + 0.5) / up)
+        p, q = p.reshape(-1, 1), q.reshape(-1, 1)
+        if self.radius:
+            turn = (p - 0.5) * 2.0 * np.pi
+            out = np.hstack([np.cos(turn), np.sin(turn), np.zeros_like(turn)])
+            return self.corner + self.radius * out + q * self.up, out
+        place = self.corner + p * self.along + q * self.up
+        return place, np.broadcast_to(self.normal, place.shape)
 
 
 def cut(solids: Solids, bounds_m: tuple[float, float, float, float]) -> Faces:
     """Cut all faces into texels of a size that fits the room's."""
     west, south, east, north = bounds_m
-    coarser = max(1.0, ((east - west) * (north - south) / 50.0) ** 0.5)
+    coarser = max(1.0, math.sqrt((east - west) * (north - south) / 50.0))
     table, places, normals, owners = [], [], [], []
     first = 0
-    for face, (origin, u, v, normal, texel_m, metric) in enumerate(
-        _rectangles(solids, bounds_m)
-    ):
-        size_m = texel_m * (coarser if texel_m != THING_TEXEL_M else 1.0)
-        along = int(np.clip(round(float(np.linalg.norm(u)) / size_m), 1, 400))
-        up = int(np.clip(round(float(np.linalg.norm(v)) / size_m), 1, 400))
-        p, q = np.meshgrid((np.arange(along) + 0.5) / along, (np.arange(up) + 0.5) / up)
-        if callable(normal):
-            place, facing = normal(p.ravel(), q.ravel())
-        else:
-            place = origin + p.reshape(-1, 1) * u + q.reshape(-1, 1) * v
-            facing = np.broadcast_to(normal, place.shape)
-        table.append((first, along, up, *metric))
+    for face, side in enumerate(_sides(solids, bounds_m)):
+        along, up = side.counts(coarser)
+        place, normal = side.texels(along, up)
+        table.append((first, along, up, *side.frame))
         places.append(place)
-        normals.append(facing)
+        normals.append(normal)
         owners.append(np.full(len(place), face, dtype=np.int32))
         first += len(place)
     return Faces(
@@ -86,78 +118,69 @@ def cut(solids: Solids, bounds_m: tuple[float, float, float, float]) -> Faces:
     )
 
 
-def _rectangles(
-    solids: Solids, bounds_m: tuple[float, float, float, float]
-) -> Iterator[tuple[Array, Array, Array, object, float, tuple[float, float, float, float]]]:
-    """Yield origin, sides, normal, texel size and frame of every face, in face order."""
+_UP = np.array([0.0, 0.0, 1.0])
+
+
+def _sides(solids: Solids, bounds_m: tuple[float, float, float, float]) -> Iterator[Side]:
+    """Yield every face, in the order of `trace.Solids`."""
     west, south, east, north = bounds_m
-    unit = (0.0, 0.0, 1.0, 1.0)
-    up = np.array([0.0, 0.0, 1.0])
     for x, y, ux, uy, length, nx, ny in solids.walls:
-        yield (np.array([x, y, 0.0]), np.array([ux, uy, 0.0]) * length, up * solids.height,
-               np.array([nx, ny, 0.0]), WALL_TEXEL_M, unit)  # fmt: skip
+        along, inward = np.array([ux, uy, 0.0]) * length, np.array([nx, ny, 0.0])
+        yield Side(np.array([x, y, 0.0]), along, _UP * solids.height, inward, WALL_TEXEL_M)
     across, deep = np.array([east - west, 0.0, 0.0]), np.array([0.0, north - south, 0.0])
     frame = (west, south, east - west, north - south)
-    yield np.array([west, south, 0.0]), across, deep, up, FLOOR_TEXEL_M, frame
+    yield Side(np.array([west, south, 0.0]), across, deep, _UP, FLOOR_TEXEL_M, frame)
     top = np.array([west, south, solids.height])
-    yield top, across, deep, -up, CEILING_TEXEL_M, frame
+    yield Side(top, across, deep, -_UP, CEILING_TEXEL_M, frame)
     for box in solids.boxes:
-        for origin, u, v, normal in _box_sides(box):
-            yield origin, u, v, normal, THING_TEXEL_M, unit
+        yield from _box_sides(box)
     for drum in solids.drums:
-        yield from _drum_sides(drum, unit)
+        yield from _drum_sides(drum)
     for leaf in solids.leaves:
-        middle, long, short = leaf[:3], leaf[3:6], leaf[6:9]
-        normal = np.cross(long, short)
-        normal = normal / np.linalg.norm(normal)
-        for way in (normal, -normal):
-            yield middle - 0.5 * (long + short) + 0.004 * way, long, short, way, 10.0, unit
+        yield from _leaf_sides(leaf)
     for window in solids.windows:
-        yield from _window_sides(solids.walls[int(window[0])], window, unit)
+        yield from _window_sides(solids.walls[int(window[0])], window)
 
 
-def _box_sides(box: Array) -> Iterator[tuple[Array, Array, Array, Array]]:
+def _box_sides(box: Array) -> Iterator[Side]:
     centre, half = box[:3], box[3:6]
     ex, ey = np.array([box[6], box[7], 0.0]), np.array([-box[7], box[6], 0.0])
-    ez = np.array([0.0, 0.0, 1.0])
     for normal, depth, u, v in (
-        (ex, half[0], ey * half[1], ez * half[2]),
-        (ey, half[1], ex * half[0], ez * half[2]),
-        (ez, half[2], ex * half[0], ey * half[1]),
+        (ex, half[0], ey * half[1], _UP * half[2]),
+        (ey, half[1], ex * half[0], _UP * half[2]),
+        (_UP, half[2], ex * half[0], ey * half[1]),
     ):
-        for sign in (-1.0, 1.0):
-            yield centre + sign * depth * normal - u - v, 2 * u, 2 * v, sign * normal
+        for way in (-normal, normal):
+            yield Side(centre + depth * way - u - v, 2 * u, 2 * v, way)
 
 
-def _drum_sides(drum: Array, unit: tuple[float, float, float, float]):  # type: ignore[no-untyped-def]
+def _drum_sides(drum: Array) -> Iterator[Side]:
     x, y, radius, foot, top = drum
-
-    def around(p: Array, q: Array) -> tuple[Array, Array]:
-        turn = (p - 0.5) * 2.0 * np.pi
-        out = np.stack([np.cos(turn), np.sin(turn), np.zeros_like(turn)], axis=1)
-        place = np.array([x, y, foot]) + radius * out
-        place[:, 2] += q * (top - foot)
-        return place, out
-
     girth = np.array([2.0 * np.pi * radius, 0.0, 0.0])
-    zero, rise = np.zeros(3), np.array([0.0, 0.0, top - foot])
-    yield zero, girth, rise, around, THING_TEXEL_M, unit
-    for level, way in ((foot, -1.0), (top, 1.0)):
-        corner = np.array([x - radius, y - radius, level])
-        side = 2.0 * radius
-        yield (corner, np.array([side, 0.0, 0.0]), np.array([0.0, side, 0.0]),
-               np.array([0.0, 0.0, way]), THING_TEXEL_M, unit)  # fmt: skip
+    low = np.array([x, y, foot])
+    yield Side(low, girth, _UP * (top - foot), np.zeros(3), radius=float(radius))
+    across, deep = np.array([2.0 * radius, 0.0, 0.0]), np.array([0.0, 2.0 * radius, 0.0])
+    for level, way in ((foot, -_UP), (top, _UP)):
+        yield Side(np.array([x - radius, y - radius, level]), across, deep, way)
 
 
-def _window_sides(wall: Array, window: Array, unit: tuple[float, float, float, float]):  # type: ignore[no-untyped-def]
+def _leaf_sides(leaf: Array) -> Iterator[Side]:
+    middle, long, short = leaf[:3], leaf[3:6], leaf[6:9]
+    normal = np.cross(long, short)
+    normal = normal / np.linalg.norm(normal)
+    for way in (normal, -normal):
+        yield Side(
+            middle - 0.5 * (long + short) + 0.004 * way, long, short, way, texel_m=10.0
+        )
+
+
+def _window_sides(wall: Array, window: Array) -> Iterator[Side]:
     along, inward = np.array([*wall[2:4], 0.0]), np.array([*wall[5:7], 0.0])
-    up = np.array([0.0, 0.0, 1.0])
-    depth = window[5]
-    face = np.array([wall[0], wall[1], 0.0]) + window[1] * along + window[3] * up
-    wide, high = (window[2] - window[1]) * along, (window[4] - window[3]) * up
-    back = -depth * inward
-    yield face + back, wide, high, inward, 0.12, unit
-    yield face, wide, back, up, THING_TEXEL_M, unit
-    yield face + high, wide, back, -up, THING_TEXEL_M, unit
-    yield face, back, high, along, THING_TEXEL_M, unit
-    yield face + wide, back, high, -along, THING_TEXEL_M, unit
+    face = np.array([wall[0], wall[1], 0.0]) + window[1] * along + window[3] * _UP
+    wide, high = (window[2] - window[1]) * along, (window[4] - window[3]) * _UP
+    back = -window[5] * inward
+    yield Side(face + back, wide, high, inward)
+    yield Side(face, wide, back, _UP)
+    yield Side(face + high, wide, back, -_UP)
+    yield Side(face, back, high, along)
+    yield Side(face + wide, back, high, -along)

@@ -9,14 +9,14 @@ import numpy as np
 from numba import prange
 from numpy.typing import NDArray
 
-from kit.look.coat import sent
-from kit.look.compiled import formula, loop
+from kit.look.compiled import Grid, formula, loop
+from kit.look.direct import LAMP_GLOW, LAMP_RADIUS_M, LAMP_RGB
 from kit.look.eye import Seen
-from kit.look.lights import LAMP_GLOW, LAMP_RADIUS_M, LAMP_RGB, between, texel_of
 from kit.look.optics import fresnel
 from kit.look.room import Room
-from kit.look.skins import glass, outside
-from kit.look.trace import hit
+from kit.look.skins import PANE, glass, outside
+from kit.look.texels import between, sent, texel_of
+from kit.look.trace import Solids, hit
 
 Array = NDArray[np.float32]
 
@@ -48,7 +48,7 @@ class Flakes:
 
 
 def flake_light(room: Room, radiance: Array, index: float) -> Flakes:
-    """Gather the room's light over a coarse grid of places and spread it over flake tilts."""
+    """Gather the room's light at a coarse grid of places, spread over flake tilts."""
     west, south, east, north = room.outline.bounds
     nx, ny = (int(np.clip(round(w / PLACE_M), 3, 40)) for w in (east - west, north - south))
     x = west + (np.arange(nx) + 0.5) / nx * (east - west)
@@ -60,7 +60,9 @@ def flake_light(room: Room, radiance: Array, index: float) -> Flakes:
     apart = ((ways_out[:, None, :] - ways[None, :, :]) ** 2).sum(axis=-1)
     kernel = (1.0 + apart / (2.0 * index * FLAKE_ALPHA) ** 2) ** -2
     inside = (ways**2).sum(axis=1) < 1.0
-    passed = np.array([1.0 - fresnel(math.sqrt(max(0.0, 1.0 - w @ w)), index) for w in ways])
+    passed = np.array(
+        [1.0 - fresnel(math.sqrt(max(0.0, 1.0 - w @ w)), index) for w in ways]
+    )
     kernel = kernel * inside
     kernel = kernel / kernel.sum(axis=1, keepdims=True) * passed
     table = np.einsum("ow,pwc->poc", kernel.astype(np.float32), met, optimize=True)
@@ -75,7 +77,9 @@ def _disc(side: int) -> NDArray[np.float64]:
 
 
 @loop
-def _meet(places, ways, solids, faces, radiance, met):  # type: ignore[no-untyped-def]
+def _meet(
+    places: Grid, ways: Grid, solids: Solids, faces: Grid, radiance: Grid, met: Grid,
+) -> None:  # fmt: skip
     """Fill `met` (P, W, 3) with the light that comes down each way at each place."""
     for p in prange(len(places)):
         for w in range(len(ways)):
@@ -83,7 +87,9 @@ def _meet(places, ways, solids, faces, radiance, met):  # type: ignore[no-untype
             if flat >= 1.0:
                 continue
             up = math.sqrt(1.0 - flat)
-            _, face, u, v = hit(places[p, 0], places[p, 1], 1e-3, ways[w, 0], ways[w, 1], up, solids)
+            _, face, u, v = hit(
+                places[p, 0], places[p, 1], 1e-3, ways[w, 0], ways[w, 1], up, solids
+            )
             if face >= 0:
                 m = texel_of(face, u, v, faces)
                 for c in range(3):
@@ -106,15 +112,20 @@ def floor_light(seen: Seen, camera: NDArray[np.float64], room: Room, colours: Ar
     out = np.empty((len(seen.pixels), 3), dtype=np.float32)
     lamps = room.lamps if evening else np.zeros((0, 3))
     _floor(
-        camera, seen.film_x, seen.film_y, len(seen.film_x) // max(1, len(seen.pixels)), colours,
-        lean, glints, room.faces.table, len(room.solids.walls), shine, flakes.table,
-        flakes.frame, lamps, np.array(LAMP_RGB) * LAMP_GLOW, room.solids.height, index, out,
+        camera, seen.film_x, seen.film_y, len(seen.film_x) // max(1, len(seen.pixels)),
+        colours, lean, glints, room.faces.table, len(room.solids.walls), shine,
+        flakes.table, flakes.frame, lamps, np.array(LAMP_RGB) * LAMP_GLOW,
+        room.solids.height, index, out,
     )  # fmt: skip
     return out
 
 
 @loop
-def _floor(camera, film_x, film_y, samples, colours, lean, glints, faces, floor, shine, table, frame, lamps, glow, height, index, out):  # type: ignore[no-untyped-def]  # fmt: skip
+def _floor(
+    camera: Grid, film_x: Grid, film_y: Grid, samples: int, colours: Grid, lean: Grid,
+    glints: Grid, faces: Grid, floor: int, shine: Grid, table: Grid, frame: Grid,
+    lamps: Grid, glow: Grid, height: float, index: float, out: Grid,
+) -> None:  # fmt: skip
     """Fill `out` (N, 3)."""
     for i in prange(len(out)):
         total = np.zeros(3)
@@ -137,19 +148,26 @@ def _floor(camera, film_x, film_y, samples, colours, lean, glints, faces, floor,
                 lx, ly = lx * 0.97 / far, ly * 0.97 / far
             _from_table(x, y, lx, ly, table, frame, met)
             for n in range(len(lamps)):
-                share = _lamp_on_flakes(lamps[n, 0] - x, lamps[n, 1] - y, height, ix, iy, iz, mx, my, index)
+                share = _lamp_on_flakes(
+                    lamps[n, 0] - x, lamps[n, 1] - y, height, ix, iy, iz, mx, my, index
+                )
                 for c in range(3):
                     met[c] += share * glow[c]
             for c in range(3):
                 flat = between(floor, x, y, faces, shine, c)
                 body = (colours[k, c] + FLOP_SHARE * colours[k, 6 + c]) * flat
-                total[c] += out_share * (body + FACE_SHARE * colours[k, 3 + c] * met[c] * glints[k])
+                total[c] += out_share * (
+                    body + FACE_SHARE * colours[k, 3 + c] * met[c] * glints[k]
+                )
         for c in range(3):
             out[i, c] = total[c] / samples
 
 
 @formula
-def _lamp_on_flakes(px, py, pz, ix, iy, iz, mx, my, index):  # type: ignore[no-untyped-def]
+def _lamp_on_flakes(
+    px: float, py: float, pz: float, ix: float, iy: float, iz: float, mx: float, my: float,
+    index: float,
+) -> float:  # fmt: skip
     """Share of a ceiling lamp's glow that leaning flakes mirror up to the coat."""
     d2 = px * px + py * py + pz * pz
     size = 1.0 / math.sqrt(d2)
@@ -168,7 +186,9 @@ def _lamp_on_flakes(px, py, pz, ix, iy, iz, mx, my, index):  # type: ignore[no-u
 
 
 @formula
-def _from_table(x, y, lx, ly, table, frame, met):  # type: ignore[no-untyped-def]
+def _from_table(
+    x: float, y: float, lx: float, ly: float, table: Grid, frame: Grid, met: Grid,
+) -> None:  # fmt: skip
     """Blend the sixteen entries about a place and a direction."""
     ny, nx, side = table.shape[0], table.shape[1], table.shape[2]
     px = min(max((x - frame[0]) / frame[2], 0.0), nx - 1.0)
@@ -194,7 +214,7 @@ def _from_table(x, y, lx, ly, table, frame, met):  # type: ignore[no-untyped-def
 
 
 def surround_light(seen: Seen, room: Room, orders: Array, evening: bool) -> Array:
-    """Light of walls, window and things in all orders, (H * W, 9), nothing where floor is."""
+    """Light of walls, window and things in all orders, (H * W, 9), zero on the floor."""
     width, height = seen.size_px
     each = np.empty((len(seen.other_pixel), 9), dtype=np.float32)
     _others(
@@ -208,14 +228,17 @@ def surround_light(seen: Seen, room: Room, orders: Array, evening: bool) -> Arra
 
 
 @loop
-def _others(face, uv, share, faces, orders, skins, doors, solids, lamps, glow, evening, out):  # type: ignore[no-untyped-def]  # fmt: skip
-    """Fill `out` (K, 9) with the light of each hit on wall, window or thing, by its share."""
+def _others(
+    face: Grid, uv: Grid, share: Grid, faces: Grid, orders: Grid, skins: Grid, doors: Grid,
+    solids: Solids, lamps: Grid, glow: float, evening: bool, out: Grid,
+) -> None:  # fmt: skip
+    """Fill `out` (K, 9) with the light of each hit on wall, window, thing, by its share."""
     ceiling = len(solids.walls) + 1
     dim = PANE_EVENING if evening else PANE_DAY
     for i in prange(len(face)):
         f, u, v = face[i], uv[i, 0], uv[i, 1]
         light = out[i]
-        if f >= 0 and skins[f, 0] == 4 and glass(u, v, skins[f, 4], skins[f, 5]) > 0.5:
+        if f >= 0 and skins[f, 0] == PANE and glass(u, v, skins[f, 4], skins[f, 5]) > 0.5:
             r, g, b = outside(u, v, skins[f, 4], evening)
             for c in range(9):
                 light[c] = 0.0
@@ -229,7 +252,9 @@ def _others(face, uv, share, faces, orders, skins, doors, solids, lamps, glow, e
 
 
 @formula
-def _draw_lamp(x, y, lamps, glow, evening, light):  # type: ignore[no-untyped-def]
+def _draw_lamp(
+    x: float, y: float, lamps: Grid, glow: float, evening: bool, light: Grid,
+) -> None:  # fmt: skip
     """Draw a ceiling lamp: a bright face in a pale ring."""
     for n in range(len(lamps)):
         away = math.sqrt((x - lamps[n, 0]) ** 2 + (y - lamps[n, 1]) ** 2)

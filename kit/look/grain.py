@@ -11,7 +11,7 @@ import math
 import numpy as np
 from numba import prange
 
-from kit.look.compiled import formula, loop
+from kit.look.compiled import Grid, formula, loop
 
 FLAKES_PER_M2 = 2.7e6
 """Flakes that can glint; common practice, no source."""
@@ -38,10 +38,12 @@ def hashed(i: int, j: int, k: int) -> float:
 
 @formula
 def glint(x_m: float, y_m: float, footprint_m: float) -> float:
-    """Brightness of the flakes in a pixel against their mean: many are even, few are not."""
+    """Brightness of a pixel's flakes against their mean: many are even, few are not."""
     level = math.floor(math.log2(max(footprint_m, 1e-5)))
     blend = math.log2(max(footprint_m, 1e-5)) - level
-    return (1.0 - blend) * _flakes_in(x_m, y_m, level) + blend * _flakes_in(x_m, y_m, level + 1)
+    return (1.0 - blend) * _flakes_in(x_m, y_m, level) + blend * _flakes_in(
+        x_m, y_m, level + 1
+    )
 
 
 @formula
@@ -57,7 +59,9 @@ def _flakes_in(x_m: float, y_m: float, level: float) -> float:
 
 
 @loop
-def fill_glints(x_m, y_m, footprint_m, strength, out):  # type: ignore[no-untyped-def]
+def fill_glints(
+    x_m: Grid, y_m: Grid, footprint_m: Grid, strength: float, out: Grid,
+) -> None:  # fmt: skip
     """Fill `out` (N,) with glints about one, `strength` of the full swing."""
     for i in prange(len(out)):
         out[i] = 1.0 + strength * (glint(x_m[i], y_m[i], footprint_m[i]) - 1.0)
@@ -80,7 +84,7 @@ def peel(x_m: float, y_m: float, footprint_m: float) -> tuple[float, float, floa
 
 @formula
 def noise_slope(x: float, y: float, salt: int) -> tuple[float, float]:
-    """Gradient of value noise on the unit lattice, smooth to second order, spread about one."""
+    """Gradient of value noise on the unit lattice, smooth to second order, about one."""
     i, j = math.floor(x), math.floor(y)
     u, v = x - i, y - j
     a, b = hashed(i, j, salt), hashed(i + 1, j, salt)

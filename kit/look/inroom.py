@@ -14,19 +14,20 @@ from typing import Any
 import numpy as np
 from numpy.typing import NDArray
 
-from kit.look import coat
+from kit.look.aim import places_seen
 from kit.look.camera import Camera
+from kit.look.direct import LAMP_GLOW, LAMP_RGB
 from kit.look.eye import Seen, look
 from kit.look.floorlight import flake_light, floor_light, surround_light
+from kit.look.glow import rough, spread
 from kit.look.lights import (
-    LAMP_GLOW,
-    LAMP_RGB,
     Bounces,
     Light,
     joined,
     lit_room,
     traced_bounces,
 )
+from kit.look.mirror import ROUGH_FROM, mirror
 from kit.look.paints import Paints
 from kit.look.room import Room, solid_room
 from kit.look.shade import painted
@@ -96,8 +97,8 @@ class RoomView:
         sent[room.faces.floor] = shine[room.faces.floor] * albedo.astype(np.float32)
         flakes = flake_light(room, sent + light.glow, index)
         under = floor_light(
-            seen, self.camera.row(), room, colours, self.film.lean.reshape(2, -1), self.glints,
-            shine, flakes, index, evening,
+            seen, self.camera.row(), room, colours, self.film.lean.reshape(2, -1),
+            self.glints, shine, flakes, index, evening,
         )  # fmt: skip
         over = joined(self._coat(light, alpha, index, texture_um * 1e-6, evening), weights)
         picture = joined(self._around(light, evening), weights)
@@ -127,27 +128,27 @@ class RoomView:
     def _mirrored(self, light: Light, alpha: float, index: float, texture_m: float,
                   evening: bool) -> Array:  # fmt: skip
         room, seen, camera = self.lit_room.room, self.seen, self.camera.row()
-        rough = float(np.hypot(alpha, TEXTURE_ALPHA_PER_M * texture_m))
+        alpha = float(np.hypot(alpha, TEXTURE_ALPHA_PER_M * texture_m))
         out = np.empty((len(seen.pixels), 9), dtype=np.float32)
         lamps = room.lamps if evening else np.zeros((0, 3))
         glow = np.array(LAMP_RGB) * LAMP_GLOW
-        if rough < coat.ROUGH_FROM:
-            coat.mirror(
-                seen.pixels, camera, rough, index, room.faces.table, light.side_by_side,
+        if alpha < ROUGH_FROM:
+            mirror(
+                seen.pixels, camera, alpha, index, room.faces.table, light.side_by_side,
                 room.skins, room.doors, room.solids, lamps, glow, evening, out,
             )  # fmt: skip
             return out
-        step, cut = (4, (10, 6)) if rough < 0.07 else (5, (6, 4))
+        step, cut = (4, (10, 6)) if alpha < 0.07 else (5, (6, 4))
         nodes, across, top = seen.nodes(step)
         coarse = np.zeros((len(nodes), 9), dtype=np.float32)
         sent = light.side_by_side * np.tile(light.colour, 3)
-        coat.rough(
-            nodes, camera, rough, index, _lobe_numbers(48), room.faces.table, sent,
+        rough(
+            nodes, camera, alpha, index, _lobe_numbers(48), room.faces.table, sent,
             room.solids, np.array(cut, dtype=np.int64), lamps, glow, evening, coarse,
         )  # fmt: skip
         coarse = settled(coarse.reshape(-1, across, 9), nodes, across, room, camera)
         width = self.camera.width_px
-        coat.spread(seen.pixels, width, step, across, top, coarse, texture_m, seen.places, out)
+        spread(seen.pixels, width, step, across, top, coarse, texture_m, seen.places, out)
         return out
 
 
@@ -164,7 +165,7 @@ def settled(light: Array, nodes: NDArray[np.float64], across: int, room: Room,
     import shapely
 
     places = np.empty((len(nodes), 2))
-    coat.places_seen(nodes, camera, places)
+    places_seen(nodes, camera, places)
     inside = shapely.contains_xy(room.outline, places[:, 0], places[:, 1])
     known = inside.reshape(-1, across).astype(np.float32)[..., None]
     value = light * known
@@ -211,4 +212,3 @@ def view_room(
         seen.film_x.astype(np.float64), seen.film_y.astype(np.float64), seen.footprint
     )
     return RoomView(kept, camera, seen, film, seen.glints())
-

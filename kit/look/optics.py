@@ -8,6 +8,7 @@ flake, rise over run, along two horizontal axes.
 from __future__ import annotations
 
 import math
+from typing import Any
 
 import numpy as np
 
@@ -45,7 +46,7 @@ def fresnel(cos_in: float, index: float) -> float:
 
 
 def fresnel_polarised(cos_in: float, index: float) -> tuple[float, float]:
-    """Reflectance of s and p polarised light, Fresnel's equations as in [BornWolf]_ 1.5.2."""
+    """Reflectance of s and p polarised light, Fresnel's equations, [BornWolf]_ 1.5.2."""
     cos_out = math.sqrt(1.0 - (1.0 - cos_in * cos_in) / (index * index))
     s = (cos_in - index * cos_out) / (cos_in + index * cos_out)
     p = (index * cos_in - cos_out) / (index * cos_in + cos_out)
@@ -68,17 +69,17 @@ def fresnel_outside(index: float) -> float:
 
 
 def fresnel_inside(index: float) -> float:
-    """Share of diffuse light that the coat keeps in: what étendue leaves of `fresnel_outside`.
+    """Share of diffuse light that the coat keeps in.
 
-    One minus inside equals one minus outside over index squared, because a
-    ray's path is the same both ways while the solid angle shrinks by n².
+    One minus it is one minus `fresnel_outside` over index squared: a ray's path
+    is the same both ways while its solid angle shrinks by n².
     """
     return 1.0 - (1.0 - fresnel_outside(index)) / (index * index)
 
 
 @formula
 def ggx_d(cos_h: float, alpha: float) -> float:
-    """Density of facet normals a steradian, [Walter2007]_ eq. 33, GGX (Trowbridge-Reitz)."""
+    """Facet normals a steradian, [Walter2007]_ eq. 33, GGX (Trowbridge-Reitz)."""
     c2 = cos_h * cos_h
     bracket = c2 * (alpha * alpha - 1.0) + 1.0
     return alpha * alpha / (math.pi * bracket * bracket)
@@ -102,8 +103,8 @@ def ggx_g2(cos_v: float, cos_l: float, alpha: float) -> float:
 
 @formula
 def ggx_visible_normal(
-    vx: float, vy: float, vz: float, alpha: float, u: float, v: float
-) -> tuple[float, float, float]:
+    vx: float, vy: float, vz: float, alpha: float, u: float, v: float,
+) -> tuple[float, float, float]:  # fmt: skip
     """Draw a facet normal as often as the eye meets it.
 
     Parameters
@@ -171,12 +172,14 @@ def slope_box(p0: float, p1: float, q0: float, q1: float) -> float:
 
 @formula
 def arctan(x: float) -> float:
-    """Arctangent to 1e-5 rad, [Abramowitz]_ 4.4.49 in reduced form; libm's is five times dearer."""
+    """Arctangent to 1e-5 rad, [Abramowitz]_ 4.4.49; five times cheaper than exact."""
     y = abs(x)
     big = y > 1.0
     z = 1.0 / y if big else y
     z2 = z * z
-    poly = 0.9998660 + z2 * (-0.3302995 + z2 * (0.1801410 + z2 * (-0.0851330 + z2 * 0.0208351)))
+    poly = 0.9998660 + z2 * (
+        -0.3302995 + z2 * (0.1801410 + z2 * (-0.0851330 + z2 * 0.0208351))
+    )
     r = z * poly
     if big:
         r = 1.5707963267948966 - r
@@ -185,8 +188,8 @@ def arctan(x: float) -> float:
 
 @formula
 def kubelka_munk(
-    absorption: float, scattering: float, thickness: float, ground: float
-) -> float:
+    absorption: float, scattering: float, thickness: float, ground: float,
+) -> float:  # fmt: skip
     r"""Reflectance of a scattering film on a ground, [Kubelka1948]_.
 
     .. math:: R = \frac{1 - R_g(a - b\coth bSX)}{a - R_g + b\coth bSX},
@@ -209,8 +212,8 @@ def tanh_film(x: float) -> float:
 
 
 @formula
-def fade(x):  # type: ignore[no-untyped-def]
-    """Return exp(-x) for x >= 0, float32, to 3e-4: (1 + x/8 + ...)^-8, without a table or a branch."""
+def fade(x: Any) -> Any:
+    """Return exp(-x) for x >= 0 in float32 to 3e-5: (1 + x/8 + ...)^-8, no branch."""
     y = x * np.float32(0.125)
     p = np.float32(1.0) + y * (
         np.float32(1.0)

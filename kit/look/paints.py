@@ -63,7 +63,7 @@ class Paints:
         return np.array(film, dtype=np.float64)
 
     def light_reflectance_value(self, shares: tuple[float, ...]) -> float:
-        """CIE Y, 0 to 100, of the floor at arm's length: colours side by side, not mixed."""
+        """CIE Y, 0 to 100, of a floor whose colours lie side by side, unmixed."""
         ones = np.eye(self.count)
         each = [float(light_reflectance_value(self.film_reflectance(row))) for row in ones]
         return float(np.dot(shares, each))

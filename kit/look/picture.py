@@ -37,7 +37,7 @@ class Picture:
         return self.rgb.shape[1], self.rgb.shape[0]
 
     def png(self, *, dpi: float | None = None) -> bytes:
-        """Encode without loss; nothing but pixels and, if asked, their density is written."""
+        """Encode without loss: pixels and, if asked, their density, nothing else."""
         return self._encoded("PNG", {"compress_level": 6}, dpi)
 
     def jpeg(self, quality: int = 88, *, dpi: float | None = None) -> bytes:
@@ -77,7 +77,9 @@ class Picture:
         target = Path(path)
         ending = target.suffix.lower()
         if ending not in (".png", ".jpg", ".jpeg"):
-            raise PictureError("picture file", found=target.name, expected="a name ending .png or .jpg")
+            raise PictureError(
+                "picture file", found=target.name, expected="a name ending .png or .jpg"
+            )
         content = self.png(dpi=dpi) if ending == ".png" else self.jpeg(dpi=dpi)
         write_whole(target, content)
         return target
@@ -102,7 +104,9 @@ def write_whole(target: Path, content: bytes) -> None:
         if beside:
             Path(beside).unlink(missing_ok=True)
         reason = error.strerror or "unknown reason"
-        raise OutputError(f"picture {target}", found=reason, expected="a folder that can be written") from error
+        raise OutputError(
+            f"picture {target}", found=reason, expected="a folder that can be written"
+        ) from error
 
 
 def checked_size(width_px: object, height_px: object, samples: object = 1) -> None:
@@ -115,9 +119,13 @@ def checked_size(width_px: object, height_px: object, samples: object = 1) -> No
     """
     for name, value in (("width", width_px), ("height", height_px)):
         if isinstance(value, bool) or not isinstance(value, int | np.integer):
-            raise PictureError(f"picture {name}", found=value, expected="a whole number of pixels")
+            raise PictureError(
+                f"picture {name}", found=value, expected="a whole number of pixels"
+            )
         if value < LEAST_PX:
-            raise PictureError(f"picture {name}", found=value, expected=f"{LEAST_PX} pixels or more")
+            raise PictureError(
+                f"picture {name}", found=value, expected=f"{LEAST_PX} pixels or more"
+            )
     if isinstance(samples, bool) or samples not in (1, 2, 3, 4):
         raise PictureError("samples", found=samples, expected="1, 2, 3 or 4 a side")
     total = int(width_px) * int(height_px)  # type: ignore[call-overload]

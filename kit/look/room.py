@@ -128,7 +128,9 @@ def _windows(walls: Array, doors: Array, stand: Stand) -> Array:
     if width < 0.5:
         return np.zeros((0, 6))
     middle = min(max(stand.along_m, free[0] + 0.35 + width / 2), free[1] - 0.35 - width / 2)
-    return np.array([[stand.wall, middle - width / 2, middle + width / 2, SILL_M, HEAD_M, REVEAL_M]])
+    return np.array(
+        [[stand.wall, middle - width / 2, middle + width / 2, SILL_M, HEAD_M, REVEAL_M]]
+    )
 
 
 def _fixed(things: Things, outline: shapely.Polygon, poured: shapely.Polygon) -> None:
@@ -142,7 +144,12 @@ def _fixed(things: Things, outline: shapely.Polygon, poured: shapely.Polygon) ->
         column = part.area < 0.5
         height = HEIGHT_M if column else ISLAND_M
         if column and roundness > 0.93:
-            things.put(made.pillar(math.sqrt(part.area / math.pi) + 0.004, height), x, y, (1.0, 0.0))
+            things.put(
+                made.pillar(math.sqrt(part.area / math.pi) + 0.004, height),
+                x,
+                y,
+                (1.0, 0.0),
+            )
             continue
         corners = np.asarray(part.minimum_rotated_rectangle.exterior.coords)
         first, second = corners[1] - corners[0], corners[2] - corners[1]
@@ -150,12 +157,14 @@ def _fixed(things: Things, outline: shapely.Polygon, poured: shapely.Polygon) ->
         middle = 0.5 * (corners[0] + corners[2])
         make = made.counter(a / 2, b / 2, height, made.CHALK if column else made.SLATE)
         along = first / a
-        things.put(make, float(middle[0]), float(middle[1]), (float(along[0]), float(along[1])))
+        things.put(
+            make, float(middle[0]), float(middle[1]), (float(along[0]), float(along[1]))
+        )
 
 
 def _furnish(things: Things, outline: shapely.Polygon, poured: shapely.Polygon,
              walls: Array, doors: Array, stand: Stand) -> None:  # fmt: skip
-    """Place a cupboard left, a table right, a plant far off; leave out what does not fit."""
+    """Place a cupboard left, a table right, a plant far off, as far as they fit."""
     free = poured.buffer(-0.005)
     for wall, low, high, _ in doors:
         row = walls[int(wall)]
@@ -186,7 +195,9 @@ def _furnish(things: Things, outline: shapely.Polygon, poured: shapely.Polygon,
             _stools(things, free, row, at, gap + deep)
 
 
-def _stools(things: Things, free: shapely.Polygon, row: Array, at: float, front_m: float) -> None:
+def _stools(
+    things: Things, free: shapely.Polygon, row: Array, at: float, front_m: float
+) -> None:
     """Two stools before the table, one pushed under, one drawn out."""
     for along, out in ((-0.42, -0.02), (0.38, 0.34)):
         x, y = row[:2] + (at + along) * row[2:4] + (front_m + out) * row[5:7]
@@ -206,7 +217,7 @@ def _strip(row: Array, at: float, wide: float, low: float, high: float) -> shape
 def _spot(free: shapely.Polygon, outline: shapely.Polygon, walls: Array,
           piece: tuple[float, float, float], wish: tuple[float, float],
           view: tuple[Array, Array]) -> tuple[int, float] | None:  # fmt: skip
-    """Wall and place along it where a piece fits and is seen nearest to where we want it."""
+    """Wall and place along it where a piece fits, nearest to where it is wished."""
     wide, deep, gap = piece
     eye, ahead = view
     right = np.array([ahead[1], -ahead[0]])
@@ -239,7 +250,7 @@ def _in_frame(place: shapely.Polygon, outline: shapely.Polygon, eye: Array, ahea
 
 
 def _lamps(outline: shapely.Polygon, stand: Stand) -> tuple[float, Array]:
-    """Ceiling lamps on a square grid lined up with the view, no nearer than 0.55 m to a wall."""
+    """Ceiling lamps on a square grid lined up with the view, off the walls."""
     spacing = max(1.9, math.sqrt(outline.area / 14.0))
     turn = round(math.atan2(stand.ahead[1], stand.ahead[0]) / (math.pi / 2)) * math.pi / 2
     ahead = np.array([math.cos(turn), math.sin(turn)])
@@ -270,7 +281,9 @@ def _fill(outline: shapely.Polygon, walls: Array, stand: Stand) -> Array:
                for w in walls]  # fmt: skip
     row = walls[int(np.argmin(offsets))]
     wide = min(2.6, row[4] - 0.4)
-    along = min(max(float((at - row[:2]) @ row[2:4]), wide / 2 + 0.1), row[4] - wide / 2 - 0.1)
+    along = min(
+        max(float((at - row[:2]) @ row[2:4]), wide / 2 + 0.1), row[4] - wide / 2 - 0.1
+    )
     start = row[:2] + (along - wide / 2) * row[2:4] + 0.02 * row[5:7]
     return np.array([[
         [*start, 0.5], [*(wide * row[2:4]), 0.0], [0.0, 0.0, 1.75], [*row[5:7], 0.0],

@@ -7,12 +7,14 @@ sheen and mood then only weigh them.
 
 from __future__ import annotations
 
+from typing import Any
+
 import numpy as np
 from numba import prange
 from numpy.typing import NDArray
 
 from kit.look.colour import BANDS_TO_RGB
-from kit.look.compiled import formula, loop
+from kit.look.compiled import Grid, formula, loop
 from kit.look.optics import fade, fresnel_inside
 from kit.look.paints import Paints
 from kit.pour.film import Film
@@ -56,18 +58,20 @@ def painted(film: Film, paints: Paints, index: float) -> Array:
         film.veil_shares.reshape(count, places),
         film.veil.reshape(places),
         paints.absorption, paints.scattering, paints.face, paints.flop, paints.ground,
-        _TO_RGB, np.float32(fresnel_inside(index)), out,
+        _TO_RGB, float(fresnel_inside(index)), out,
     )  # fmt: skip
     return out
 
 
 @loop
-def _paint(  # type: ignore[no-untyped-def]
-    shares, thickness, veil_shares, veil, k, s, face, flop, ground, to_rgb, inside, out
-):
+def _paint(
+    shares: Grid, thickness: Grid, veil_shares: Grid, veil: Grid, k: Grid, s: Grid,
+    face: Grid, flop: Grid, ground: Grid, to_rgb: Grid, inside: Any, out: Grid,
+) -> None:  # fmt: skip
     """Fill `out` (N, 9)."""
     block = 256
     places = thickness.size
+    inside = np.float32(inside)
     for start in prange((places + block - 1) // block):
         k_mix = np.empty(8, dtype=np.float32)
         s_mix = np.empty(8, dtype=np.float32)
@@ -81,24 +85,31 @@ def _paint(  # type: ignore[no-untyped-def]
             for b in range(8):
                 light[b] = _film(k_mix[b], s_mix[b], thin, light[b])
             low, high = flake_cover(thickness[i], veil[i])
-            body = (_ONE - low - high) * (_ONE - inside)
-            for c in range(9):
+            _body(light, (_ONE - low - high) * (_ONE - inside), inside, to_rgb, out[i])
+            for c in range(3, 9):
                 out[i, c] = 0.0
-            for b in range(8):
-                r = body * light[b] / (_ONE - inside * light[b])
-                for c in range(3):
-                    out[i, c] += r * to_rgb[b, c]
             for p in range(len(k)):
                 weight = low * shares[p, i] + high * veil_shares[p, i]
                 for c in range(3):
                     out[i, 3 + c] += weight * face[p, c]
                     out[i, 6 + c] += weight * flop[p, c]
-            for c in range(3):
-                out[i, c] = max(out[i, c], np.float32(0.0))
 
 
 @formula
-def _mix(shares, i, k, s, k_mix, s_mix):  # type: ignore[no-untyped-def]
+def _body(light: Grid, weight: Any, inside: Any, to_rgb: Grid, out: Grid) -> None:
+    """Write what the film scatters out of the coat, [Saunderson1942]_, as linear sRGB."""
+    for c in range(3):
+        out[c] = 0.0
+    for b in range(8):
+        r = weight * light[b] / (_ONE - inside * light[b])
+        for c in range(3):
+            out[c] += r * to_rgb[b, c]
+    for c in range(3):
+        out[c] = max(out[c], np.float32(0.0))
+
+
+@formula
+def _mix(shares: Grid, i: int, k: Grid, s: Grid, k_mix: Grid, s_mix: Grid) -> None:
     """Add K and S of the pigments by share: they lie mixed, [Kubelka1948]_."""
     for b in range(8):
         k_mix[b] = 0.0
@@ -111,8 +122,8 @@ def _mix(shares, i, k, s, k_mix, s_mix):  # type: ignore[no-untyped-def]
 
 
 @formula
-def _film(k, s, thickness, ground):  # type: ignore[no-untyped-def]
-    """`optics.kubelka_munk` in float32 with `fade` for exp, so that eight bands go abreast."""
+def _film(k: Any, s: Any, thickness: Any, ground: Any) -> Any:
+    """`optics.kubelka_munk` in float32 with `fade`, so that eight bands go abreast."""
     a = _ONE + k / s
     b = np.sqrt(max(a * a - _ONE, np.float32(1e-4)))
     e = fade(min(np.float32(2.0) * b * s * thickness, np.float32(60.0)))
@@ -121,8 +132,8 @@ def _film(k, s, thickness, ground):  # type: ignore[no-untyped-def]
 
 
 @formula
-def flake_cover(thickness, veil):  # type: ignore[no-untyped-def]
-    """Share of light met by flakes of the film and of the veil; together at most `FLAKE_SHARE`."""
+def flake_cover(thickness: Any, veil: Any) -> tuple[Any, Any]:
+    """Share of light met by flakes of film and veil, together at most `FLAKE_SHARE`."""
     low = _ONE - fade(np.float32(1.5) * thickness * thickness)
     high = np.float32(0.55) * (_ONE - fade(np.float32(1.1) * veil))
     through = fade(np.float32(0.9) * veil)

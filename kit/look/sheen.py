@@ -51,7 +51,8 @@ def gloss_of(alpha: float, index: float) -> float:
     Fit to `gloss_by_ray`, within 1 GU for alpha in [0.006, 0.5] and index 1.46
     to 1.6; the tests hold it to that.
     """
-    return mirror_gloss(index) / (1.0 + (alpha / _HALF_ALPHA) ** _STEEP) ** _POWER
+    reading: float = mirror_gloss(index) / (1.0 + (alpha / _HALF_ALPHA) ** _STEEP) ** _POWER
+    return reading
 
 
 def alpha_of(gloss_gu: float, index: float) -> float:
@@ -72,7 +73,7 @@ def alpha_of(gloss_gu: float, index: float) -> float:
     ratio = mirror_gloss(index) / gloss_gu
     if ratio <= 1.0:
         return SMOOTHEST
-    alpha = _HALF_ALPHA * (ratio ** (1.0 / _POWER) - 1.0) ** (1.0 / _STEEP)
+    alpha: float = _HALF_ALPHA * (ratio ** (1.0 / _POWER) - 1.0) ** (1.0 / _STEEP)
     return min(max(alpha, SMOOTHEST), ROUGHEST)
 
 
@@ -93,7 +94,11 @@ def gloss_by_ray(
     for a, b, u, v in numbers:
         tilt = math.radians(angle_deg + (a - 0.5) * SOURCE_DEG[0])
         side = math.radians((b - 0.5) * SOURCE_DEG[1])
-        x, y, z = math.sin(tilt) * math.cos(side), math.sin(side), math.cos(tilt) * math.cos(side)
+        x, y, z = (
+            math.sin(tilt) * math.cos(side),
+            math.sin(side),
+            math.cos(tilt) * math.cos(side),
+        )
         nx, ny, nz = ggx_visible_normal(x, y, z, alpha, u, v)
         cos_h = x * nx + y * ny + z * nz
         rx, ry, rz = 2 * cos_h * nx - x, 2 * cos_h * ny - y, 2 * cos_h * nz - z
@@ -129,5 +134,6 @@ def level_of(gloss_60: float, gloss_85: float | None = None) -> str:
     if gloss_60 <= 35:
         low = gloss_60 < 20 or (gloss_60 <= 25 and gloss_85 is not None and gloss_85 < 35)
         return "G3" if low else "G4"
-    return next((name for bound, name in ((70, "G5"), (85, "G6")) if gloss_60 <= bound), "G7")
-
+    return next(
+        (name for bound, name in ((70, "G5"), (85, "G6")) if gloss_60 <= bound), "G7"
+    )

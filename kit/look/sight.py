@@ -10,10 +10,11 @@ from dataclasses import dataclass
 from typing import Literal, Protocol
 
 import numpy as np
-from numpy.typing import NDArray
+from numpy.typing import ArrayLike, NDArray
 
 from kit.errors import PictureError
 from kit.look.above import view_above
+from kit.look.chip import view_chip
 from kit.look.inroom import view_room
 from kit.look.paints import Paints, paints_for
 from kit.look.picture import Picture, checked_size
@@ -23,7 +24,18 @@ from kit.plan.floor import FloorPlan
 from kit.pour.film import Film
 from kit.stock.records import Finish
 
-__all__ = ["Mood", "Paints", "Picture", "Pour", "Sight", "above", "in_room", "paints_for"]
+__all__ = [
+    "MOODS",
+    "Mood",
+    "Paints",
+    "Picture",
+    "Pour",
+    "Sight",
+    "above",
+    "in_room",
+    "paints_for",
+    "swatch",
+]
 
 Mood = Literal["day", "evening"]
 MOODS: tuple[Mood, ...] = ("day", "evening")
@@ -32,14 +44,18 @@ MOODS: tuple[Mood, ...] = ("day", "evening")
 class Pour(Protocol):
     """A poured floor, as far as a picture needs it."""
 
-    def film_at(
-        self, x_m: NDArray[np.float64], y_m: NDArray[np.float64], footprint_m: object, /
-    ) -> Film:
+    def film_at(self, x_m: ArrayLike, y_m: ArrayLike, footprint_m: ArrayLike) -> Film:
         """Film at places in metres; `footprint_m` is the width a pixel covers there."""
         ...
 
     def film_grid(
-        self, *, west_m: float, north_m: float, pixel_m: float, width_px: int, height_px: int
+        self,
+        *,
+        west_m: float,
+        north_m: float,
+        pixel_m: float,
+        width_px: int,
+        height_px: int,
     ) -> Film:
         """Film at pixel centres, first row north, first column west."""
         ...
@@ -63,7 +79,7 @@ class Sight:
     view: View
 
     def shown(
-        self, paints: Paints, finish: Finish, *, index: float = 1.5, mood: Mood = "day"
+        self, paints: Paints, finish: Finish, *, index: float = 1.5, mood: str = "day"
     ) -> Picture:
         """Shade what is kept; the film is not asked for again.
 
@@ -84,11 +100,15 @@ class Sight:
         """
         poured = len(self.view.film.shares)
         if paints.count != poured:
-            raise PictureError("palette", found=paints.count, expected=f"{poured} colours, as poured")
+            raise PictureError(
+                "palette", found=paints.count, expected=f"{poured} colours, as poured"
+            )
         if mood not in MOODS:
             raise PictureError("mood", found=mood, expected=" or ".join(MOODS))
         alpha = alpha_of(finish.gloss_gu, index)
-        light, exposure, power = self.view.lit(paints, alpha, index, finish.texture_um, mood)
+        light, exposure, power = self.view.lit(
+            paints, alpha, index, finish.texture_um, mood
+        )
         return Picture(screen(light, exposure, power))
 
 
@@ -128,3 +148,39 @@ def in_room(
     """
     checked_size(width_px, height_px, samples)
     return Sight(view_room(poured, plan, int(width_px), int(height_px), samples))
+
+
+def swatch(
+    paints: Paints,
+    finish: Finish,
+    *,
+    shares: tuple[float, ...] | None = None,
+    width_px: int = 240,
+    height_px: int = 120,
+    index: float = 1.5,
+    mood: str = "day",
+) -> Picture:
+    """Show a chip of one pigment, or of a palette in bands as wide as its shares.
+
+    Parameters
+    ----------
+    shares : tuple of float, optional
+        One for each colour, >= 0; equal if left out.
+
+    Raises
+    ------
+    PictureError
+        If the shares do not fit the paints or the size cannot be drawn.
+    """
+    checked_size(width_px, height_px)
+    given = shares if shares is not None else (1.0,) * paints.count
+    if (
+        len(given) != paints.count
+        or min(given) < 0.0
+        or not 0.0 < sum(given) < float("inf")
+    ):
+        raise PictureError(
+            "shares", found=given, expected=f"{paints.count} numbers, not all 0"
+        )
+    view = view_chip(tuple(given), int(width_px), int(height_px))
+    return Sight(view).shown(paints, finish, index=index, mood=mood)

@@ -8,7 +8,7 @@ from __future__ import annotations
 
 import math
 
-from kit.look.compiled import formula
+from kit.look.compiled import Grid, Rgb, formula
 from kit.look.grain import hashed
 
 PLAIN, WALL, WOOD, FRONT, PANE, LEAF, ART, BOOKS = 0, 1, 2, 3, 4, 5, 6, 7
@@ -36,7 +36,7 @@ def wave(x: float, y: float, salt: int) -> float:
 
 
 @formula
-def albedo(face, u, v, skins, doors, windows):  # type: ignore[no-untyped-def]
+def albedo(face: int, u: float, v: float, skins: Grid, doors: Grid, windows: Grid) -> Rgb:
     """Linear sRGB that a place of a face scatters back."""
     kind = int(skins[face, 0])
     r, g, b = skins[face, 1], skins[face, 2], skins[face, 3]
@@ -48,7 +48,7 @@ def albedo(face, u, v, skins, doors, windows):  # type: ignore[no-untyped-def]
     if kind == FRONT:
         return _front(u * wide, v * high, wide, high, skins[face, 6], r, g, b)
     if kind == LEAF:
-        rib = 1.0 + 0.55 * math.exp(-((v - 0.5) * 26.0) ** 2)
+        rib = 1.0 + 0.55 * math.exp(-(((v - 0.5) * 26.0) ** 2))
         streak = 1.0 + 0.10 * math.sin(60.0 * (u - 0.8 * abs(v - 0.5)))
         shade = rib * streak * (0.75 + 0.5 * hashed(face, 3, 5))
         return r * shade, g * shade, b * shade
@@ -60,7 +60,9 @@ def albedo(face, u, v, skins, doors, windows):  # type: ignore[no-untyped-def]
 
 
 @formula
-def _wall(face, s, z, r, g, b, doors, windows):  # type: ignore[no-untyped-def]
+def _wall(
+    face: int, s: float, z: float, r: float, g: float, b: float, doors: Grid, windows: Grid,
+) -> Rgb:  # fmt: skip
     """Paint, skirting with its shadow line, doors in their casings, window casings."""
     for d in range(len(doors)):
         if int(doors[d, 0]) != face:
@@ -68,7 +70,7 @@ def _wall(face, s, z, r, g, b, doors, windows):  # type: ignore[no-untyped-def]
         a, e, head = doors[d, 1], doors[d, 2], doors[d, 3]
         if a - CASING_M < s < e + CASING_M and z < head + CASING_M:
             if not (a < s < e and z < head):
-                out = max(max(a - s, s - e), z - head)
+                out = max(a - s, s - e, z - head)
                 line = 0.45 if out < 0.005 or out > CASING_M - 0.004 else 0.95
                 return 0.78 * line, 0.77 * line, 0.745 * line
             return _door((s - a), z, e - a, head)
@@ -86,7 +88,7 @@ def _wall(face, s, z, r, g, b, doors, windows):  # type: ignore[no-untyped-def]
 
 
 @formula
-def _door(x, z, wide, high):  # type: ignore[no-untyped-def]
+def _door(x: float, z: float, wide: float, high: float) -> Rgb:
     """Draw a painted leaf with two sunk panels and a dark lever."""
     shade = 1.0
     if x < 0.008 or x > wide - 0.008 or z > high - 0.008 or z < 0.008:
@@ -96,7 +98,11 @@ def _door(x, z, wide, high):  # type: ignore[no-untyped-def]
         dz = min(z - low * high, top * high - z)
         inner = min(dx, dz)
         if -0.004 < inner < 0.026:
-            lit = 0.80 if (dz < dx and z > 0.5 * (low + top) * high) or x < 0.5 * wide else 1.10
+            lit = (
+                0.80
+                if (dz < dx and z > 0.5 * (low + top) * high) or x < 0.5 * wide
+                else 1.10
+            )
             shade *= 0.62 if inner < 0.004 else lit
     if 0.99 < z < 1.015 and wide - 0.17 < x < wide - 0.05:
         return 0.035, 0.033, 0.032
@@ -106,24 +112,31 @@ def _door(x, z, wide, high):  # type: ignore[no-untyped-def]
 
 
 @formula
-def _wood(x, y, upright, salt, r, g, b):  # type: ignore[no-untyped-def]
+def _wood(
+    x: float, y: float, upright: bool, salt: int, r: float, g: float, b: float,
+) -> Rgb:  # fmt: skip
     """Grain along the longer side, boards a hand wide."""
     if upright:
         x, y = y, x
     board = math.floor(y / 0.11)
     tone = 0.86 + 0.28 * hashed(int(board), int(salt), 7)
-    grain = wave(x * 2.2 + 9.0 * board, y * 62.0, int(salt)) + 0.6 * wave(x * 5.0, y * 210.0, 3)
+    grain = wave(x * 2.2 + 9.0 * board, y * 62.0, int(salt)) + 0.6 * wave(
+        x * 5.0, y * 210.0, 3
+    )
     seam = 0.55 if y - 0.11 * board < 0.0022 else 1.0
     shade = tone * (1.0 + 0.13 * grain) * seam
     return r * shade, g * shade * (1.0 - 0.02 * grain), b * shade * (1.0 - 0.05 * grain)
 
 
 @formula
-def _front(x, z, wide, high, doors_wide, r, g, b):  # type: ignore[no-untyped-def]
+def _front(
+    x: float, z: float, wide: float, high: float, doors_wide: float, r: float, g: float,
+    b: float,
+) -> Rgb:  # fmt: skip
     """Cupboard doors with thin gaps and a finger groove."""
     each = wide / max(1.0, doors_wide)
     k = x - each * math.floor(x / each)
-    gap = min(min(k, each - k), min(z, high - z))
+    gap = min(k, each - k, z, high - z)
     if gap < 0.0025:
         return r * 0.18, g * 0.18, b * 0.18
     lip = 0.5 if high - 0.045 < z < high - 0.028 and 0.3 * each < k < 0.7 * each else 1.0
@@ -131,7 +144,7 @@ def _front(x, z, wide, high, doors_wide, r, g, b):  # type: ignore[no-untyped-de
 
 
 @formula
-def _art(u, v, wide, high):  # type: ignore[no-untyped-def]
+def _art(u: float, v: float, wide: float, high: float) -> Rgb:
     """Draw a framed print: wide mount, three quiet washes."""
     edge = min(min(u, 1.0 - u) * wide, min(v, 1.0 - v) * high)
     if edge < 0.018:
@@ -151,10 +164,10 @@ def _art(u, v, wide, high):  # type: ignore[no-untyped-def]
 
 
 @formula
-def glass(u, v, wide, high):  # type: ignore[no-untyped-def]
+def glass(u: float, v: float, wide: float, high: float) -> float:
     """1 where a pane is glass, 0 at its frame and bars."""
     x, z = u * wide, v * high
-    if min(min(x, wide - x), min(z, high - z)) < 0.05:
+    if min(x, wide - x, z, high - z) < 0.05:
         return 0.0
     lights = max(1.0, math.floor(wide / 0.75 + 0.5))
     each = wide / lights
@@ -165,7 +178,7 @@ def glass(u, v, wide, high):  # type: ignore[no-untyped-def]
 
 
 @formula
-def outside(u, v, wide, evening):  # type: ignore[no-untyped-def]
+def outside(u: float, v: float, wide: float, evening: bool) -> Rgb:
     """Radiance of the lake, the far shore and the sky, as seen through a window.
 
     Softened edges, as the eye has them when it rests on the floor.
@@ -181,8 +194,16 @@ def outside(u, v, wide, evening):  # type: ignore[no-untyped-def]
     if evening:
         glow = math.exp(-height * 4.6)
         r, g, b = 0.022 + 0.175 * glow, 0.036 + 0.070 * glow, 0.078 + 0.012 * glow
-        r, g, b = r + far_on * (0.026 - r), g + far_on * (0.028 - g), b + far_on * (0.040 - b)
-        r, g, b = r + near_on * (0.007 - r), g + near_on * (0.008 - g), b + near_on * (0.011 - b)
+        r, g, b = (
+            r + far_on * (0.026 - r),
+            g + far_on * (0.028 - g),
+            b + far_on * (0.040 - b),
+        )
+        r, g, b = (
+            r + near_on * (0.007 - r),
+            g + near_on * (0.008 - g),
+            b + near_on * (0.011 - b),
+        )
         k = (0.20 + 0.80 * v / 0.28) * ripple
         return (
             r + water * (0.072 * k - r),
@@ -191,8 +212,16 @@ def outside(u, v, wide, evening):  # type: ignore[no-untyped-def]
         )
     fall = smooth(height, 0.0, 1.0)
     r, g, b = 5.3 - 2.5 * fall, 5.35 - 1.85 * fall, 5.4 - 0.9 * fall
-    cloud = smooth(wave(x * 0.9 + 3.0, height * 3.0, 31) + 0.5 * wave(x * 2.3, height * 7.0, 32), 0.0, 0.9)
-    r, g, b = r + cloud * (5.6 - r) * 0.7, g + cloud * (5.6 - g) * 0.7, b + cloud * (5.6 - b) * 0.7
+    cloud = smooth(
+        wave(x * 0.9 + 3.0, height * 3.0, 31) + 0.5 * wave(x * 2.3, height * 7.0, 32),
+        0.0,
+        0.9,
+    )
+    r, g, b = (
+        r + cloud * (5.6 - r) * 0.7,
+        g + cloud * (5.6 - g) * 0.7,
+        b + cloud * (5.6 - b) * 0.7,
+    )
     r, g, b = r + far_on * (2.15 - r), g + far_on * (2.55 - g), b + far_on * (2.75 - b)
     r, g, b = r + near_on * (0.72 - r), g + near_on * (0.98 - g), b + near_on * (0.86 - b)
     k = (0.62 + 0.38 * v / 0.28) * ripple

@@ -40,7 +40,9 @@ class Things:
     groups: list[tuple[float, ...]] = field(default_factory=list)
     _at: tuple[float, float, float, float] = (0.0, 0.0, 1.0, 0.0)
 
-    def put(self, make: Callable[[Things], None], x: float, y: float, along: tuple[float, float]) -> None:
+    def put(
+        self, make: Callable[[Things], None], x: float, y: float, along: tuple[float, float]
+    ) -> None:
         """Make a piece at (x, y), its x axis along a wall's direction."""
         marks = len(self.boxes), len(self.drums), len(self.leaves)
         self._at = (x, y, along[0], along[1])
@@ -71,7 +73,9 @@ class Things:
         for _ in range(2):
             self.drum_skins.append((kind, *colour, 2 * radius, 2 * radius, 3.0))
 
-    def leaf(self, middle: tuple[float, float, float], long: np.ndarray, short: np.ndarray) -> None:
+    def leaf(
+        self, middle: tuple[float, float, float], long: np.ndarray, short: np.ndarray
+    ) -> None:
         """Add a leaf by its middle and half axes."""
         x, y = self._world(middle[0], middle[1])
         c, s = self._at[2], self._at[3]
@@ -112,7 +116,9 @@ def sideboard(things: Things) -> None:
     things.drum((-0.52, 0.0), 0.085, 0.726, 0.98, CLAY)
     things.drum((-0.52, 0.0), 0.045, 0.98, 1.03, CLAY)
     things.drum((-0.27, 0.05), 0.065, 0.726, 0.84, CHALK)
-    for k, (colour, high) in enumerate(((LINEN, 0.23), (WALNUT, 0.21), (SLATE, 0.25), (CHALK, 0.20))):
+    for k, (colour, high) in enumerate(
+        ((LINEN, 0.23), (WALNUT, 0.21), (SLATE, 0.25), (CHALK, 0.20))
+    ):
         things.box((0.46 + 0.046 * k, -0.02, 0.726 + high / 2), (0.04, 0.17, high), colour)
 
 
@@ -124,7 +130,11 @@ def table(things: Things) -> None:
             things.box((x, y, 0.358), (0.05, 0.05, 0.717), IRON)
         things.box((x, 0.0, 0.69), (0.05, 0.59, 0.05), IRON)
     things.box((0.45, -0.12, 0.762), (0.50, 0.30, 0.018), WALNUT, WOOD, 2.0)
-    for x, r, top, colour in ((0.32, 0.055, 0.90, CHALK), (0.46, 0.07, 0.86, CLAY), (0.60, 0.05, 0.93, SLATE)):
+    for x, r, top, colour in (
+        (0.32, 0.055, 0.90, CHALK),
+        (0.46, 0.07, 0.86, CLAY),
+        (0.60, 0.05, 0.93, SLATE),
+    ):
         things.drum((x, -0.12), r, 0.771, top, colour)
 
 
@@ -133,7 +143,11 @@ def stool(things: Things) -> None:
     things.drum((0.0, 0.0), 0.17, 0.43, 0.465, OAK, WOOD)
     for k in range(4):
         turn = math.pi / 4 + k * math.pi / 2
-        things.box((0.125 * math.cos(turn), 0.125 * math.sin(turn), 0.215), (0.026, 0.026, 0.43), IRON)
+        things.box(
+            (0.125 * math.cos(turn), 0.125 * math.sin(turn), 0.215),
+            (0.026, 0.026, 0.43),
+            IRON,
+        )
     things.drum((0.0, 0.0), 0.125, 0.16, 0.172, IRON)
 
 
@@ -142,7 +156,11 @@ def plant(things: Things) -> None:
     things.drum((0.0, 0.0), 0.19, 0.0, 0.36, CHALK)
     things.drum((0.0, 0.0), 0.165, 0.36, 0.362, (0.03, 0.022, 0.016))
     random = np.random.default_rng(12)
-    for x, y, top, count in ((0.0, 0.02, 1.62, 22), (0.07, -0.06, 1.28, 15), (-0.08, -0.02, 1.02, 12)):
+    for x, y, top, count in (
+        (0.0, 0.02, 1.62, 22),
+        (0.07, -0.06, 1.28, 15),
+        (-0.08, -0.02, 1.02, 12),
+    ):
         things.drum((x, y), 0.010, 0.36, top - 0.05, (0.10, 0.075, 0.045))
         for k in range(count):
             up = (k + 0.5) / count
@@ -167,7 +185,9 @@ def framed_print(things: Things) -> None:
     things.box_skins[-3] = (ART, 0.5, 0.5, 0.5, 0.92, 0.68, 0.0)
 
 
-def counter(half_x: float, half_y: float, height_m: float, colour: Rgb) -> Callable[[Things], None]:
+def counter(
+    half_x: float, half_y: float, height_m: float, colour: Rgb
+) -> Callable[[Things], None]:
     """Make a fixed island or square column of the plan, as wide as it is there."""
 
     def make(things: Things) -> None:
@@ -175,7 +195,13 @@ def counter(half_x: float, half_y: float, height_m: float, colour: Rgb) -> Calla
         body = height_m - top
         things.box((0.0, 0.0, body / 2), (2 * half_x, 2 * half_y, body), colour)
         if top:
-            things.box((0.0, 0.0, height_m - top / 2), (2 * half_x, 2 * half_y, top), OAK, WOOD, 5.0)
+            things.box(
+                (0.0, 0.0, height_m - top / 2),
+                (2 * half_x, 2 * half_y, top),
+                OAK,
+                WOOD,
+                5.0,
+            )
 
     return make
 

@@ -3,13 +3,14 @@
 from __future__ import annotations
 
 import math
+from typing import Any
 
 import numpy as np
 from numba import prange
 from numpy.typing import NDArray
 
 from kit.look.colour import srgb_encoded
-from kit.look.compiled import loop
+from kit.look.compiled import Grid, loop
 
 _FINE = (srgb_encoded((np.arange(4097) / 4096.0) ** 2) * 255.0).astype(np.float32)
 
@@ -25,14 +26,15 @@ def screen(light: NDArray[np.float32], exposure: float, power: float) -> NDArray
         Contrast in the shadows, 1 for none.
     """
     out = np.empty(light.shape, dtype=np.uint8)
-    _screen(light, np.float32(exposure), np.float32(power), _FINE, out)
+    _screen(light, exposure, power, _FINE, out)
     return out
 
 
 @loop
-def _screen(light, exposure, power, table, out):  # type: ignore[no-untyped-def]
+def _screen(light: Grid, exposure: Any, power: Any, table: Grid, out: Grid) -> None:
     """Fill `out` (H, W, 3)."""
     height, width, _ = light.shape
+    exposure, power = np.float32(exposure), np.float32(power)
     for row in prange(height):
         for col in range(width):
             r = max(light[row, col, 0] * exposure, np.float32(0.0))
@@ -43,7 +45,7 @@ def _screen(light, exposure, power, table, out):  # type: ignore[no-untyped-def]
                 t = np.float32(1.0 - math.exp(-(y**power)))
                 scale = t / y
                 r, g, b = r * scale, g * scale, b * scale
-                over = max(r, max(g, b))
+                over = max(r, g, b)
                 if over > 1.0:  # too vivid for the screen: towards its grey
                     keep = (np.float32(1.0) - t) / (over - t)
                     r, g, b = t + (r - t) * keep, t + (g - t) * keep, t + (b - t) * keep

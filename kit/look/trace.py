@@ -12,7 +12,7 @@ from typing import NamedTuple
 import numpy as np
 from numpy.typing import NDArray
 
-from kit.look.compiled import formula
+from kit.look.compiled import Grid, Hit, formula
 
 Rows = NDArray[np.float64]
 
@@ -44,7 +44,9 @@ class Solids(NamedTuple):
 
 
 @formula
-def hit(ox, oy, oz, dx, dy, dz, solids):  # type: ignore[no-untyped-def]
+def hit(
+    ox: float, oy: float, oz: float, dx: float, dy: float, dz: float, solids: Solids,
+) -> Hit:  # fmt: skip
     """First meeting of a ray: (distance, face, u, v); direction of any length."""
     best, face, u, v = _shell(ox, oy, oz, dx, dy, dz, solids)
     walls = len(solids.walls)
@@ -71,12 +73,14 @@ def hit(ox, oy, oz, dx, dy, dz, solids):  # type: ignore[no-untyped-def]
             if t < best:
                 best, face, u, v = t, first_leaf + 2 * n + side, p, q
     if 0 <= face < walls and len(solids.windows) > 0:
-        return _through(ox, oy, oz, dx, dy, dz, best, face, u, v, solids)
+        return _through(dx, dy, dz, best, face, u, v, solids)
     return best, face, u, v
 
 
 @formula
-def _shell(ox, oy, oz, dx, dy, dz, solids):  # type: ignore[no-untyped-def]
+def _shell(
+    ox: float, oy: float, oz: float, dx: float, dy: float, dz: float, solids: Solids,
+) -> Hit:  # fmt: skip
     """Meet walls, floor and ceiling; walls are met from inside only."""
     best, face, u, v = FAR, MISS, 0.0, 0.0
     walls, height = solids.walls, solids.height
@@ -87,7 +91,9 @@ def _shell(ox, oy, oz, dx, dy, dz, solids):  # type: ignore[no-untyped-def]
         t = ((walls[w, 0] - ox) * walls[w, 5] + (walls[w, 1] - oy) * walls[w, 6]) / facing
         if t <= 1e-6 or t >= best:
             continue
-        s = (ox + t * dx - walls[w, 0]) * walls[w, 2] + (oy + t * dy - walls[w, 1]) * walls[w, 3]
+        s = (ox + t * dx - walls[w, 0]) * walls[w, 2] + (oy + t * dy - walls[w, 1]) * walls[
+            w, 3
+        ]
         z = oz + t * dz
         if -1e-6 <= s <= walls[w, 4] + 1e-6 and -1e-6 <= z <= height + 1e-6:
             best, face, u, v = t, w, s / walls[w, 4], z / height
@@ -105,7 +111,9 @@ def _shell(ox, oy, oz, dx, dy, dz, solids):  # type: ignore[no-untyped-def]
 
 
 @formula
-def _box(ox, oy, oz, dx, dy, dz, box):  # type: ignore[no-untyped-def]
+def _box(
+    ox: float, oy: float, oz: float, dx: float, dy: float, dz: float, box: Grid,
+) -> Hit:  # fmt: skip
     """Meet a box turned about the upright, from outside."""
     rx, ry, rz = ox - box[0], oy - box[1], oz - box[2]
     c, s = box[6], box[7]
@@ -114,10 +122,18 @@ def _box(ox, oy, oz, dx, dy, dz, box):  # type: ignore[no-untyped-def]
     ix = 1.0 / ex if abs(ex) > 1e-12 else 1e12
     iy = 1.0 / ey if abs(ey) > 1e-12 else 1e12
     iz = 1.0 / dz if abs(dz) > 1e-12 else 1e12
-    nx, ny, nz = -rx * ix - abs(ix) * box[3], -ry * iy - abs(iy) * box[4], -rz * iz - abs(iz) * box[5]
-    fx, fy, fz = -rx * ix + abs(ix) * box[3], -ry * iy + abs(iy) * box[4], -rz * iz + abs(iz) * box[5]
-    near = max(nx, max(ny, nz))
-    far = min(fx, min(fy, fz))
+    nx, ny, nz = (
+        -rx * ix - abs(ix) * box[3],
+        -ry * iy - abs(iy) * box[4],
+        -rz * iz - abs(iz) * box[5],
+    )
+    fx, fy, fz = (
+        -rx * ix + abs(ix) * box[3],
+        -ry * iy + abs(iy) * box[4],
+        -rz * iz + abs(iz) * box[5],
+    )
+    near = max(nx, ny, nz)
+    far = min(fx, fy, fz)
     if near > far or near <= 1e-6:
         return FAR, 0, 0.0, 0.0
     px, py, pz = rx + near * ex, ry + near * ey, rz + near * dz
@@ -130,7 +146,9 @@ def _box(ox, oy, oz, dx, dy, dz, box):  # type: ignore[no-untyped-def]
 
 
 @formula
-def _drum(ox, oy, oz, dx, dy, dz, drum):  # type: ignore[no-untyped-def]
+def _drum(
+    ox: float, oy: float, oz: float, dx: float, dy: float, dz: float, drum: Grid,
+) -> Hit:  # fmt: skip
     """Meet an upright cylinder with its caps, from outside."""
     rx, ry = ox - drum[0], oy - drum[1]
     radius = drum[2]
@@ -146,7 +164,11 @@ def _drum(ox, oy, oz, dx, dy, dz, drum):  # type: ignore[no-untyped-def]
         z = oz + t * dz
         if t > 1e-6 and drum[3] <= z <= drum[4]:
             turn = math.atan2(ry + t * dy, rx + t * dx)
-            best, u, v = t, turn / (2.0 * math.pi) + 0.5, (z - drum[3]) / (drum[4] - drum[3])
+            best, u, v = (
+                t,
+                turn / (2.0 * math.pi) + 0.5,
+                (z - drum[3]) / (drum[4] - drum[3]),
+            )
     level = drum[4] if dz < 0.0 else drum[3]
     if abs(dz) > 1e-12:
         t = (level - oz) / dz
@@ -158,7 +180,9 @@ def _drum(ox, oy, oz, dx, dy, dz, drum):  # type: ignore[no-untyped-def]
 
 
 @formula
-def _leaf(ox, oy, oz, dx, dy, dz, leaf):  # type: ignore[no-untyped-def]
+def _leaf(
+    ox: float, oy: float, oz: float, dx: float, dy: float, dz: float, leaf: Grid,
+) -> Hit:  # fmt: skip
     """Meet a flat leaf, pointed at both ends."""
     ax, ay, az, bx, by, bz = leaf[3], leaf[4], leaf[5], leaf[6], leaf[7], leaf[8]
     nx, ny, nz = ay * bz - az * by, az * bx - ax * bz, ax * by - ay * bx
@@ -177,16 +201,25 @@ def _leaf(ox, oy, oz, dx, dy, dz, leaf):  # type: ignore[no-untyped-def]
 
 
 @formula
-def _through(ox, oy, oz, dx, dy, dz, t, wall, u, v, solids):  # type: ignore[no-untyped-def]
+def _through(
+    dx: float, dy: float, dz: float, t: float, wall: int, u: float, v: float,
+    solids: Solids,
+) -> Hit:  # fmt: skip
     """Follow a ray that met a wall into a window's reveal, if there is one."""
     walls = solids.walls
     s, z = u * walls[wall, 4], v * solids.height
     first = (
-        len(walls) + 2 + 6 * len(solids.boxes) + 3 * len(solids.drums) + 2 * len(solids.leaves)
+        len(walls)
+        + 2
+        + 6 * len(solids.boxes)
+        + 3 * len(solids.drums)
+        + 2 * len(solids.leaves)
     )
     for n in range(len(solids.windows)):
         window = solids.windows[n]
-        if int(window[0]) != wall or not (window[1] < s < window[2] and window[3] < z < window[4]):
+        if int(window[0]) != wall or not (
+            window[1] < s < window[2] and window[3] < z < window[4]
+        ):
             continue
         ds = dx * walls[wall, 2] + dy * walls[wall, 3]
         dn = -(dx * walls[wall, 5] + dy * walls[wall, 6])
