@@ -3,5 +3,15 @@
 from kit.proposal.press import propose, write_proposal
 from kit.proposal.shown import A4, LETTER, ClientView, Page
 from kit.proposal.viewing import client_view
+from kit.proposal.withheld import owners_figures
 
-__all__ = ["A4", "LETTER", "ClientView", "Page", "client_view", "propose", "write_proposal"]
+__all__ = [
+    "A4",
+    "LETTER",
+    "ClientView",
+    "Page",
+    "client_view",
+    "owners_figures",
+    "propose",
+    "write_proposal",
+]

@@ -61,7 +61,8 @@ def check_release(
     title, author : str
         What the file's own description must say.
     withheld : iterable of str
-        Texts that may be nowhere in it.
+        Texts that may be nowhere in it. A figure is found in any grouping, and
+        only as a whole: 234.56 is not in 1,234.56.
 
     Raises
     ------
@@ -73,10 +74,13 @@ def check_release(
     with pikepdf.open(BytesIO(pdf)) as document:
         _check_parts(document)
         _check_description(document, title=title, author=author)
-        spoken = _flat("\n".join((page_text(document), *every_string(document))))
+        said = "\n".join((page_text(document), *every_string(document)))
+    spoken, figures = _flat(said), _figures_in(said)
     for words in withheld:
-        if words and _flat(words) in spoken:
-            raise _refused("figure or text that the client may not read", "text withheld")
+        if _is_figure(words) and _figures_in(words) & figures:
+            raise _refused("figure that the client may not read", "figure withheld")
+        if not _is_figure(words) and _flat(words) and _flat(words) in spoken:
+            raise _refused("text that the client may not read", "text withheld")
     given = _flat(b"\n".join(
         content for name, content in manuscript.files.items() if not name.endswith(".jpg")
     ).decode())  # fmt: skip
@@ -159,6 +163,17 @@ def _dictionaries(thing: Any) -> Iterator[Any]:
     for part in inner:
         if isinstance(part, pikepdf.Object) and not part.is_indirect:
             yield from _dictionaries(part)
+
+
+def _is_figure(words: str) -> bool:
+    return re.fullmatch(r"\d[\d,]*(\.\d+)?", words) is not None
+
+
+def _figures_in(text: str) -> set[str]:
+    """Whole figures in a text, without commas, and again with spaced digits joined."""
+    joined = re.sub(r"(?<=\d)[^\S\n](?=\d)", "", text)
+    found = re.findall(r"\d[\d,]*(?:\.\d+)?", f"{text}\n{joined}")
+    return {figure.replace(",", "") for figure in found}
 
 
 def _flat(text: str) -> str:

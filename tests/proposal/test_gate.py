@@ -79,7 +79,20 @@ def test_a_withheld_figure_let_through_turns_it_red(full_view, let_through):
     assert CANARY not in str(caught.value)
 
 
-def test_a_withheld_figure_is_found_across_a_line_break(full_view):
+@pytest.mark.parametrize("near", ["17,391.46", "7,391.461", "391.46", "7391.4", "7391"])
+def test_a_figure_that_only_contains_a_withheld_one_is_not_it(full_view, near):
+    propose(replace(full_view, flow=f"Ribbons {near}."), withheld=(CANARY,))
+
+
+@pytest.mark.parametrize(
+    "written", ["7,391.46", "7391.46", "7\u202f391.46", "$7,391.46/lot"]
+)
+def test_a_withheld_figure_is_found_in_any_grouping(full_view, written):
+    with pytest.raises(PaperError, match="client may not read"):
+        propose(replace(full_view, flow=f"Ribbons {written}."), withheld=(CANARY,))
+
+
+def test_a_withheld_text_is_found_across_a_line_break(full_view):
     flow = "word " * 14 + "margin of twenty-nine percent is ours"
     with pytest.raises(PaperError, match="client may not read"):
         propose(

@@ -10,9 +10,9 @@ import numpy as np
 import pytest
 
 from kit.bid import Line
-from kit.errors import Concern
+from kit.errors import Concern, PaperError
 from kit.look.picture import Picture as Rendered
-from kit.proposal import client_view, propose
+from kit.proposal import client_view, owners_figures, propose
 from kit.proposal.shots import reflection_at
 from kit.proposal.showing import texts
 from kit.proposal.wording import flow_words
@@ -90,6 +90,17 @@ def test_no_line_of_the_bid_is_on_the_paper(demo_workup, seen):
     for word in ("margin", "overhead", "contingency", "labor_h", "markup"):
         assert word not in said.lower()
     assert f"${demo_workup.offer.total:,.2f}" in said
+
+
+@pytest.mark.paper
+def test_the_gate_looks_for_every_large_line_of_the_bid(demo_workup, seen):
+    own = owners_figures(demo_workup)
+    assert f"{demo_workup.bid.cost:.2f}" in own
+    assert f"{demo_workup.offer.total:.2f}" not in own
+    propose(seen, withheld=own)
+    leaky = replace(seen, flow=f"It costs us {demo_workup.bid.cost:,.2f}.")
+    with pytest.raises(PaperError, match="client may not read"):
+        propose(leaky, withheld=own)
 
 
 def test_the_offer_is_told_to_the_cent(demo_workup, seen):

@@ -1,0 +1,22 @@
+"""The owner's own figures, for the gate to look for; a second net beneath the types."""
+
+from __future__ import annotations
+
+from decimal import Decimal
+from typing import TYPE_CHECKING
+
+if TYPE_CHECKING:
+    from kit.job import Workup
+
+LEAST = Decimal(100)
+"""Smaller amounts are too common to prove a leak: 48.00 is also a room's area."""
+
+
+def owners_figures(answers: Workup) -> tuple[str, ...]:
+    """List the amounts of the bid that are not also asked of the client."""
+    offer, bid = answers.offer, answers.bid
+    asked = {offer.total, *(part.amount for part in answers.payments)}
+    for option in offer.options:
+        asked |= {option.total, abs(option.difference)}
+    own = {bid.cost, *(line.amount for line in bid.lines)}
+    return tuple(f"{amount:.2f}" for amount in sorted(own - asked) if amount >= LEAST)
