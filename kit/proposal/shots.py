@@ -13,7 +13,7 @@ from kit.proposal.drawing import WALL_M, walls_only
 from kit.proposal.shown import Page, Picture, Pour
 
 PX_PER_IN = 200
-ROOM_PX = (2200, 1650)
+ROOM_PX = (2000, 1500)
 POUR_TALL_PT = 250.0
 LOWEST = 0.4
 """Share of a room's picture, from the top, above which the floor is not looked for."""

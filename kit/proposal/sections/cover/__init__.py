@@ -12,6 +12,8 @@ PLACE = 10
 
 TALL = 0.565
 """Height of the picture as a share of the page's."""
+LEAST = 0.78
+"""Least share of the picture that is shown, even if the reflection then misses the edge."""
 
 
 def facts(view: ClientView) -> dict[str, Any]:
@@ -49,7 +51,7 @@ def _halves(sheens: tuple[Any, ...], aspect: float, edge: float) -> list[Picture
     wide, tall = opened(one, about="cover, picture").size
     focus = min(max(one.focus, 0.0), 1.0)
     room = min(1.0, focus / edge, (1.0 - focus) / (1.0 - edge))
-    width = min(max(room, 0.6), 1.0, tall * aspect / wide)
+    width = min(max(room, LEAST), 1.0, tall * aspect / wide)
     height = width * wide / aspect / tall
     left = min(max(focus - edge * width, 0.0), 1.0 - width)
     parting = left + edge * width
