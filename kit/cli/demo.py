@@ -20,9 +20,7 @@ ROOM_PX = (1600, 1000)
 
 def add(verbs: argparse._SubParsersAction[argparse.ArgumentParser]) -> None:
     """Name the verb and what it asks for."""
-    verb = verbs.add_parser(
-        "demo", help="the whole line on a demo floor"
-    )
+    verb = verbs.add_parser("demo", help="the whole line on a demo floor")
     verb.add_argument(
         "--out",
         type=Path,
@@ -35,7 +33,7 @@ def add(verbs: argparse._SubParsersAction[argparse.ArgumentParser]) -> None:
 
 def run(given: argparse.Namespace) -> None:
     """Work the demo up and write what a contractor would hand over."""
-    from kit.proposal import client_view, propose
+    from kit.proposal import client_view, owners_figures, propose
 
     out = writable_folder(given.out)
     sheet = shipped("demo_assets") / "boathouse.toml"
@@ -58,7 +56,8 @@ def run(given: argparse.Namespace) -> None:
             for finish in ("matte", "gloss")
         }
         _say(bar, "Pressing the proposal")
-        paper = propose(client_view(job, answers, pictures))
+        view = client_view(job, answers, pictures)
+        paper = propose(view, withheld=owners_figures(answers))
         _say(bar, "Writing")
         write_file(out / "proposal.pdf", paper)
         write_file(out / "floor.png", above.png())

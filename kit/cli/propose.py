@@ -21,13 +21,13 @@ def add(verbs: argparse._SubParsersAction[argparse.ArgumentParser]) -> None:
 
 def run(given: argparse.Namespace) -> None:
     """Work the sheet up, press the paper, keep the job."""
-    from kit.proposal import client_view, propose
+    from kit.proposal import client_view, owners_figures, propose
 
     out = ending(given.out, (".pdf",))
     job = Job.from_sheet(given.sheet)
     answers = workup(job)
     writable_folder(out.parent)
     view = client_view(job, answers, Pictures(job.recipe, answers.plan))
-    write_file(out, propose(view))
+    write_file(out, propose(view, withheld=owners_figures(answers)))
     keep(job, answers, note=f"proposal written to {out.name}")
     print(out)
