@@ -117,7 +117,7 @@ def whole_percents(shares: Sequence[float], *, total: int = 100) -> list[int]:
 
 def next_seeds(seed: int, how_many: int = 4) -> tuple[int, ...]:
     """Seeds of further pours: scattered, so that no two floors are alike."""
-    # Knuth's multiplicative scatter, TAOCP vol. 3, 6.4: an odd factor visits every seed once.
+    # [Knuth1998] 6.4, multiplicative scatter: an odd factor visits every seed once.
     return tuple((seed + 2_654_435_761 * (i + 1)) % SEEDS for i in range(how_many))
 
 

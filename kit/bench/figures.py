@@ -111,6 +111,8 @@ def difference_words(difference: Decimal, currency: str) -> str:
 
 def plan_figures(plan: FloorPlan, rooms: Sequence[RoomTakeoff]) -> Figures:
     """The plan as one path in feet, north up the screen, with its labels."""
+    from shapely.ops import polylabel
+
     west, south, east, north = plan.bounds_m
 
     def at(x_m: float, y_m: float) -> list[float]:
@@ -124,7 +126,7 @@ def plan_figures(plan: FloorPlan, rooms: Sequence[RoomTakeoff]) -> Figures:
     named = {room.name: room for room in rooms}
     labels = []
     for room in plan.rooms:
-        spot = room.poured.representative_point()
+        spot = polylabel(room.poured, tolerance=0.05)
         area = square_feet(named[room.name].net_m2)
         labels.append(
             {"name": room.name, "area": f"{area:,.1f} sq ft", "at": at(spot.x, spot.y)}
@@ -196,19 +198,30 @@ def _rooms(answers: Shown) -> list[Figures]:
 
 def _paper(job: Job, answers: Shown) -> Figures:
     client = job.site.client
+    until = f"{short_day(job.open_until)}, {job.open_until.year}"
     return {
-        "until": f"Open for acceptance until {short_day(job.open_until)}, {job.open_until.year}",
+        "until": f"Open for acceptance until {until}",
         "for": client.person or client.name,
         "checks": [
-            {"ok": bool(client.address), "says": "Client and place are filled in"
-             if client.address else "The sheet has no address for the client yet"},
-            {"ok": job.firm.name != "Your firm", "says": f"Signed by {job.firm.name}"
-             if job.firm.name != "Your firm" else "The sheet has no name for your firm yet"},
-            {"ok": True, "says": f"{answers.offer.area_sqft:,.0f} sq ft, walls close"},
-            {"ok": True, "says": f"{len(answers.offer.options)} finishes with their prices"},
-            {"ok": True, "says": f"{len(answers.cautions)} cautions told in plain words"},
+            _check(
+                client.address,
+                "Client and place are filled in",
+                "The sheet has no address for the client yet",
+            ),
+            _check(
+                job.firm.name != "Your firm",
+                f"Signed by {job.firm.name}",
+                "The sheet has no name for your firm yet",
+            ),
+            _check(True, f"{answers.offer.area_sqft:,.0f} sq ft, walls close"),
+            _check(True, f"{len(answers.offer.options)} finishes with their prices"),
+            _check(True, f"{len(answers.cautions)} cautions told in plain words"),
         ],
-    }  # fmt: skip
+    }
+
+
+def _check(is_there: object, says: str, lacks: str = "") -> Figures:
+    return {"ok": bool(is_there), "says": says if is_there else lacks}
 
 
 def _stations(job: Job, answers: Shown, shelf: Shelf) -> Figures:
@@ -220,7 +233,7 @@ def _stations(job: Job, answers: Shown, shelf: Shelf) -> Figures:
     return {
         "rooms": f"{answers.offer.area_sqft:,.0f} sq ft",
         "color": shelf.pigment(most.pigment).name,
-        "flow": "as usual" if not turned else f"{turned} turned",
+        "flow": "as usual" if not turned else f"{turned} knob{'s' * (turned > 1)} moved",
         "sheen": shelf.finish(job.finish).name,
         "price": f"until {short_day(job.open_until)}",
     }

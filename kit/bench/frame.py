@@ -28,11 +28,11 @@ class Frame(anywidget.AnyWidget):
     figures = t.Dict().tag(sync=True)
     """Head, tape, colours, knobs, finishes, rooms and price as words. Python → browser."""
 
-    pours = t.List().tag(sync=True)
+    pours: t.List[Any] = t.List().tag(sync=True)
     """Further pours: ``{"seed": int, "picture": JPEG}`` each. Python → browser."""
 
     notice = t.Dict().tag(sync=True)
-    """``{"says": words, "number": int}`` for the banner; empty for none. Python → browser."""
+    """``{"says": words, "number": int}`` for the banner. Python → browser."""
 
     def __init__(self, **given: Any) -> None:
         unknown = sorted(given.keys() - set(self.trait_names()))

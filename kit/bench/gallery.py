@@ -8,10 +8,10 @@ from dataclasses import replace
 from typing import Any
 
 from kit.bench import choices
-from kit.bench.painter import Painter
+from kit.bench.painter import Painter, later
 from kit.bench.scenes import Scene, Studio
 from kit.bench.stage import Stage
-from kit.job import Job
+from kit.job import Job, View
 from kit.plan import FloorPlan
 from kit.stock import Shelf
 
@@ -19,6 +19,10 @@ _VIEW_WORDS = {"room": "in the room", "above": "from above"}
 _MOOD_WORDS = {"day": "by day", "evening": "in the evening"}
 _POUR_PX = (184, 136)
 POURS = 4
+SKETCH = 0.5
+"""Size of a sketch against the full picture."""
+STANDS_S = 0.2
+"""What has not moved for so long stands still."""
 
 
 class Gallery:
@@ -28,6 +32,8 @@ class Gallery:
     ----------
     stage : Stage
     shelf : Shelf
+    tag : callable
+        Name and words of a finish for its tag on the stage.
     hang : callable
         Takes the further pours, ``{"seed", "picture"}`` each.
     tell : callable
@@ -41,37 +47,50 @@ class Gallery:
         stage: Stage,
         shelf: Shelf,
         *,
+        tag: Callable[[str], tuple[str, str]],
         hang: Callable[[list[dict[str, Any]]], None],
         tell: Callable[[Exception], None],
         hand: ThreadPoolExecutor,
     ) -> None:
         self._stage = stage
-        self._shelf = shelf
+        self._tag = tag
         self._hang = hang
+        self._tell = tell
         self.studio = Studio(shelf)
         self._stages = Painter[Scene](
-            self.studio.paint, self._show, tell, rest=self._rested, hand=hand
+            self.studio.paint, self._show, self._failed, rest=self._rested, hand=hand
         )
         self._strip = Painter[tuple[Scene, ...]](
             self._poured, self._show_pours, tell, hand=hand
         )
         self._scene: Scene | None = None
+        self._shown: Scene | None = None
         self._seeds: tuple[int, ...] = ()
         self._pours: tuple[Scene, ...] = ()
 
-    def follow(self, job: Job, plan: FloorPlan, finishes: tuple[str, ...]) -> None:
-        """Show this job in one finish, or in the two either side of the edge."""
+    def follow(
+        self,
+        job: Job,
+        plan: FloorPlan,
+        finishes: tuple[str, ...],
+        *,
+        is_moving: bool = False,
+    ) -> None:
+        """Show this job in one finish, or in the two either side of the edge.
+
+        While something `is_moving` quick sketches are shown; the full picture
+        follows when it stands still.
+        """
         wide, high = self._stage.size_px
-        scene = Scene(
-            job.recipe, plan, self._stage.view, self._stage.mood, finishes, wide, high
-        ).sized()
+        view: View = "above" if self._stage.view == "above" else "room"
+        scene = Scene(job.recipe, plan, view, self._stage.mood, finishes, wide, high)
         if job.recipe.seed not in self._seeds:
             self._seeds = (job.recipe.seed, *choices.next_seeds(job.recipe.seed, POURS - 1))
         if scene == self._scene:
             return
         self._scene = scene
         self._stage.busy = True
-        self._stages.want(scene)
+        self._stages.want(scene.sized(SKETCH if is_moving else 1.0))
 
     def four_more(self) -> None:
         """Hang four pours that were not seen yet."""
@@ -85,18 +104,37 @@ class Gallery:
         await self._strip.settled()
 
     def _show(self, scene: Scene, jpegs: tuple[bytes, ...]) -> None:
-        names = [self._shelf.finish(f).name.lower() for f in scene.finishes]
+        self._shown = scene
+        tags = [self._tag(finish) for finish in scene.finishes]
+        names = [name.lower() for name, _ in tags]
+        seen = f"{_VIEW_WORDS[scene.view]}, {_MOOD_WORDS[scene.mood]}"
         sides = " left and ".join(names) + (" right of the edge" if len(names) > 1 else "")
         self._stage.pictures = {
             "left": jpegs[0],
             "right": jpegs[1] if len(jpegs) > 1 else b"",
-            "says": f"The floor {_VIEW_WORDS[scene.view]}, {_MOOD_WORDS[scene.mood]}, in {sides}",
+            "tags": [list(tag) for tag in tags],
+            "says": f"The floor {seen}, in {sides}",
         }
 
+    def _failed(self, error: Exception) -> None:
+        # Not tried again until something changes.
+        self._shown = self._scene.sized() if self._scene else None
+        self._tell(error)
+
     def _rested(self) -> None:
+        scene = self._scene
+        if scene is None:
+            return
+        if self._shown != scene.sized():
+            later(STANDS_S, lambda: self._finish(scene))
+            return
         self._stage.busy = False
-        if self._scene is not None:
-            self._want_pours(self._scene)
+        self._want_pours(scene)
+
+    def _finish(self, scene: Scene) -> None:
+        """Draw in full what stood still since."""
+        if scene == self._scene:
+            self._stages.want(scene.sized())
 
     def _want_pours(self, scene: Scene) -> None:
         wide, high = _POUR_PX
@@ -117,7 +155,7 @@ class Gallery:
             self._strip.want(pours)
 
     def _poured(self, scenes: tuple[Scene, ...]) -> list[bytes]:
-        jpegs = []
+        jpegs: list[bytes] = []
         for scene in scenes:
             if self._strip.has_newer or self._stages.is_busy:
                 return jpegs  # the strip waits; the stage never does

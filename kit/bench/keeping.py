@@ -5,6 +5,7 @@ from __future__ import annotations
 import asyncio
 from collections.abc import Callable
 
+from kit.bench.painter import later
 from kit.bench.state import TableState
 from kit.book import Book
 from kit.errors import BookError
@@ -35,12 +36,7 @@ class Keeper:
         """Keep the job as soon as it has settled."""
         if self._timer is not None:
             self._timer.cancel()
-        try:
-            loop = asyncio.get_running_loop()
-        except RuntimeError:
-            self.keep(state)
-        else:
-            self._timer = loop.call_later(SETTLES_S, self.keep, state)
+        self._timer = later(SETTLES_S, lambda: self.keep(state))
 
     def keep(self, state: TableState) -> None:
         """Keep the job now."""

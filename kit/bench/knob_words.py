@@ -11,8 +11,6 @@ from kit.units import M_PER_IN
 
 _FILM = {"wisps", "veil", "glow", "silk", "veins", "lace"}
 """Knobs of what floats in the film; all others are moves of the trowel."""
-_STEPS = 200
-"""Places a slider can stand at."""
 
 
 def knob_figures(record: BaseModel) -> list[dict[str, Any]]:
@@ -42,7 +40,6 @@ def _figures(knob: Knob, value: float) -> dict[str, Any]:
         "ends": list(knob.ends),
         "low": knob.low,
         "high": knob.high,
-        "step": (knob.high - knob.low) / _STEPS,
         "start": knob.start,
         "value": value,
         "shown": knob_value(knob, value),

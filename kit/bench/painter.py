@@ -84,3 +84,13 @@ class Painter(Generic[Wanted]):
                 self._tell(error)
         self._at_work = False
         self._rest()
+
+
+def later(delay_s: float, does: Callable[[], object]) -> asyncio.TimerHandle | None:
+    """Do something after a while; at once where no event loop runs."""
+    try:
+        loop = asyncio.get_running_loop()
+    except RuntimeError:
+        does()
+        return None
+    return loop.call_later(delay_s, does)

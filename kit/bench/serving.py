@@ -36,6 +36,11 @@ IDLE_S = 120
 """A kernel whose page has gone is shut down after this long."""
 STARTS_S = 60.0
 """A server that has not answered by then will not."""
+_VOUCHING = """\
+from kit.bench.vouching import vouch
+
+c.VoilaConfiguration.prelaunch_hook = vouch
+"""
 EXTENSIONS = (
     "anywidget",
     "@jupyter-widgets/jupyterlab-manager",
@@ -87,7 +92,8 @@ def serve(
         address = f"http://{LOOPBACK}:{port}/{path}?token={token}"
         with _running(command, environment, folder) as server:
             _await(server, port)
-            print(address, flush=True)
+            sys.stdout.write(f"{address}\n")
+            sys.stdout.flush()
             if browser:
                 webbrowser.open(address)
             return _waited(server)
@@ -117,7 +123,7 @@ def surroundings(folder: Path, sheet: Path, token: str) -> dict[str, str]:
 
 
 def notebooks_copied(folder: Path | None = None) -> Path:
-    """Put copies of the notebooks where they may be changed; older copies are left alone."""
+    """Put copies of the notebooks where they may be changed; copies already there stay."""
     place = folder or user_documents_path() / "Pourtable"
     try:
         place.mkdir(parents=True, exist_ok=True)
@@ -144,27 +150,31 @@ def _lay_out(folder: Path) -> None:
     kernel = folder / "kernels" / "python3"
     kernel.mkdir(parents=True)
     launch = [sys.executable, "-m", "ipykernel_launcher", "-f", "{connection_file}"]
+    launch += ["--IPKernelApp.log_level=ERROR"]
     spec = {"argv": launch, "display_name": "Pourtable", "language": "python"}
     (kernel / "kernel.json").write_text(json.dumps(spec), "utf-8")
+    (folder / "voila.py").write_text(_VOUCHING, "utf-8")
 
 
 def _page_command(folder: Path, port: int) -> list[str]:
     return [
         sys.executable, "-m", "voila", str(shipped("notebooks") / "table.ipynb"),
-        f"--port={port}", f"--Voila.ip={LOOPBACK}", "--Voila.auto_token=True", "--no-browser",
+        f"--port={port}", f"--Voila.ip={LOOPBACK}", "--Voila.auto_token=True",
+        "--no-browser",
         f"--Voila.config_file_paths={folder}", f"--Voila.connection_dir_root={folder}",
         f"--template={TEMPLATE}",
         "--VoilaConfiguration.allow_template_override=NO",
         "--VoilaConfiguration.allow_theme_override=NO",
         *(f"--VoilaConfiguration.extension_allowlist={name}" for name in EXTENSIONS),
-        *_culling(IDLE_S), "--Voila.log_level=WARN",
+        *_culling(IDLE_S), "--Voila.log_level=ERROR",
     ]  # fmt: skip
 
 
 def _lab_command(port: int) -> list[str]:
     return [
         sys.executable, "-m", "jupyterlab", "--no-browser",
-        f"--ServerApp.port={port}", "--ServerApp.port_retries=0", f"--ServerApp.ip={LOOPBACK}",
+        f"--ServerApp.port={port}", "--ServerApp.port_retries=0",
+        f"--ServerApp.ip={LOOPBACK}",
         f"--ServerApp.root_dir={notebooks_copied()}",
         "--LabApp.news_url=",
         "--LabApp.check_for_updates_class=jupyterlab.NeverCheckForUpdate",
@@ -181,14 +191,14 @@ def _culling(idle_s: int) -> list[str]:
 
 
 def _begun_in_book(job: Job) -> dict[str, str]:
-    """Begin the job in the book, or take it up again; without a book the table still opens."""
+    """Begin the job in the book, or take it up again; the table opens without one too."""
     from kit.book import Book
 
     try:
         with Book() as book:
             kept = book.keep(job, job_id=book.find(job), note="opened at the table")
     except BookError as error:
-        print(f"nothing will be kept in the job book: {error}", file=sys.stderr)
+        sys.stderr.write(f"nothing will be kept in the job book: {error}\n")
         return {}
     return {"KIT_JOB": kept.job_id}
 
@@ -220,7 +230,7 @@ def _running(
         command,
         env=environment,
         cwd=folder,
-        stdout=sys.stderr.fileno(),
+        stdout=subprocess.DEVNULL,
         start_new_session=True,
     )
     try:

@@ -14,7 +14,7 @@ class Stage(anywidget.AnyWidget):
     """Show pictures of a floor and let a finger draw the wet edge across them.
 
     The stage knows pictures and words, nothing of pours or prices: whoever owns
-    it sets `pictures` and `tags` and listens to `view`, `mood`, `compare` and
+    it sets `pictures` and listens to `view`, `mood`, `compare` and
     `size_px`. The edge itself never asks Python.
     """
 
@@ -22,10 +22,10 @@ class Stage(anywidget.AnyWidget):
     _css = style("theme.css", "stage.css")
 
     pictures = t.Dict().tag(sync=True)
-    """``{"left": JPEG, "right": JPEG or b"", "says": words}``, set whole. Python → browser."""
+    """``{"left": JPEG, "right": JPEG or b"", "says": words, "tags": [[name, words]]}``.
 
-    tags = t.Dict().tag(sync=True)
-    """``{"left": [name, words], "right": [name, words]}``. Python → browser."""
+    Set whole, so that no tag is ever read over another finish. Python → browser.
+    """
 
     busy = t.Bool(False).tag(sync=True)
     """A newer picture is on its way; the last one stays sharp. Python → browser."""

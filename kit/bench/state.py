@@ -72,6 +72,11 @@ class TableState:
         return self._now.answers.offer
 
     @property
+    def is_moving(self) -> bool:
+        """Whether the last change is part of a drag, so that another may follow at once."""
+        return bool(self._gesture)
+
+    @property
     def can_undo(self) -> bool:
         """Whether there is a choice to take back."""
         return bool(self._before)

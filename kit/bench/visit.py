@@ -19,6 +19,7 @@ from kit.bench.state import Complaint, TableState
 from kit.bench.wishes import Wish, choices_of
 from kit.errors import SheetError
 from kit.job import Job, Workup
+from kit.money import shown
 from kit.shipped import shipped
 
 
@@ -44,7 +45,12 @@ class Visit:
         self.faults = faults or Faults(self.tell)
         hand = ThreadPoolExecutor(1, thread_name_prefix="pictures")
         self.gallery = Gallery(
-            self.stage, state.shelf, hang=self._hang, tell=self.faults.told, hand=hand
+            self.stage,
+            state.shelf,
+            tag=self._tag,
+            hang=self._hang,
+            tell=self.faults.told,
+            hand=hand,
         )
         self._press = Painter[tuple[Job, Workup]](
             self._pressed, self._hand_over, self._not_pressed, hand=hand
@@ -70,7 +76,7 @@ class Visit:
     def _ipython_display_(self) -> None:
         from IPython.display import display
 
-        display(self.frame)
+        display(self.frame)  # type: ignore[no-untyped-call]
 
     def kept_in(self, keeper: Keeper) -> None:
         """Keep every change from here on."""
@@ -109,14 +115,14 @@ class Visit:
         if state.job.finish not in self._sides.values():
             self._sides["left"] = state.job.finish
         self._paper = "not saved yet"
-        self._show()
+        self._show(is_moving=state.is_moving)
         if self._keeper is not None:
             self._keeper.follow(state)
 
-    def _show(self) -> None:
+    def _show(self, *, is_moving: bool = False) -> None:
         """Show the price at once and ask for the picture, which may take longer."""
         state, answers = self.state, self.state.answers
-        shown = Shown(
+        answer = Shown(
             answers.offer,
             answers.payments,
             answers.plan,
@@ -124,20 +130,15 @@ class Visit:
             answers.cautions,
         )
         figures = figures_of(
-            state.job, shown, state.shelf, can_undo=state.can_undo, can_redo=state.can_redo
+            state.job, answer, state.shelf, can_undo=state.can_undo, can_redo=state.can_redo
         )
         figures["compared"] = dict(self._sides)
         figures["stations"]["paper"] = self._paper
         self.frame.figures = figures
-        left = self._sides["left"] if self.stage.compare else state.job.finish
-        tags = {"left": left, "right": self._sides["right"]}
-        options = {option["key"]: option for option in figures["options"]}
-        self.stage.tags = {
-            side: [options[key]["name"], f"{options[key]['per_sqft']} per sq ft"]
-            for side, key in tags.items()
-        }
-        finishes = tuple(tags.values()) if self.stage.compare else (state.job.finish,)
-        self.gallery.follow(state.job, answers.plan, finishes)
+        finishes = (
+            tuple(self._sides.values()) if self.stage.compare else (state.job.finish,)
+        )
+        self.gallery.follow(state.job, answers.plan, finishes, is_moving=is_moving)
 
     def _lay(self, wish: Wish) -> Complaint | None:
         side, finish = str(wish.get("side")), str(wish.get("finish"))
@@ -153,6 +154,12 @@ class Visit:
     def _hello(self, _: Wish) -> None:
         if self._saved is not None:
             self.frame.send({"saved": self._saved})
+
+    def _tag(self, finish: str) -> tuple[str, str]:
+        """Name and price of a finish, for its tag on the stage."""
+        offer = self.state.offer
+        option = next(o for o in offer.options if o.finish == finish)
+        return option.name, f"{shown(option.price_per_sqft, offer.currency)} per sq ft"
 
     def _hang(self, pours: list[dict[str, Any]]) -> None:
         self.frame.pours = pours

@@ -28,7 +28,7 @@ _CHOICES: dict[str, tuple[Callable[..., Job], dict[str, type]]] = {
 
 
 def choices_of(state: TableState) -> dict[str, Granted]:
-    """Every wish that changes the job; what it brings along is checked before it is used."""
+    """Every wish that changes the job; what it brings along is checked first."""
     granted: dict[str, Granted] = {name: _granted(state, name) for name in _CHOICES}
     granted["usual"] = lambda _: state.change(lambda job: choices.with_flow(job, Flow()))
     granted["undo"] = lambda _: state.undo()

@@ -16,9 +16,10 @@ export function colorPanel({ ask, model }) {
       h("span", { class: "soft" }, "seal coat under the colors")),
     h("span", { class: "change" }, "Change"));
   const strip = poursStrip({ ask, model });
-  const main = h("div", { class: "stack" },
-    h("div", { class: "title" }, h("h2", {}, "Color"), add),
-    bar.el, rows, seal, strip.el);
+  const main = h("div", { class: "halves" },
+    h("div", { class: "stack" },
+      h("div", { class: "title" }, h("h2", {}, "Color"), add), bar.el, rows),
+    h("div", { class: "stack" }, seal, strip.el));
   const el = h("div", { class: "stack" }, main);
   let figures = null;
   let drawn = "";

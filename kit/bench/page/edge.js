@@ -41,7 +41,7 @@ export function edge({ onmove, onrest }) {
 
   function draw(to, tags) {
     at = to;
-    const [one, other] = [tags.left?.[0] ?? "left", tags.right?.[0] ?? "right"];
+    const [one, other] = [tags[0]?.[0] ?? "left", tags[1]?.[0] ?? "right"];
     const percent = Math.round(at * 100);
     put(el, {
       "aria-label": `Edge between ${one} and ${other}`, "aria-valuenow": percent,

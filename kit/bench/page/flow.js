@@ -22,7 +22,7 @@ export function flowPanel({ ask }) {
   function vial(knob) {
     const value = h("b", { class: "figure" });
     const input = h("input", {
-      type: "range", min: knob.low, max: knob.high, step: knob.step, id: `knob-${knob.name}`,
+      type: "range", min: knob.low, max: knob.high, step: "any", id: `knob-${knob.name}`,
       "aria-describedby": `says-${knob.name}`,
     });
     let word = "";

@@ -28,7 +28,7 @@ async function render({ model, el }) {
   const panels = Object.fromEntries(
     Object.entries(PANELS).map(([name, make]) => [name, make({ ask: line.ask, stage, model })]),
   );
-  const top = head({ ask: line.ask, onreload: () => location.reload() });
+  const top = head({ ask: line.ask, onreload: () => location.reload(), onlost: silent });
   const bottom = tape({ ongo: go });
   const board = planBoard();
   const floor = h("section", { class: "floor", "aria-label": "The floor" },
@@ -60,6 +60,12 @@ async function render({ model, el }) {
     bottom.draw(figures);
     board.draw(figures);
     panels[station].draw(figures);
+  }
+
+  function silent(since) {
+    root.classList.toggle("lost", Boolean(since));
+    panel.inert = Boolean(since);
+    bottom.asOf(since);
   }
 
   function floorOnly() {

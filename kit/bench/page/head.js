@@ -4,7 +4,7 @@ const clock = new Intl.DateTimeFormat("en-US", { hour: "numeric", minute: "2-dig
 const now = () => clock.format(new Date()).toLowerCase();
 
 /** Whose floor it is, whether it is kept, undo and redo; and the banner below. */
-export function head({ ask, onreload }) {
+export function head({ ask, onreload, onlost }) {
   const client = h("b");
   const title = h("span", { class: "soft" });
   const dot = h("i", { class: "dot", "aria-hidden": "true" });
@@ -47,12 +47,12 @@ export function head({ ask, onreload }) {
       : "Nothing since the table opened is saved. You can still slide the edge.";
     words.replaceChildren(
       h("b", {}, `Pourtable stopped answering at ${now()}.`), h("br"), kept);
-    el.closest(".pt")?.classList.add("lost");
+    onlost(now());
   }
 
   function back() {
     isLost = false;
-    el.closest(".pt")?.classList.remove("lost");
+    onlost("");
     shut();
   }
 

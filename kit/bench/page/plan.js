@@ -1,7 +1,8 @@
 import { h, put } from "./dom.js";
 
 const SPACE = "http://www.w3.org/2000/svg";
-const ROOM_FT = 4; // clear board around the plan
+const AROUND_PX = 92; // clear board around the plan, wide enough for its tags
+const TAG_PX = 40;
 
 /** The plan on a one-foot grid; labels stay at reading size whatever the scale. */
 export function planBoard() {
@@ -17,9 +18,10 @@ export function planBoard() {
 
   function place() {
     if (!plan || !el.clientWidth) return;
-    const wide = plan.width + 2 * ROOM_FT;
-    const high = plan.height + 2 * ROOM_FT;
-    const px = Math.min(el.clientWidth / wide, el.clientHeight / high);
+    const px = Math.min(
+      (el.clientWidth - 2 * AROUND_PX) / plan.width,
+      (el.clientHeight - 2 * AROUND_PX) / plan.height,
+    );
     const left = (el.clientWidth - plan.width * px) / 2;
     const top = (el.clientHeight - plan.height * px) / 2;
     put(svg, { viewBox: `${-left / px} ${-top / px} ${el.clientWidth / px} ${el.clientHeight / px}` });
@@ -27,8 +29,9 @@ export function planBoard() {
     el.style.setProperty("--left", `${left}px`);
     el.style.setProperty("--top", `${top}px`);
     for (const label of labels.children) {
-      label.style.left = `${left + label.dataset.x * px}px`;
-      label.style.top = `${top + label.dataset.y * px}px`;
+      const [x, y, right, down] = label.dataset.at.split(" ").map(Number);
+      label.style.left = `${left + x * px + right * TAG_PX}px`;
+      label.style.top = `${top + y * px + down * TAG_PX}px`;
     }
   }
 
@@ -36,11 +39,11 @@ export function planBoard() {
     plan = figures.plan;
     surface.setAttribute("d", plan.path);
     const rooms = plan.rooms.map((room) => h("p", {
-      class: "room", "data-x": room.at[0], "data-y": room.at[1] }, h("b", {}, room.name), room.area));
+      class: "room", "data-at": `${room.at.join(" ")} 0 0` }, h("b", {}, room.name), room.area));
     labels.replaceChildren(
       ...rooms,
-      h("p", { class: "tag", "data-x": plan.width / 2, "data-y": -1.6 }, plan.across),
-      h("p", { class: "tag", "data-x": -1.9, "data-y": plan.height / 2 }, plan.along));
+      h("p", { class: "tag", "data-at": `${plan.width / 2} 0 0 -1` }, plan.across),
+      h("p", { class: "tag", "data-at": `0 ${plan.height / 2} -1.2 0` }, plan.along));
     put(el, { "aria-label": `Plan, ${plan.across} by ${plan.along}: `
       + plan.rooms.map((r) => `${r.name} ${r.area}`).join(", ") });
     place();

@@ -10,7 +10,7 @@ function render({ model, el }) {
   const left = h("img", { class: "side", alt: "", draggable: "false" });
   const right = h("img", { class: "side right", alt: "", draggable: "false" });
   const picture = h("div", { class: "picture", role: "img" }, left, right);
-  const tags = { left: tag("left"), right: tag("right") };
+  const signs = [tag("left"), tag("right")];
   const busy = h("p", { class: "tag busy", role: "status" });
   const views = choice("Seen", VIEWS, (view) => set("view", view));
   const moods = choice("Light", MOODS, (mood) => set("mood", mood));
@@ -20,15 +20,16 @@ function render({ model, el }) {
   const divider = edge({ onmove: slide, onrest: (at) => set("edge", at) });
   const waiting = h("p", { class: "waiting" }, "Pouring the floor…");
   const stage = h("div", { class: "pt stage", "data-seq": "0" },
-    picture, waiting, divider.el, tags.left.el, tags.right.el, busy,
+    picture, waiting, divider.el, signs[0].el, signs[1].el, busy,
     h("div", { class: "looks" }, views.el, moods.el, whole));
   el.append(stage);
   let urls = [];
+  let tags = [];
   let turn = 0;
 
   function slide(at) {
     stage.style.setProperty("--parting", at);
-    divider.draw(at, model.get("tags"));
+    divider.draw(at, tags);
   }
 
   async function paint() {
@@ -44,6 +45,8 @@ function render({ model, el }) {
     right.hidden = !fresh[1];
     if (fresh[1]) right.src = fresh[1];
     put(picture, { "aria-label": pictures.says });
+    tags = pictures.tags;
+    label();
     urls.forEach((url) => url && URL.revokeObjectURL(url));
     urls = fresh;
     parted();
@@ -61,9 +64,8 @@ function render({ model, el }) {
   }
 
   function label() {
-    const words = model.get("tags");
-    for (const side of ["left", "right"]) tags[side].draw(words[side]);
-    divider.draw(model.get("edge"), words);
+    signs.forEach((sign, i) => sign.draw(tags[i]));
+    divider.draw(model.get("edge"), tags);
   }
 
   function looks() {
@@ -86,7 +88,7 @@ function render({ model, el }) {
       set("size_px", size);
   });
   const heard = {
-    "change:pictures": paint, "change:tags": label, "change:busy": wait,
+    "change:pictures": paint, "change:busy": wait,
     "change:view": looks, "change:mood": looks, "change:compare": looks, "change:edge": moved,
   };
   for (const [name, does] of Object.entries(heard)) model.on(name, does);

@@ -23,11 +23,12 @@ export function tape({ ongo }) {
   const total = h("b", { class: "reading" });
   const perSqft = h("b", { class: "reading", "data-per-sqft": "" });
   const basis = h("span");
+  const whole = h("span", {}, "Whole floor");
   const aloud = h("p", { class: "aloud", role: "status" });
   const el = h("footer", { class: "tape" },
     h("nav", { "aria-label": "Steps" }, h("ol", {}, items)),
     h("div", { class: "read" },
-      h("div", {}, h("span", {}, "Whole floor"), total),
+      h("div", {}, whole, total),
       h("div", {}, basis, perSqft)),
     aloud);
   let timer = 0;
@@ -51,5 +52,6 @@ export function tape({ ongo }) {
     );
   }
 
-  return { el, draw, mark };
+  const asOf = (time) => say(whole, time ? `As of ${time}` : "Whole floor");
+  return { el, draw, mark, asOf };
 }
