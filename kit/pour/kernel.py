@@ -64,37 +64,49 @@ def lay_film(
 @njit(**COMPILE)
 def take_places(
     s: NDArray[np.float32], x: NDArray[np.float32], y: NDArray[np.float32],
-    foot: NDArray[np.float32], top: int, left: int, tile_width: int,
+    foot: NDArray[np.float32], top: int, left: int, tile_height: int,
 ) -> None:  # fmt: skip
     """Fill a block with one tile of places; at the rim the last place stands in."""
     height, width = x.shape
-    for i in range(N):
-        row = min(top + i // tile_width, height - 1)
-        column = min(left + i % tile_width, width - 1)
-        s[PX + i], s[PY + i], s[FOOT + i] = (
-            x[row, column],
-            y[row, column],
-            foot[row, column],
-        )
+    tile_width = N // tile_height
+    for down in range(tile_height):
+        row, lane = min(top + down, height - 1), down * tile_width
+        for over in range(tile_width):
+            column = min(left + over, width - 1)
+            s[PX + lane + over] = x[row, column]
+            s[PY + lane + over] = y[row, column]
+            s[FOOT + lane + over] = foot[row, column]
+
+
+@njit(**COMPILE)
+def give_plane(
+    row_of: NDArray[np.float32], plane: NDArray[np.float32], top: int, left: int,
+    tile_height: int,
+) -> None:  # fmt: skip
+    """Write one quantity of a block, (N,), into its tile of a plane, (H, W)."""
+    height, width = plane.shape
+    tile_width = N // tile_height
+    columns = min(tile_width, width - left)
+    for down in range(min(tile_height, height - top)):
+        for over in range(columns):
+            plane[top + down, left + over] = row_of[down * tile_width + over]
 
 
 @njit(**COMPILE)
 def give_film(
     s: NDArray[np.float32], mix: NDArray[np.float32], veil: NDArray[np.float32],
-    planes: NDArray[np.float32], colours: int, top: int, left: int, tile_width: int,
+    planes: NDArray[np.float32], top: int, left: int, tile_height: int,
 ) -> None:  # fmt: skip
     """Write one tile into the planes."""
-    _, height, width = planes.shape
-    for i in range(N):
-        row, column = top + i // tile_width, left + i % tile_width
-        if row < height and column < width:
-            for k in range(colours):
-                planes[k, row, column] = mix[k, i]
-                planes[colours + k, row, column] = veil[k, i]
-            planes[2 * colours, row, column] = s[THICK + i]
-            planes[2 * colours + 1, row, column] = s[VEIL + i]
-            planes[2 * colours + 2, row, column] = s[LEAN_X + i]
-            planes[2 * colours + 3, row, column] = s[LEAN_Y + i]
+    colours = mix.shape[0]
+    for k in range(colours):
+        give_plane(mix[k], planes[k], top, left, tile_height)
+        give_plane(veil[k], planes[colours + k], top, left, tile_height)
+    rest = 2 * colours
+    give_plane(s[THICK : THICK + N], planes[rest], top, left, tile_height)
+    give_plane(s[VEIL : VEIL + N], planes[rest + 1], top, left, tile_height)
+    give_plane(s[LEAN_X : LEAN_X + N], planes[rest + 2], top, left, tile_height)
+    give_plane(s[LEAN_Y : LEAN_Y + N], planes[rest + 3], top, left, tile_height)
 
 
 @njit(parallel=True, **COMPILE)
@@ -120,10 +132,10 @@ def fill_planes(
         here = np.empty(4, np.float32)
         for tile in range(chunk * CHUNK, min((chunk + 1) * CHUNK, tiles)):
             top, left = (tile // across) * tile_height, (tile % across) * tile_width
-            take_places(s, x, y, foot, top, left, tile_width)
+            take_places(s, x, y, foot, top, left, tile_height)
             walk(s, laid, lie.salts, near, here)
             lay_film(s, mix, veil, lie, paint)
-            give_film(s, mix, veil, planes, colours, top, left, tile_width)
+            give_film(s, mix, veil, planes, top, left, tile_height)
 
 
 @njit(**COMPILE)
@@ -139,10 +151,7 @@ def fill_origins(
     here = np.empty(4, np.float32)
     for top in range(0, height, tile_height):
         for left in range(0, width, tile_width):
-            take_places(s, x, y, x, top, left, tile_width)
+            take_places(s, x, y, x, top, left, tile_height)
             walk(s, laid, salts, near, here)
-            for i in range(N):
-                row, column = top + i // tile_width, left + i % tile_width
-                if row < height and column < width:
-                    origins[0, row, column] = s[POUR_X + i]
-                    origins[1, row, column] = s[POUR_Y + i]
+            give_plane(s[POUR_X : POUR_X + N], origins[0], top, left, tile_height)
+            give_plane(s[POUR_Y : POUR_Y + N], origins[1], top, left, tile_height)

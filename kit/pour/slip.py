@@ -69,6 +69,50 @@ def add_wall(s: NDArray[np.float32], wall: NDArray[np.float32], fade: np.float32
 
 
 @njit(**COMPILE)
+def add_long_wall(
+    s: NDArray[np.float32], wall: NDArray[np.float32], fade: np.float32
+) -> None:
+    """Multiply by the factor of a straight wall whose ends are out of the block's way."""
+    x0, y0, nx, ny = wall[0], wall[1], -wall[3], wall[2]
+    per = F(1) / fade
+    off = -(x0 * nx + y0 * ny) * per
+    steep, bent = F(3) * per, F(-6) * per * per
+    nxx, nxy, nyy, px, py = (
+        bent * nx * nx,
+        bent * nx * ny,
+        bent * ny * ny,
+        nx * per,
+        ny * per,
+    )
+    for i in range(N):
+        t = s[PX + i] * px + s[PY + i] * py + off
+        left = max(F(1) - abs(t), F(0))
+        square = left * left
+        r = F(1) - square * left
+        slope = steep * square if t > F(0) else -steep * square
+        rx, ry = slope * nx, slope * ny
+        a, a_x, a_y = s[A + i], s[A_X + i], s[A_Y + i]
+        s[A_XX + i] = s[A_XX + i] * r + F(2) * a_x * rx + a * left * nxx
+        s[A_XY + i] = s[A_XY + i] * r + a_x * ry + a_y * rx + a * left * nxy
+        s[A_YY + i] = s[A_YY + i] * r + F(2) * a_y * ry + a * left * nyy
+        s[A_X + i] = a_x * r + a * rx
+        s[A_Y + i] = a_y * r + a * ry
+        s[A + i] = a * r
+
+
+@njit(**COMPILE)
+def is_long(wall: NDArray[np.float32], here: NDArray[np.float32]) -> bool:
+    """Whether all of the box lies beside a straight wall, none past its ends."""
+    if wall[5] > F(0):
+        return False
+    along = (here[0] - wall[0]) * wall[2] + (here[1] - wall[1]) * wall[3]
+    width, height = (here[2] - here[0]) * wall[2], (here[3] - here[1]) * wall[3]
+    least = along + min(width, F(0)) + min(height, F(0))
+    most = along + max(width, F(0)) + max(height, F(0))
+    return bool(least > F(0) and most < wall[4])
+
+
+@njit(**COMPILE)
 def slip_along_walls(
     s: NDArray[np.float32], walls: NDArray[np.float32], near: NDArray[np.int32], count: int,
     here: NDArray[np.float32], fade: np.float32,
@@ -92,7 +136,10 @@ def slip_along_walls(
                 s[A_XX + i] = F(0)
                 s[A_XY + i] = F(0)
                 s[A_YY + i] = F(0)
-        add_wall(s, wall, fade)
+        if is_long(wall, here):
+            add_long_wall(s, wall, fade)
+        else:
+            add_wall(s, wall, fade)
     if not touched:
         return
     for i in range(N):

@@ -170,7 +170,7 @@ def go_half_way(s: NDArray[np.float32]) -> None:
         s[PY + i] -= F(0.5) * s[V1 + i]
 
 
-@njit(**COMPILE)
+@njit(forceinline=True, **COMPILE)
 def keep_frame(s: NDArray[np.float32], x: int, y: int) -> None:
     """Remember where the block stands in rows `x` and `y`."""
     for i in range(N):

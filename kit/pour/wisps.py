@@ -27,8 +27,6 @@ from kit.pour.block import (
     POUR_Y,
     SLOW_A,
     SLOW_B,
-    U0,
-    U1,
     W0,
     W0_X,
     W0_Y,
@@ -56,7 +54,7 @@ DIFFUSION_FT = F(0.006)
 """How far colours bleed where nothing is worked. [ft]"""
 
 
-@njit(**COMPILE)
+@njit(forceinline=True, **COMPILE)
 def wave_in(
     s: NDArray[np.float32], x: int, y: int, per_ft: np.float32, salt: np.uint32
 ) -> None:
@@ -72,11 +70,18 @@ def wave_in(
         s[NDY + i] *= fade
 
 
-@njit(**COMPILE)
+@njit(forceinline=True, **COMPILE)
 def keep(s: NDArray[np.float32], value: int, x: int, y: int) -> None:
     """Keep the last noise and its slope in three rows."""
     for i in range(N):
         s[value + i], s[x + i], s[y + i] = s[NV + i], s[NDX + i], s[NDY + i]
+
+
+@njit(forceinline=True, **COMPILE)
+def keep_value(s: NDArray[np.float32], value: int) -> None:
+    """Keep the last noise alone."""
+    for i in range(N):
+        s[value + i] = s[NV + i]
 
 
 @njit(**COMPILE)
@@ -97,13 +102,13 @@ def float_wisps(
     wave_in(s, MID_X, MID_Y, F(11.0), lie.salts[14])
     keep(s, W4, W4_X, W4_Y)
     wave_in(s, LATE_X, LATE_Y, F(27.0), lie.salts[29])
-    keep(s, W5, U0, U1)
+    keep_value(s, W5)
     wave_in(s, MID_X, MID_Y, F(0.45), lie.salts[15])
-    keep(s, CLOUD, U0, U1)
+    keep_value(s, CLOUD)
     wave_in(s, POUR_X, POUR_Y, F(1.0 / 30.0), lie.salts[16])
-    keep(s, SLOW_A, U0, U1)
+    keep_value(s, SLOW_A)
     wave_in(s, POUR_X, POUR_Y, F(1.0 / 13.0), lie.salts[17])
-    keep(s, SLOW_B, U0, U1)
+    keep_value(s, SLOW_B)
     lift = F(1.4) * (paint.crisp - F(0.5))
     for i in range(N):
         cr = smooth_step(

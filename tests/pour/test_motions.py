@@ -1,4 +1,4 @@
-"""Laws of the walk back: area kept, nothing through walls, order and index of no account."""
+"""Laws of the walk back: area kept, nothing through walls, bins of no account."""
 
 from __future__ import annotations
 
@@ -33,7 +33,7 @@ def inner(plan, x, y, margin_m):
 
 @EVERY_MOTION
 def test_each_motion_keeps_area_and_so_pigment(kind, ell):
-    """A stream function moves area without making any: det J = 1 to the step's third order."""
+    """A stream function makes no area: det J = 1 to the third order of a step."""
     poured = floor(ell, 0.5, 0.5, motions=(kind(),))
     x, y = places_on(ell, 12_000)
     off = np.abs(jacobians(poured, x, y) - 1.0)

@@ -33,7 +33,7 @@ def test_shares_may_stray_by_less_than_a_millionth():
 
 
 def test_one_colour_is_no_metallic_floor():
-    with pytest.raises(SheetError, match="one color only.*2 to 6 colors"):
+    with pytest.raises(SheetError, match=r"one color only.*2 to 6 colors"):
         mixed(("deep", 1.0))
 
 
@@ -68,7 +68,7 @@ def test_a_recipe_is_read_back_as_it_was_stored():
 
 
 def test_an_unknown_motion_is_named():
-    with pytest.raises(SheetError, match="stamping.*expected one of currents"):
+    with pytest.raises(SheetError, match=r"stamping.*expected one of currents"):
         Flow.model_validate({"motions": [{"kind": "stamping"}]})
 
 

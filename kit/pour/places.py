@@ -1,0 +1,132 @@
+"""Places asked about, checked and in the feet that blocks count in."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import ArrayLike, NDArray
+
+from kit.errors import PictureError
+from kit.units import M_PER_FT
+
+FAR_M = 10_000.0
+"""Places farther than this from the plan's origin are no part of any view. [m]"""
+MOST_SAMPLES = 8
+"""Samples along a side of a pixel."""
+MOST_PLACES = 50_000_000
+"""Places asked about at once; larger pictures are asked for in strips."""
+TILE = 16
+"""Side of the tiles in which places of a plane are taken; 256 in a row of a line."""
+
+
+@dataclass(frozen=True, eq=False)
+class Places:
+    """Places on the floor as rows and columns, from the floor's south-west corner.
+
+    Parameters
+    ----------
+    east, north, foot : (H, W) float32
+        Where, and how wide a pixel is there. [ft]
+    shape : tuple of int
+        Shape in which they were asked for.
+    """
+
+    east: NDArray[np.float32]
+    north: NDArray[np.float32]
+    foot: NDArray[np.float32]
+    shape: tuple[int, ...]
+
+    @property
+    def tile_height(self) -> int:
+        """Rows of a tile: neighbours lie near each other both ways, or in line only."""
+        return TILE if min(self.east.shape) >= TILE // 2 else 1
+
+
+def places_at(
+    x_m: ArrayLike, y_m: ArrayLike, footprint_m: ArrayLike, corner_m: tuple[float, float]
+) -> Places:
+    """Take places of any shape.
+
+    Raises
+    ------
+    PictureError
+        If shapes do not match, or a number is not finite or out of range.
+    """
+    x, y = np.asarray(x_m, np.float64), np.asarray(y_m, np.float64)
+    if x.shape != y.shape or not 0 < x.size <= MOST_PLACES:
+        raise PictureError(
+            "places",
+            found=f"x {x.shape} and y {y.shape}",
+            expected=f"two arrays of one shape, 1 to {MOST_PLACES} places",
+        )
+    foot = np.asarray(footprint_m, np.float64)
+    if foot.shape not in ((), x.shape):
+        raise PictureError(
+            "footprint_m", found=f"shape {foot.shape}", expected="one width, or one a place"
+        )
+    for about, plane, least in (
+        ("x_m", x, -FAR_M),
+        ("y_m", y, -FAR_M),
+        ("footprint_m", foot, 0),
+    ):
+        # written so that a NaN fails it
+        if not (plane.min() >= least and plane.max() <= FAR_M):
+            raise PictureError(
+                about, found="a number out of range", expected=f"{least:g} to {FAR_M:g} m"
+            )
+    rows = int(np.prod(x.shape[:-1], dtype=int))
+    plane_shape = (rows, x.size // rows)
+    wide = np.broadcast_to((foot / M_PER_FT).astype(np.float32), x.shape)
+    return Places(
+        east=((x - corner_m[0]) / M_PER_FT).astype(np.float32).reshape(plane_shape),
+        north=((y - corner_m[1]) / M_PER_FT).astype(np.float32).reshape(plane_shape),
+        foot=np.ascontiguousarray(wide).reshape(plane_shape),
+        shape=x.shape,
+    )
+
+
+def places_on_grid(
+    *, west_m: float, north_m: float, pixel_m: float, width_px: int, height_px: int,
+    samples: int, corner_m: tuple[float, float],
+) -> Places:  # fmt: skip
+    """Take the centres of a grid of pixels, or of the samples in them; row 0 is north.
+
+    Raises
+    ------
+    PictureError
+        If a size is not possible.
+    """
+    sizes = (("width_px", width_px), ("height_px", height_px), ("samples", samples))
+    for about, found in sizes:
+        if not (isinstance(found, int | np.integer) and found >= 1):
+            raise PictureError(about, found=found, expected="a whole number from 1")
+    if samples > MOST_SAMPLES:
+        raise PictureError(
+            "samples", found=samples, expected=f"at most {MOST_SAMPLES} along a side"
+        )
+    if width_px * height_px * samples**2 > MOST_PLACES:
+        raise PictureError(
+            "picture",
+            found=f"{width_px} x {height_px} px, {samples} samples along a side",
+            expected=f"at most {MOST_PLACES} samples at once; ask in strips",
+        )
+    for about, number in (("west_m", west_m), ("north_m", north_m)):
+        if not abs(number) <= FAR_M:
+            raise PictureError(about, found=number, expected=f"within {FAR_M:g} m")
+    if not 0.0 < pixel_m <= FAR_M:
+        raise PictureError("pixel_m", found=pixel_m, expected=f"above 0 to {FAR_M:g} m")
+    step_m = pixel_m / samples
+    columns, rows = (
+        np.arange(width_px * samples) + 0.5,
+        np.arange(height_px * samples) + 0.5,
+    )
+    east = ((west_m + columns * step_m - corner_m[0]) / M_PER_FT).astype(np.float32)
+    north = ((north_m - rows * step_m - corner_m[1]) / M_PER_FT).astype(np.float32)
+    shape = (rows.size, columns.size)
+    return Places(
+        east=np.ascontiguousarray(np.broadcast_to(east, shape)),
+        north=np.ascontiguousarray(np.broadcast_to(north[:, None], shape)),
+        foot=np.full(shape, step_m / M_PER_FT, np.float32),
+        shape=shape,
+    )
