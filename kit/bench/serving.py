@@ -153,7 +153,9 @@ def _lay_out(folder: Path) -> None:
     launch += ["--IPKernelApp.log_level=ERROR"]
     spec = {"argv": launch, "display_name": "Pourtable", "language": "python"}
     (kernel / "kernel.json").write_text(json.dumps(spec), "utf-8")
-    (folder / "voila.py").write_text(_VOUCHING, "utf-8")
+    # Not beside the rest: the server starts there, and would take it for the package.
+    (folder / "settings").mkdir()
+    (folder / "settings" / "voila.py").write_text(_VOUCHING, "utf-8")
 
 
 def _page_command(folder: Path, port: int) -> list[str]:
@@ -161,7 +163,7 @@ def _page_command(folder: Path, port: int) -> list[str]:
         sys.executable, "-m", "voila", str(shipped("notebooks") / "table.ipynb"),
         f"--port={port}", f"--Voila.ip={LOOPBACK}", "--Voila.auto_token=True",
         "--no-browser",
-        f"--Voila.config_file_paths={folder}", f"--Voila.connection_dir_root={folder}",
+        f"--Voila.config_file_paths={folder / 'settings'}", f"--Voila.connection_dir_root={folder}",
         f"--template={TEMPLATE}",
         "--VoilaConfiguration.allow_template_override=NO",
         "--VoilaConfiguration.allow_theme_override=NO",
