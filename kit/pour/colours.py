@@ -112,7 +112,7 @@ class Paint(NamedTuple):
     lace: np.float32
 
 
-_SHARPEST, _SMOKIEST = F(600), F(14)
+_SHARPEST, _SMOKIEST = F(480), F(11)
 """Steepness of the sharpest and the smokiest edge."""
 
 
@@ -144,19 +144,22 @@ def lay_contours(
 
 
 @njit(**COMPILE)
-def shuffle(
-    s: NDArray[np.float32],
-    lie: Lie,
-) -> None:
-    """Two fields for all colours, one octave after another: rows U0-U2 and U3-U5."""
+def shuffle(s: NDArray[np.float32], paint: Paint, lie: Lie) -> None:
+    """Two fields for all colours, from drift to wisps: rows U0-U2 and U3-U5."""
     east, north = lie.cos, lie.sin
     for i in range(N):
         s[U8 + i] = max(F(0.28) + F(0.78) * s[BAND + i] + F(0.35) * s[SLOW_B + i], F(0.1))
-        s[U0 + i], s[U1 + i], s[U2 + i] = F(0), F(0), F(0)
-        s[U3 + i], s[U4 + i], s[U5 + i] = F(0), F(0), F(0)
+        smoke = paint.wisps * (F(1.08) - s[CRISP + i])
+        fine = F(0.11) * s[S3 + i] + F(0.06) * s[S4 + i] + F(0.05) * s[W4 + i]
+        wisp_a = F(0.20) * s[S1 + i] + fine
+        loose = F(0.04) * s[W3 + i] + F(0.03) * s[W2 + i] + F(0.04) * s[W5 + i]
+        wisp_b = F(0.17) * s[S2 + i] + loose
+        s[U0 + i] = F(0.55) * s[SLOW_A + i] + smoke * wisp_a
+        s[U3 + i] = F(0.55) * s[SLOW_B + i] + smoke * wisp_b
+        s[U1 + i], s[U2 + i], s[U4 + i], s[U5 + i] = F(0), F(0), F(0), F(0)
     for octave in range(2):
         wide, long = (F(0.36), F(0.13)) if octave == 0 else (F(1.05), F(0.33))
-        share = F(0.66) if octave == 0 else F(0.30)
+        share = F(0.70) if octave == 0 else F(0.24)
         for pair in range(2):
             for i in range(N):
                 s[NX + i], s[NY + i] = s[ACROSS + i] * wide, s[ALONG + i] * long
@@ -182,8 +185,8 @@ def compete(
     s: NDArray[np.float32], mix: NDArray[np.float32], paint: Paint, lie: Lie,
 ) -> None:  # fmt: skip
     """Fill `mix` (P, N) with the shares at rows CX, CY, where the current is known."""
-    kappa, wisps = paint.kappa, paint.wisps
-    shuffle(s, lie)
+    kappa = paint.kappa
+    shuffle(s, paint, lie)
     for i in range(N):
         s[U6 + i] = F(0)
         s[U7 + i] = F(-1e9)
@@ -200,18 +203,8 @@ def compete(
         cos, sin = paint.cos[k], paint.sin[k]
         start, rules, lives = paint.start[k], paint.rules[k], paint.lives[k]
         for i in range(N):
-            fine = F(0.11) * s[S3 + i] + F(0.06) * s[S4 + i] + F(0.05) * s[W4 + i]
-            wisp_a = (F(0.20) * s[S1 + i] + fine) * cos
-            wisp_b = (
-                F(0.17) * s[S2 + i]
-                + F(0.05) * s[W3 + i]
-                + F(0.05) * s[W2 + i]
-                + F(0.04) * s[W5 + i]
-            ) * sin
-            slow = F(0.55) * (cos * s[SLOW_A + i] + sin * s[SLOW_B + i])
-            field = start + slow + F(0.95) * s[NV + i] + cos * s[U0 + i] + sin * s[U3 + i]
+            field = start + F(0.95) * s[NV + i] + cos * s[U0 + i] + sin * s[U3 + i]
             field += F(0.68) * rules * s[U9 + i] + lives * (F(0.75) * s[BAND + i] - F(0.50))
-            field += wisps * (wisp_a + wisp_b) * (F(1.25) - s[CRISP + i])
             mix[k, i] = field
             s[U7 + i] = max(s[U7 + i], field)
             along = F(0.95) * s[NDX + i]
