@@ -66,7 +66,7 @@ def compose(surface: Polygon, seed: int, *, sweep: float, calm: float) -> Lie:
     east, north = sides[np.argmax(np.hypot(*sides.T))]
     tilt = (int(salted(seed, 9001)) / 2**32 - 0.5) * 0.7
     angle = np.arctan2(north, east) % np.pi + tilt
-    width_ft = 3.2 * 1.6 ** (1.0 - 2.0 * calm)
+    width_ft = 3.2 * 3.0 ** (1.0 - 2.0 * calm)
     return Lie(
         cos=np.float32(np.cos(angle)),
         sin=np.float32(np.sin(angle)),

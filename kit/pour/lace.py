@@ -41,10 +41,11 @@ def open_cells(
     lie: Lie,
 ) -> None:
     """Cells and lacing, where the film is lively: rows LACE, HOLE and RIM."""
+    some, wider = min(paint.lace, F(1)), F(0.9) * max(paint.lace - F(1), F(0))
     most = F(0)
     for i in range(N):
         open_ = F(-0.30) + F(1.5) * s[W0 + i] + F(0.8) * s[BAND + i] + F(0.5) * s[CLOUD + i]
-        s[CELL + i] = paint.lace * min(max(open_, F(0)), F(1))
+        s[CELL + i] = some * min(max(open_ + wider, F(0)), F(1))
         most = max(most, s[CELL + i])
         s[LACE + i] = F(0)
         s[HOLE + i] = F(0)

@@ -46,7 +46,7 @@ class Flow(Record):
     wisps: float = knob(
         1.0,
         0.0,
-        2.0,
+        3.0,
         says="Fine smoke that floats across the ribbons.",
         ends=("clean", "smoky"),
     )
@@ -65,7 +65,7 @@ class Flow(Record):
     veins: float = knob(
         1.0,
         0.0,
-        2.0,
+        3.0,
         says="Hair-thin lines drawn out by the trowel.",
         ends=("none", "veined"),
     )
