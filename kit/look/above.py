@@ -240,6 +240,6 @@ def _coat(
             panes = slope_box(left, right, v - 0.215 / rough, v - 0.135 / rough)
             panes += slope_box(left, right, v - 0.105 / rough, v - 0.025 / rough)
             haze = 1.0 - math.exp(-8.0 * rough)
-            veil = mirror * (0.04 + 0.62 * haze + 2.1 * strength * panes)
+            veil = mirror * (0.04 + 0.62 * haze + 1.6 * strength * panes)
             for c in range(3):
                 out[row, col, c] += veil * warmth[c]

@@ -17,7 +17,7 @@ LAMP_RADIUS_M = 0.075
 LAMP_RGB = (1.0, 0.835, 0.625)
 LAMP_GLOW = 46.0
 """Radiance of a lamp's face in the evening, against the window's 5 by day."""
-FILL_DAY = (3.3, 3.35, 3.4)
+FILL_DAY = (2.4, 2.43, 2.46)
 FILL_EVENING = (0.05, 0.055, 0.08)
 
 

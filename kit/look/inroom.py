@@ -15,7 +15,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from kit.look.aim import places_seen
-from kit.look.camera import Camera
+from kit.look.camera import Camera, camera_at
 from kit.look.direct import LAMP_GLOW, LAMP_RGB
 from kit.look.eye import Seen, look
 from kit.look.floorlight import flake_light, floor_light, surround_light
@@ -36,9 +36,9 @@ from kit.pour.film import Film
 
 Array = NDArray[np.float32]
 
-GREY = {"day": 0.30, "evening": 0.23}
+GREY = {"day": 0.33, "evening": 0.25}
 """Light the walls are exposed to, on the scale of `tone.screen`."""
-POWER = 1.22
+POWER = 1.32
 TEXTURE_ALPHA_PER_M = 420.0
 """Roughness that a metre of aggregate relief would add; judged by eye."""
 MOST_COATS = 8
@@ -206,7 +206,7 @@ def view_room(
     """Stand in the largest room and ask the pour for the film that is in view."""
     kept = _lit(plan)
     stand = kept.room.stand
-    camera = Camera(stand.x, stand.y, 1.60, stand.ahead, width_px, height_px)
+    camera = camera_at(stand, width_px, height_px)
     seen = look(kept.room, camera, samples)
     film = poured.film_at(
         seen.film_x.astype(np.float64), seen.film_y.astype(np.float64), seen.footprint

@@ -23,9 +23,11 @@ from kit.plan.floor import FloorPlan, PlannedRoom
 
 Array = NDArray[np.float64]
 
-HEIGHT_M = 2.60
+HEIGHTS_M = (2.60, 3.30)
+"""Ceilings of a room up to 50 m² and from 120 m²; the plan does not tell."""
 ISLAND_M = 0.92
-SILL_M, HEAD_M, REVEAL_M = 0.72, 2.18, 0.13
+SILL_M, HEAD_BELOW_M, REVEAL_M = 0.72, 0.42, 0.13
+WINDOW_M, PIER_M = 2.9, 1.0
 DOOR_M = 2.04
 WALL_PAINT: Rgb = (0.735, 0.705, 0.650)
 CEILING_PAINT: Rgb = (0.82, 0.815, 0.80)
@@ -64,19 +66,21 @@ def solid_room(plan: FloorPlan, room: PlannedRoom) -> Room:
     outline = shapely.Polygon(shapely.remove_repeated_points(room.outline, 0.01).exterior)
     outline = shapely.geometry.polygon.orient(outline.simplify(0.004), 1.0)
     walls = _walls(outline)
-    stand = stand_in(outline, room.poured, walls)
     doors = _doors(plan, room, walls)
-    windows = _windows(walls, doors, stand)
+    free = _free_stretches(walls, doors)
+    stand = stand_in(outline, room.poured, walls, free)
+    height = float(np.interp(outline.area, (50.0, 120.0), HEIGHTS_M))
+    windows = _windows(stand, free, height)
     things = Things()
-    _fixed(things, outline, room.poured)
+    _fixed(things, outline, room.poured, height)
     _furnish(things, outline, room.poured, walls, doors, stand)
-    spacing, lamps = _lamps(outline, stand)
+    spacing, lamps = _lamps(outline, stand, height)
 
     def rows(given: list[tuple[float, ...]], width: int) -> Array:
         return np.array(given, dtype=np.float64).reshape(-1, width)
 
     solids = Solids(
-        walls, HEIGHT_M, rows(things.boxes, 8), rows(things.drums, 5),
+        walls, height, rows(things.boxes, 8), rows(things.drums, 5),
         rows(things.leaves, 9), rows(things.groups, 10), windows,
     )  # fmt: skip
     return Room(
@@ -118,22 +122,36 @@ def _doors(plan: FloorPlan, room: PlannedRoom, walls: Array) -> Array:
     return np.array(found, dtype=np.float64).reshape(-1, 4)
 
 
-def _windows(walls: Array, doors: Array, stand: Stand) -> Array:
-    """Put a window into the wall looked at, in the widest stretch free of doors."""
-    length = walls[stand.wall, 4]
-    taken = sorted((d[1] - 0.2, d[2] + 0.2) for d in doors if int(d[0]) == stand.wall)
-    edges = [0.0, *(e for pair in taken for e in pair), length]
-    free = max(zip(edges[::2], edges[1::2], strict=True), key=lambda f: f[1] - f[0])
-    width = min(3.2, free[1] - free[0] - 0.7)
+def _free_stretches(walls: Array, doors: Array) -> Array:
+    """Widest stretch of each wall without doors, (W, 2): from, to. [m]"""
+    found = []
+    for wall, row in enumerate(walls):
+        taken = sorted((d[1] - 0.2, d[2] + 0.2) for d in doors if int(d[0]) == wall)
+        edges = [0.0, *(e for pair in taken for e in pair), float(row[4])]
+        found.append(max(zip(edges[::2], edges[1::2], strict=True), key=lambda f: f[1] - f[0]))
+    return np.array(found)
+
+
+def _windows(stand: Stand, free_m: Array, height_m: float) -> Array:
+    """Put windows into the wall looked at, in its widest stretch free of doors."""
+    low, high = free_m[stand.wall]
+    count = max(1, int((high - low + PIER_M - 0.7) // (WINDOW_M + PIER_M)))
+    width = min(WINDOW_M if count > 1 else WINDOW_M + 0.3, high - low - 0.7)
     if width < 0.5:
         return np.zeros((0, 6))
-    middle = min(max(stand.along_m, free[0] + 0.35 + width / 2), free[1] - 0.35 - width / 2)
-    return np.array(
-        [[stand.wall, middle - width / 2, middle + width / 2, SILL_M, HEAD_M, REVEAL_M]]
-    )
+    if count == 1:
+        middles = [min(max(stand.along_m, low + 0.35 + width / 2), high - 0.35 - width / 2)]
+    else:
+        step = (high - low) / count
+        middles = [low + (k + 0.5) * step for k in range(count)]
+    head = height_m - HEAD_BELOW_M
+    return np.array([
+        [stand.wall, m - width / 2, m + width / 2, SILL_M, head, REVEAL_M] for m in middles
+    ])  # fmt: skip
 
 
-def _fixed(things: Things, outline: shapely.Polygon, poured: shapely.Polygon) -> None:
+def _fixed(things: Things, outline: shapely.Polygon, poured: shapely.Polygon,
+           height_m: float) -> None:  # fmt: skip
     """Stand up what the pour left out: round and square columns, islands."""
     left = outline.buffer(0.002).difference(poured.buffer(0.004))
     for part in getattr(left, "geoms", [left]):
@@ -142,7 +160,7 @@ def _fixed(things: Things, outline: shapely.Polygon, poured: shapely.Polygon) ->
         x, y = part.centroid.coords[0]
         roundness = 4 * math.pi * part.area / part.length**2
         column = part.area < 0.5
-        height = HEIGHT_M if column else ISLAND_M
+        height = height_m if column else ISLAND_M
         if column and roundness > 0.93:
             things.put(
                 made.pillar(math.sqrt(part.area / math.pi) + 0.004, height),
@@ -170,8 +188,8 @@ def _furnish(things: Things, outline: shapely.Polygon, poured: shapely.Polygon,
         row = walls[int(wall)]
         free = free.difference(_strip(row, 0.5 * (low + high), high - low + 0.3, 0.0, 0.95))
     eye, ahead = np.array([stand.x, stand.y]), np.array(stand.ahead)
-    lane = shapely.LineString([eye, eye + 0.86 * stand.depth_m * ahead]).buffer(0.75)
-    free = free.difference(shapely.union_all([lane, shapely.Point(eye).buffer(1.7)]))
+    lane = shapely.LineString([eye, eye + 0.86 * stand.depth_m * ahead]).buffer(min(0.75, 0.19 * walls[stand.wall, 4]))
+    free = free.difference(shapely.union_all([lane, shapely.Point(eye).buffer(1.9)]))
     reach = min(5.2, 0.62 * stand.depth_m)
     wishes = (
         (made.sideboard, 1.76, 0.46, 0.02, -0.46, reach),
@@ -179,7 +197,10 @@ def _furnish(things: Things, outline: shapely.Polygon, poured: shapely.Polygon,
         (made.plant, 0.62, 0.62, 0.08, -0.25, stand.depth_m - 0.6),
     )
     for make, wide, deep, gap, aside, far in wishes:
-        spot = _spot(free, outline, walls, (wide, deep, gap), (aside, far), (eye, ahead))
+        shunned = -1 if make is made.plant else stand.wall
+        spot = _spot(
+            free, outline, walls, (wide, deep, gap), (aside, far), (eye, ahead), shunned
+        )
         if spot is None:
             continue
         wall, at = spot
@@ -188,7 +209,7 @@ def _furnish(things: Things, outline: shapely.Polygon, poured: shapely.Polygon,
         along = (float(row[2]), float(row[3]))
         things.put(make, float(x), float(y), along)
         free = free.difference(_strip(row, at, wide + 0.25, 0.0, gap + deep + 0.2))
-        if make is made.sideboard:
+        if make is made.sideboard and wall != stand.wall:
             x, y = row[:2] + at * row[2:4] + 0.017 * row[5:7]
             things.put(made.framed_print, float(x), float(y), along)
         if make is made.table:
@@ -216,7 +237,7 @@ def _strip(row: Array, at: float, wide: float, low: float, high: float) -> shape
 
 def _spot(free: shapely.Polygon, outline: shapely.Polygon, walls: Array,
           piece: tuple[float, float, float], wish: tuple[float, float],
-          view: tuple[Array, Array]) -> tuple[int, float] | None:  # fmt: skip
+          view: tuple[Array, Array], shunned: int) -> tuple[int, float] | None:  # fmt: skip
     """Wall and place along it where a piece fits, nearest to where it is wished."""
     wide, deep, gap = piece
     eye, ahead = view
@@ -229,6 +250,7 @@ def _spot(free: shapely.Polygon, outline: shapely.Polygon, walls: Array,
             if far < 1.5:
                 continue
             cost = 2.6 * (side / far - wish[0]) ** 2 + ((far - wish[1]) / 4.0) ** 2
+            cost += 0.35 * (wall == shunned)
             place = _strip(row, at, wide, gap, gap + deep)
             if cost >= best or not free.contains(place):
                 continue
@@ -249,7 +271,7 @@ def _in_frame(place: shapely.Polygon, outline: shapely.Polygon, eye: Array, ahea
     return bool(shapely.contains(outline.buffer(0.01), clear).all())
 
 
-def _lamps(outline: shapely.Polygon, stand: Stand) -> tuple[float, Array]:
+def _lamps(outline: shapely.Polygon, stand: Stand, height_m: float) -> tuple[float, Array]:
     """Ceiling lamps on a square grid lined up with the view, off the walls."""
     spacing = max(1.9, math.sqrt(outline.area / 14.0))
     turn = round(math.atan2(stand.ahead[1], stand.ahead[0]) / (math.pi / 2)) * math.pi / 2
@@ -262,10 +284,10 @@ def _lamps(outline: shapely.Polygon, stand: Stand) -> tuple[float, Array]:
         for i in range(-12, 12)
         for j in range(-12, 12)
     ]
-    kept = [(*p, HEIGHT_M) for p in spots if inner.contains(shapely.Point(p))]
+    kept = [(*p, height_m) for p in spots if inner.contains(shapely.Point(p))]
     if not kept:
         point = outline.representative_point()
-        kept = [(point.x, point.y, HEIGHT_M)]
+        kept = [(point.x, point.y, height_m)]
     return spacing, np.array(kept, dtype=np.float64)
 
 
