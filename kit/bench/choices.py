@@ -9,6 +9,7 @@ from kit.errors import SheetError
 from kit.job import Job
 from kit.pour.palette import FEWEST, MOST, Colour
 from kit.pour.recipe import SEEDS, Flow
+from kit.record import filled
 
 LEAST_PERCENT = 2
 """A smaller share of a pigment could not be dosed or seen."""
@@ -47,7 +48,7 @@ def with_tint(job: Job, tint: str) -> Job:
 def with_pigment(job: Job, place: int, pigment: str) -> Job:
     """Put another pigment in the place of one, its share kept."""
     colours = list(job.recipe.palette.colours)
-    colours[_place(job, place)] = Colour(pigment=pigment, share=colours[place].share)
+    colours[_place(job, place)] = _colour(pigment, colours[place].share)
     return _with_colours(job, colours)
 
 
@@ -121,6 +122,10 @@ def next_seeds(seed: int, how_many: int = 4) -> tuple[int, ...]:
     return tuple((seed + 2_654_435_761 * (i + 1)) % SEEDS for i in range(how_many))
 
 
+def _colour(pigment: str, share: float) -> Colour:
+    return filled(Colour, {"pigment": pigment, "share": share}, where="colors")
+
+
 def _place(job: Job, place: int) -> int:
     count = len(job.recipe.palette.colours)
     if not 0 <= place < count:
@@ -134,7 +139,7 @@ def _with_shares(
     keys = pigments or [c.pigment for c in job.recipe.palette.colours]
     return _with_colours(
         job,
-        [Colour(pigment=k, share=p / 100) for k, p in zip(keys, percents, strict=True)],
+        [_colour(k, p / 100) for k, p in zip(keys, percents, strict=True)],
     )
 
 

@@ -65,13 +65,18 @@ class Painter(Generic[Wanted]):
             loop = asyncio.get_running_loop()
         except RuntimeError:
             asyncio.run(self._work())
+            self._rest()
         else:
-            self._task = loop.create_task(self._work())
+            self._task = loop.create_task(self._sitting())
 
     async def settled(self) -> None:
         """Wait until nothing is wanted any more."""
         if self._task is not None:
             await self._task
+
+    async def _sitting(self) -> None:
+        await self._work()
+        self._rest()
 
     async def _work(self) -> None:
         loop = asyncio.get_running_loop()
@@ -83,7 +88,6 @@ class Painter(Generic[Wanted]):
             except Exception as error:
                 self._tell(error)
         self._at_work = False
-        self._rest()
 
 
 def later(delay_s: float, does: Callable[[], object]) -> asyncio.TimerHandle | None:

@@ -40,6 +40,7 @@ _VOUCHING = """\
 from kit.bench.vouching import vouch
 
 c.VoilaConfiguration.prelaunch_hook = vouch
+c.Voila.tornado_settings = {"ws_ping_timeout": 30000}
 """
 EXTENSIONS = (
     "anywidget",

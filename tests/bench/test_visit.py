@@ -1,0 +1,252 @@
+"""One visit: wishes of the page become choices, and nothing of the owner's reaches it."""
+
+import json
+
+import pytest
+
+from kit.bench import visit as module
+from kit.bench.faults import Faults
+from kit.bench.keeping import Keeper
+from kit.bench.papers import Paper
+from kit.bench.scenes import Studio
+from kit.bench.state import TableState
+from kit.bench.visit import Visit, open_table
+from kit.book import Book
+
+JPEG = b"\xff\xd8 a picture \xff\xd9"
+
+
+class Page:
+    """The other end of the wire: sends wishes, keeps what it was told."""
+
+    def __init__(self, visit):
+        self.visit = visit
+        self.told = []
+        visit.frame.send = lambda content, buffers=None: self.told.append((content, buffers))
+
+    def ask(self, **wish):
+        self.told.clear()
+        self.visit.frame._handle_custom_msg({**wish, "number": 7}, [])
+        return next(c for c, _ in self.told if c.get("answered") == 7)["complaint"]
+
+    @property
+    def figures(self):
+        return self.visit.frame.figures
+
+
+@pytest.fixture
+def scenes(monkeypatch):
+    """Scenes that were asked for, pictures of them being but bytes."""
+    asked = []
+
+    def paint(self, scene):
+        asked.append(scene)
+        return tuple(JPEG for _ in scene.finishes)
+
+    monkeypatch.setattr(Studio, "paint", paint)
+    return asked
+
+
+@pytest.fixture
+def page(demo_job, scenes, tmp_path):
+    said = []
+    visit = Visit(TableState(demo_job), faults=Faults(said.append, tmp_path))
+    page = Page(visit)
+    page.said = said
+    return page
+
+
+def test_the_tape_reads_the_offer(page):
+    offer = page.visit.state.offer
+
+    assert page.figures["price"]["plain"] == str(offer.total)
+    assert page.figures["price"]["per_sqft"] == f"${offer.price_per_sqft}"
+    assert page.figures["price"]["basis"] == f"per sq ft of {offer.area_sqft:.0f}"
+
+
+@pytest.mark.parametrize(
+    ("wish", "came_true"),
+    [
+        ({"do": "finish", "finish": "gloss"}, lambda job: job.finish == "gloss"),
+        ({"do": "tint", "tint": "ink_blue"}, lambda job: job.recipe.palette.tint == "ink_blue"),
+        ({"do": "seed", "seed": 5}, lambda job: job.recipe.seed == 5),
+        ({"do": "knob", "name": "calm", "value": 1}, lambda job: job.recipe.flow.calm == 1.0),
+        ({"do": "percent", "place": 0, "percent": 40}, lambda job: job.recipe.palette.shares[0] == 0.4),
+        ({"do": "border", "place": 0, "percent": 60}, lambda job: job.recipe.palette.shares[0] == 0.6),
+        ({"do": "add", "pigment": "gull_white"}, lambda job: len(job.recipe.palette.colours) == 4),
+        ({"do": "remove", "place": 2}, lambda job: len(job.recipe.palette.colours) == 2),
+        ({"do": "pigment", "place": 1, "pigment": "gull_white"},
+         lambda job: job.recipe.palette.colours[1].pigment == "gull_white"),
+    ],
+    ids=lambda value: value["do"] if isinstance(value, dict) else "",
+)  # fmt: skip
+def test_every_wish_comes_true_and_can_be_undone(page, scenes, wish, came_true):
+    before = page.visit.state.job
+    pictures = len(scenes)
+
+    assert page.ask(**wish) == ""
+    assert came_true(page.visit.state.job)
+    assert len(scenes) > pictures
+    assert page.figures["head"]["can_undo"]
+
+    page.ask(do="undo")
+    assert page.visit.state.job == before
+    page.ask(do="redo")
+    assert came_true(page.visit.state.job)
+
+
+@pytest.mark.parametrize(
+    "wish",
+    [
+        {"do": "finish", "finish": "<script>alert(1)</script>"},
+        {"do": "finish"},
+        {"do": "finish", "finish": ["gloss"]},
+        {"do": "seed", "seed": -1},
+        {"do": "seed", "seed": True},
+        {"do": "seed", "seed": 2**40},
+        {"do": "knob", "name": "calm", "value": "wild"},
+        {"do": "knob", "name": "calm", "value": float("nan")},
+        {"do": "knob", "name": "motions", "value": 1},
+        {"do": "percent", "place": 9, "percent": 10},
+        {"do": "percent", "place": -1, "percent": 10},
+        {"do": "percent", "place": 0, "percent": float("inf")},
+        {"do": "border", "place": 2, "percent": 10},
+        {"do": "add", "pigment": "fjord_blue"},
+    ],
+    ids=str,
+)
+def test_nonsense_is_told_and_changes_nothing(page, wish):
+    job, figures = page.visit.state.job, page.figures
+
+    assert page.ask(**wish) != ""
+    assert page.visit.state.job is job
+    assert page.figures == figures
+
+
+def test_a_wish_nobody_knows_is_told_in_the_banner_and_still_answered(page):
+    assert page.ask(do="format the disk") == ""
+    assert "format the disk" in page.said[0]
+
+
+def test_a_fault_nobody_foresaw_is_told_in_words(demo_job, scenes, tmp_path, monkeypatch):
+    monkeypatch.setattr(Studio, "paint", lambda self, scene: 1 / 0)
+    monkeypatch.setattr("kit.bench.faults.user_log_path", lambda *_, **__: tmp_path)
+    visit = Visit(TableState(demo_job))
+
+    assert "went wrong" in visit.frame.notice["says"]
+    assert "Traceback" not in visit.frame.notice["says"]
+    assert not visit.stage.busy
+    assert "ZeroDivisionError" in (tmp_path / "table.log").read_text("utf-8")
+
+
+def test_the_stage_shows_two_finishes_only_while_the_edge_parts_them(page):
+    assert page.visit.stage.pictures["right"] == b""
+
+    page.visit.stage.compare = True
+    pictures = page.visit.stage.pictures
+    assert pictures["right"] == JPEG
+    assert [name for name, _ in pictures["tags"]] == ["Matte", "Gloss"]
+    assert "left" in pictures["says"]
+
+    page.ask(do="lay", side="right", finish="satin")
+    assert [name for name, _ in page.visit.stage.pictures["tags"]] == ["Matte", "Satin"]
+    assert page.visit.state.job.finish == "matte"
+
+
+def test_the_view_and_the_light_ask_for_a_picture_and_not_for_a_price(page, scenes):
+    answers = page.visit.state.answers
+    page.visit.stage.view = "above"
+    page.visit.stage.mood = "evening"
+
+    assert any((scene.view, scene.mood) == ("above", "evening") for scene in scenes)
+    assert page.visit.state.answers is answers
+
+
+def test_four_pours_hang_beside_the_floor_and_four_more_are_others(page):
+    first = [pour["seed"] for pour in page.visit.frame.pours]
+    page.ask(do="more")
+    more = [pour["seed"] for pour in page.visit.frame.pours]
+
+    assert first[0] == page.visit.state.job.recipe.seed
+    assert len(set(first) | set(more)) == 8
+
+
+def test_nothing_of_the_owners_side_reaches_a_trait_or_a_message(page, monkeypatch):
+    """Every cost, margin and line of the bid is looked for in all that the page is told."""
+    monkeypatch.setattr(module, "make_paper", lambda *_: Paper("proposal-x.pdf", b"%PDF-1.7"))
+    bid = page.visit.state.answers.bid
+    page.ask(do="finish", finish="gloss")
+    page.ask(do="paper")
+    states = [page.visit.frame.get_state(), page.visit.stage.get_state()]
+    for state in states:
+        del state["_esm"], state["_css"]
+    seen = json.dumps([states, page.told], default=str)
+    secret = [line.amount for line in bid.lines] + [bid.cost]
+    public = {bid.total}
+    planted = {f"{amount:,.2f}" for amount in secret if amount > 20 and amount not in public}
+    labels = {line.label for line in bid.lines}
+
+    assert len(planted) >= 5
+    assert [amount for amount in planted if amount in seen] == []
+    assert [amount for amount in planted if amount.replace(",", "") in seen] == []
+    assert [label for label in labels if label in seen] == []
+    for word in ("margin", "overhead", "wage", "burden", "crew"):
+        assert f'"{word}' not in seen
+
+
+def test_the_paper_is_handed_over_as_a_pdf(page, monkeypatch):
+    monkeypatch.setattr(module, "make_paper", lambda *_: Paper("proposal-x.pdf", b"%PDF-1.7"))
+    page.ask(do="paper")
+
+    told = [(c["paper"], b) for c, b in page.told if "paper" in c]
+    assert told == [({"name": "proposal-x.pdf"}, [b"%PDF-1.7"])]
+    assert page.figures["stations"]["paper"] == "PDF saved"
+
+
+def test_every_change_is_in_the_book_before_it_is_called_saved(demo_job, scenes, tmp_path):
+    with Book(tmp_path / "book.sqlite") as book:
+        job_id = book.keep(demo_job).job_id
+        visit = Visit(TableState(demo_job))
+        page = Page(visit)
+        visit.kept_in(Keeper(book, job_id, visit.said_kept))
+        page.ask(do="finish", finish="gloss")
+
+        assert book.latest(job_id).finish == "gloss"
+        assert ({"saved": {"ok": True, "says": ""}}, None) in page.told
+
+
+def test_a_book_that_cannot_be_written_is_said_at_once(demo_job, scenes, tmp_path):
+    book = Book(tmp_path / "book.sqlite")
+    job_id = book.keep(demo_job).job_id
+    visit = Visit(TableState(demo_job))
+    page = Page(visit)
+    visit.kept_in(Keeper(book, job_id, visit.said_kept))
+    book.close()
+    page.ask(do="finish", finish="gloss")
+
+    assert visit.state.job.finish == "gloss"
+    assert "not in the job book" in visit.frame.notice["says"]
+
+
+def test_the_table_opens_where_the_book_left_it(demo_job, scenes, tmp_path, monkeypatch):
+    monkeypatch.setenv("KIT_BOOK_URL", str(tmp_path / "book.sqlite"))
+    with Book() as book:
+        job_id = book.keep(demo_job.changed(finish="satin")).job_id
+    monkeypatch.setenv("KIT_JOB", job_id)
+    visit = open_table()
+
+    assert visit.state.job.finish == "satin"
+
+
+def test_the_table_opens_on_the_sheet_it_is_given(demo_sheet, scenes, monkeypatch):
+    monkeypatch.delenv("KIT_JOB", raising=False)
+    monkeypatch.setenv("KIT_SHEET", str(demo_sheet))
+
+    assert open_table().state.job.site.client.name == "Slipway Pottery"
+
+
+@pytest.mark.parametrize("widget", ["stage", "frame"])
+def test_a_widget_refuses_a_name_it_does_not_know(page, widget):
+    kind = type(getattr(page.visit, widget))
+    with pytest.raises(TypeError, match="colour"):
+        kind(colour="red")

@@ -1,0 +1,277 @@
+"""The table in a real Chromium: opened by its address, worked by mouse and by keyboard."""
+
+import os
+import re
+import shutil
+import signal
+import subprocess
+import sys
+from pathlib import Path
+
+import pytest
+
+pytestmark = pytest.mark.browser
+
+FIRST_PICTURE_MS = 180_000  # kernels may have to be compiled first
+PATIENCE_MS = 40_000
+FLAGS = [
+    "--no-sandbox", "--disable-gpu", "--disable-quic", "--no-first-run",
+    "--disable-background-networking", "--disable-component-update", "--disable-sync",
+]  # fmt: skip
+SETTLED = "document.querySelector('.stage .busy').textContent === ''"
+
+
+def chromium():
+    """Where a Chromium is, or why there is no test."""
+    for name in ("chromium", "chromium-browser", "google-chrome"):
+        if found := shutil.which(name):
+            return found
+    if os.environ.get("KIT_REQUIRE_CHROMIUM") == "1":
+        pytest.fail("KIT_REQUIRE_CHROMIUM=1, but no Chromium is on the PATH")
+    pytest.skip("no Chromium on the PATH (Debian: apt-get install chromium)")
+
+
+class Table:
+    """One open page and all that went over its wires."""
+
+    def __init__(self, page, job_file):
+        self.page, self.book = page, job_file
+        self.errors, self.outside, self.frames = [], [], []
+        page.set_default_timeout(PATIENCE_MS)
+        page.on("console", lambda m: self.errors.append(m.text) if m.type == "error" else None)
+        page.on("pageerror", lambda error: self.errors.append(str(error)))
+        page.on("request", self._requested)
+        page.on("websocket", lambda ws: ws.on("framereceived", self.frames.append))
+
+    def _requested(self, request):
+        if not re.match(r"(https?|wss?)://127\.0\.0\.1[:/]|blob:|data:", request.url):
+            self.outside.append(request.url)
+
+    def go(self, station):
+        self.page.get_by_role("navigation").get_by_role("button", name=station).click()
+
+    def settle(self):
+        self.page.wait_for_function(SETTLED)
+
+    @property
+    def seq(self):
+        return int(self.page.locator(".stage").get_attribute("data-seq"))
+
+    @property
+    def total(self):
+        return self.page.locator("[data-total]").get_attribute("data-total")
+
+    def wait_for_seq(self, above):
+        self.page.wait_for_function(
+            "above => Number(document.querySelector('.stage').dataset.seq) > above", arg=above
+        )
+
+
+@pytest.fixture(scope="module")
+def table(tmp_path_factory):
+    """The table of the demo, served and opened once."""
+    executable = chromium()
+    from playwright.sync_api import sync_playwright
+
+    place = tmp_path_factory.mktemp("book")
+    server = subprocess.Popen(
+        [sys.executable, "-m", "kit", "open", "--no-browser"],
+        env=os.environ | {"KIT_BOOK_URL": str(place / "book.sqlite")},
+        stdout=subprocess.PIPE,
+        stderr=subprocess.DEVNULL,
+        text=True,
+    )
+    try:
+        address = server.stdout.readline().strip()
+        with sync_playwright() as play:
+            browser = play.chromium.launch(executable_path=executable, args=FLAGS)
+            page = browser.new_page(viewport={"width": 1366, "height": 768})
+            opened = Table(page, place / "book.sqlite")
+            page.goto(address)
+            page.wait_for_selector('.stage[data-ready="1"]', timeout=FIRST_PICTURE_MS)
+            yield opened
+            browser.close()
+    finally:
+        server.send_signal(signal.SIGTERM)
+        server.wait(30)
+        server.stdout.close()
+
+
+def test_the_page_fills_the_screen_without_scrolling_at_all_three_sizes(table):
+    for width, height in ((1366, 768), (1024, 768), (820, 1180)):
+        table.page.set_viewport_size({"width": width, "height": height})
+        for station in ("Rooms", "Color", "Flow", "Sheen", "Price", "Paper"):
+            table.go(station)
+            fits = "innerWidth >= document.documentElement.scrollWidth && " \
+                "innerHeight >= document.documentElement.scrollHeight"
+            assert table.page.evaluate(fits), (width, station)
+            small = table.page.evaluate(
+                """() => [...document.querySelectorAll('.pt :is(button, input, [role=slider])')]
+                .filter(e => e.offsetParent && e.getBoundingClientRect().width)
+                .filter(e => Math.min(e.getBoundingClientRect().width,
+                                      e.getBoundingClientRect().height) < 43.5)
+                .map(e => e.outerHTML.slice(0, 80))"""
+            )
+            assert small == [], (width, station)
+    table.page.set_viewport_size({"width": 1366, "height": 768})
+    table.settle()
+
+
+def test_every_control_has_a_name(table):
+    for station in ("Rooms", "Color", "Flow", "Sheen", "Price", "Paper"):
+        table.go(station)
+        nameless = table.page.evaluate(
+            """() => [...document.querySelectorAll('.pt :is(button, input, select, [role=slider])')]
+            .filter(e => !(e.getAttribute('aria-label') || e.textContent.trim()
+                           || e.labels?.length)).map(e => e.outerHTML.slice(0, 120))"""
+        )
+        assert nameless == [], station
+
+
+def test_a_knob_moved_by_mouse_redraws_the_floor(table):
+    table.go("Flow")
+    table.settle()
+    before, total = table.seq, table.total
+    knob = table.page.get_by_role("slider", name="Ribbon")
+    box = knob.bounding_box()
+    middle = box["y"] + box["height"] / 2
+    usual = box["x"] + 20 + (0.45 - 0.15) / 1.35 * (box["width"] - 40)
+    table.page.mouse.move(usual, middle)
+    table.page.mouse.down()
+    table.page.mouse.move(usual + 80, middle, steps=8)
+    table.page.mouse.up()
+
+    table.wait_for_seq(before)
+    table.settle()
+    assert float(knob.input_value()) > 0.6
+    assert table.total == total
+
+    table.page.get_by_role("button", name="Undo").click()
+    table.page.wait_for_function(
+        "document.getElementById('knob-ribbon_m').valueAsNumber === 0.45"
+    )
+    table.settle()
+
+
+def test_a_knob_moved_by_keyboard_redraws_the_floor(table):
+    table.go("Flow")
+    table.settle()
+    before = table.seq
+    table.page.get_by_role("slider", name="Calm").press("ArrowRight")
+
+    table.wait_for_seq(before)
+
+
+def test_the_price_follows_the_finish(table):
+    table.go("Price")
+    matte = table.total
+    rows = table.page.get_by_role("radio")
+    asked = {
+        name.split(",")[0]: re.search(r"\$([\d,.]+) whole floor", name)[1].replace(",", "")
+        for name in (rows.nth(i).get_attribute("aria-label") for i in range(rows.count()))
+    }
+    assert asked["Matte"] == matte
+
+    table.page.get_by_role("radio", name="Gloss").click()
+    table.page.wait_for_selector(f'[data-total="{asked["Gloss"]}"]')
+    assert asked["Gloss"] != matte
+
+    table.page.get_by_role("button", name="Undo").click()
+    table.page.wait_for_selector(f'[data-total="{matte}"]')
+    table.settle()
+
+
+def test_the_edge_is_drawn_by_keyboard_and_by_mouse(table):
+    table.go("Sheen")
+    table.page.wait_for_selector(".stage.parted")
+    edge = table.page.get_by_role("slider", name="Edge between Matte and Gloss")
+    for key, expected in (
+        ("Home", "0"), ("ArrowRight", "1"), ("Shift+ArrowRight", "11"), ("ArrowLeft", "10"),
+        ("End", "100"), ("Shift+ArrowLeft", "90"),
+    ):  # fmt: skip
+        edge.press(key)
+        assert edge.get_attribute("aria-valuenow") == expected, key
+
+    stage = table.page.locator(".stage").bounding_box()
+    grip = edge.bounding_box()
+    y = grip["y"] + grip["height"] / 2
+    table.page.mouse.move(grip["x"] + grip["width"] / 2, y)
+    table.page.mouse.down()
+    table.page.mouse.move(stage["x"] + stage["width"] * 0.3, y, steps=6)
+    table.page.mouse.up()
+    assert edge.get_attribute("aria-valuenow") == "30"
+    assert edge.get_attribute("aria-valuetext") == "Matte 30 %, Gloss 70 %"
+
+
+def test_colors_are_shared_out_by_keyboard_and_always_make_a_hundred(table):
+    table.go("Color")
+    border = table.page.get_by_role("slider", name="Border between Deep well and Fjord blue")
+    border.press("ArrowRight")
+    table.page.wait_for_function(
+        "document.querySelector('.percent').textContent.startsWith('51')"
+    )
+    table.page.get_by_role("button", name="More Kettle copper").click()
+    table.page.wait_for_function(
+        "[...document.querySelectorAll('.percent')].at(-1).textContent.startsWith('19')"
+    )
+    shares = table.page.locator(".percent").all_text_contents()
+
+    assert sum(int(re.match(r"\d+", share)[0]) for share in shares) == 100
+
+
+def test_a_color_is_added_from_the_shelf_and_taken_out_again(table):
+    table.go("Color")
+    table.page.get_by_role("button", name="Add a color").click()
+    table.page.get_by_role("radio", name="Gull white").click()
+    table.page.wait_for_selector("text=Gull white")
+    assert table.page.locator(".percent").count() == 4
+
+    table.page.get_by_role("button", name=re.compile("^Gull white")).click()
+    table.page.get_by_role("button", name="Take this color out").click()
+    table.page.wait_for_function("document.querySelectorAll('.percent').length === 3")
+    table.settle()
+
+
+def test_the_proposal_comes_down_as_a_pdf(table):
+    table.go("Paper")
+    table.settle()
+    with table.page.expect_download(timeout=FIRST_PICTURE_MS) as waiting:
+        table.page.get_by_role("button", name="Save the PDF").click()
+    paper = waiting.value
+
+    assert paper.suggested_filename == "proposal-2611-07-slipway-pottery.pdf"
+    assert Path(paper.path()).read_bytes().startswith(b"%PDF-")
+    table.page.wait_for_selector("text=is in your downloads")
+
+
+def test_nothing_of_the_owners_side_is_in_the_page_or_on_its_wires(table):
+    from kit.bench.state import TableState
+    from kit.book import Book
+
+    with Book(table.book) as book:
+        job = book.latest(book.jobs()[0].job_id)
+    bid = TableState(job).answers.bid
+    planted = {line.amount for line in bid.lines if line.amount > 20} | {bid.cost}
+    seen = table.page.content() + "".join(
+        frame if isinstance(frame, str) else frame.decode("latin-1") for frame in table.frames
+    )
+
+    assert len(table.frames) > 20
+    assert f"{bid.total:,.2f}" in seen
+    assert [a for a in planted if f"{a:,.2f}" in seen or f"{a:.2f}" in seen] == []
+
+
+def test_choices_are_still_there_after_a_reload(table):
+    kept = table.total
+    table.page.wait_for_timeout(700)
+    table.page.reload()
+    table.page.wait_for_selector('.stage[data-ready="1"]', timeout=FIRST_PICTURE_MS)
+
+    assert table.total == kept
+    shares = table.page.locator(".percent").all_text_contents()
+    assert shares[0].startswith("51") or shares[0].startswith("50")
+
+
+def test_no_error_was_logged_and_nothing_was_asked_of_the_network(table):
+    assert table.errors == []
+    assert table.outside == []
