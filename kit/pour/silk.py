@@ -62,8 +62,8 @@ def draw_silk(
     silk_octave(s, S0, F(0.15), F(0.045), F(0.50), F(0.16), lie.salts[18])
     silk_octave(s, S1, F(0.42), F(0.12), F(0.50), F(0.50), lie.salts[19])
     silk_octave(s, S2, F(1.15), F(0.30), F(0.32), F(1.6), lie.salts[20])
-    silk_octave(s, S3, F(3.1), F(0.9), F(0.13), F(4.0), lie.salts[21])
-    silk_octave(s, S4, F(8.5), F(2.2), F(0.16), F(4.5), lie.salts[28])
+    silk_octave(s, S3, F(3.1), F(0.9), F(0.10), F(4.0), lie.salts[21])
+    silk_octave(s, S4, F(8.5), F(2.2), F(0.08), F(4.5), lie.salts[28])
 
 
 @njit(**COMPILE)
@@ -79,7 +79,7 @@ def silk_octave(
         ax, ay = wide * s[CROWD_X + i], wide * s[CROWD_Y + i]
         lx, ly = long * s[STRETCH_X + i], long * s[STRETCH_Y + i]
         crowd = ax * ax + ay * ay + lx * lx + ly * ly
-        blur = F(1.3) * s[FOOT + i] + F(2.5) * s[BLEED + i]
+        blur = F(1.9) * s[FOOT + i] + F(2.5) * s[BLEED + i]
         fade = F(1) / (F(1) + crowd * blur * blur)
         gx, gy = s[NDX + i] * ax + s[NDY + i] * lx, s[NDX + i] * ay + s[NDY + i] * ly
         bound = fade * most / (np.sqrt(gx * gx + gy * gy) + half)
