@@ -102,7 +102,9 @@ def stand_in(
     """
     best: tuple[float, Stand] | None = None
     columns = shapely.get_parts(outline.buffer(-0.05).difference(poured.buffer(0.01)))
-    centres = np.array([c.centroid.coords[0] for c in columns]).reshape(-1, 2)
+    centres = np.array([c.centroid.coords[0] for c in columns if not c.is_empty]).reshape(
+        -1, 2
+    )
     for wall, row in enumerate(walls):
         inward = row[5:7]
         low, high = free_m[wall]
@@ -167,7 +169,9 @@ def _floor_seen(poured: shapely.Polygon, eye: Array, ahead: tuple[float, float])
             total -= 0.5
             continue
         crossing = shapely.LineString([near, far]).intersection(edge)
-        reach = NEAR_M if crossing.is_empty else NEAR_M + shapely.Point(near).distance(crossing)
+        reach = (
+            NEAR_M if crossing.is_empty else NEAR_M + shapely.Point(near).distance(crossing)
+        )
         middle = 1.0 - abs(across) / WIDE_ROOM
         total += 1.0 / NEAR_M - 1.0 / reach + 0.07 * min(reach, 9.0)
         total -= (2.0 + 2.0 * middle) * max(0.0, 4.4 - reach) / 2.0

@@ -74,7 +74,7 @@ def solid_room(plan: FloorPlan, room: PlannedRoom) -> Room:
     things = Things()
     _fixed(things, outline, room.poured, height)
     _furnish(things, outline, room.poured, walls, doors, stand)
-    spacing, lamps = _lamps(outline, stand, height)
+    spacing, lamps = _lamps(outline, walls, stand, height)
 
     def rows(given: list[tuple[float, ...]], width: int) -> Array:
         return np.array(given, dtype=np.float64).reshape(-1, width)
@@ -128,7 +128,9 @@ def _free_stretches(walls: Array, doors: Array) -> Array:
     for wall, row in enumerate(walls):
         taken = sorted((d[1] - 0.2, d[2] + 0.2) for d in doors if int(d[0]) == wall)
         edges = [0.0, *(e for pair in taken for e in pair), float(row[4])]
-        found.append(max(zip(edges[::2], edges[1::2], strict=True), key=lambda f: f[1] - f[0]))
+        found.append(
+            max(zip(edges[::2], edges[1::2], strict=True), key=lambda f: f[1] - f[0])
+        )
     return np.array(found)
 
 
@@ -188,7 +190,9 @@ def _furnish(things: Things, outline: shapely.Polygon, poured: shapely.Polygon,
         row = walls[int(wall)]
         free = free.difference(_strip(row, 0.5 * (low + high), high - low + 0.3, 0.0, 0.95))
     eye, ahead = np.array([stand.x, stand.y]), np.array(stand.ahead)
-    lane = shapely.LineString([eye, eye + 0.86 * stand.depth_m * ahead]).buffer(min(0.75, 0.19 * walls[stand.wall, 4]))
+    lane = shapely.LineString([eye, eye + 0.86 * stand.depth_m * ahead]).buffer(
+        min(0.75, 0.19 * walls[stand.wall, 4])
+    )
     free = free.difference(shapely.union_all([lane, shapely.Point(eye).buffer(1.9)]))
     reach = min(5.2, 0.62 * stand.depth_m)
     wishes = (
@@ -271,18 +275,22 @@ def _in_frame(place: shapely.Polygon, outline: shapely.Polygon, eye: Array, ahea
     return bool(shapely.contains(outline.buffer(0.01), clear).all())
 
 
-def _lamps(outline: shapely.Polygon, stand: Stand, height_m: float) -> tuple[float, Array]:
-    """Ceiling lamps on a square grid lined up with the view, off the walls."""
+def _lamps(
+    outline: shapely.Polygon, walls: Array, stand: Stand, height_m: float
+) -> tuple[float, Array]:
+    """Ceiling lamps on a square grid, its first row along the wall looked at.
+
+    Lamps far from the eye are those that a floor mirrors into it.
+    """
     spacing = max(1.9, math.sqrt(outline.area / 14.0))
-    turn = round(math.atan2(stand.ahead[1], stand.ahead[0]) / (math.pi / 2)) * math.pi / 2
-    ahead = np.array([math.cos(turn), math.sin(turn)])
-    right = np.array([ahead[1], -ahead[0]])
-    middle = np.asarray(outline.envelope.centroid.coords[0])
-    inner = outline.buffer(-0.55)
+    row = walls[stand.wall]
+    start, along, inward = row[:2], row[2:4], row[5:7]
+    eye_at = float((np.array([stand.x, stand.y]) - start) @ along)
+    inner = outline.buffer(-0.5)
     spots = [
-        middle + (i + 0.5) * spacing * right + (j + 0.5) * spacing * ahead
-        for i in range(-12, 12)
-        for j in range(-12, 12)
+        start + (eye_at + (i + 0.5) * spacing) * along + (0.8 + j * spacing) * inward
+        for i in range(-14, 14)
+        for j in range(-14, 14)
     ]
     kept = [(*p, height_m) for p in spots if inner.contains(shapely.Point(p))]
     if not kept:

@@ -48,7 +48,7 @@ def gloss_of(alpha: float, index: float) -> float:
 
     Notes
     -----
-    Fit to `gloss_by_ray`, within 1 GU for alpha in [0.006, 0.5] and index 1.46
+    Fit to `gloss_by_ray`, within 1.2 GU for alpha in [0.006, 0.5] and index 1.46
     to 1.6; the tests hold it to that.
     """
     reading: float = mirror_gloss(index) / (1.0 + (alpha / _HALF_ALPHA) ** _STEEP) ** _POWER

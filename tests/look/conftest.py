@@ -23,7 +23,7 @@ class SineFloor:
         self.colours = colours
         self.asked = 0
 
-    def film_at(self, x_m, y_m, footprint_m) -> Film:
+    def film_at(self, x_m, y_m, footprint_m) -> Film:  # noqa: ARG002
         self.asked += 1
         x = np.asarray(x_m, dtype=np.float64)
         y = np.asarray(y_m, dtype=np.float64)
@@ -88,9 +88,10 @@ def finishes():
     return shelf("finishes", "finish", Finish)
 
 
-@pytest.fixture
-def floor():
-    return SineFloor()
+@pytest.fixture(scope="session")
+def pour():
+    """The made-up floor, to be poured anew by calling it."""
+    return SineFloor
 
 
 @pytest.fixture(scope="session")
@@ -98,3 +99,9 @@ def ell():
     """An L-shaped room with one round column."""
     outline = [(0, 0), (8.2, 0), (8.2, 4.2), (5.0, 4.2), (5.0, 6.6), (0, 6.6)]
     return planned(outline, columns=(shapely.Point(3.2, 3.6).buffer(0.16, quad_segs=16),))
+
+
+@pytest.fixture(scope="session")
+def cupboard():
+    """A room too small to stand in, with a wall that leans."""
+    return planned([(0, 0), (1.9, 0.2), (1.7, 2.4), (0, 2.1)])
