@@ -30,7 +30,9 @@ def test_a_share_given_to_one_color_is_taken_from_the_others(demo_job, place, pe
 
     shares = job.recipe.palette.shares
     assert sum(shares) == pytest.approx(1.0, abs=1e-9)
-    expected = min(max(round(percent), choices.LEAST_PERCENT), 100 - 2 * choices.LEAST_PERCENT)
+    expected = min(
+        max(round(percent), choices.LEAST_PERCENT), 100 - 2 * choices.LEAST_PERCENT
+    )
     assert round(shares[place] * 100) == expected
 
 
@@ -41,7 +43,9 @@ def test_a_border_moves_its_two_colors_and_no_other(demo_job, place, percent):
 
     others = [i for i in range(3) if i not in (place, place + 1)]
     assert [after[i] for i in others] == [before[i] for i in others]
-    assert after[place] + after[place + 1] == pytest.approx(before[place] + before[place + 1])
+    assert after[place] + after[place + 1] == pytest.approx(
+        before[place] + before[place + 1]
+    )
     assert min(after) >= choices.LEAST_PERCENT / 100
 
 

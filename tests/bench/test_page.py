@@ -9,7 +9,9 @@ from kit.bench.page_modules import script, style, text
 from kit.look.colour import contrast
 
 PAGE = files("kit.bench").joinpath("page")
-NAMES = sorted(entry.name for entry in PAGE.iterdir() if entry.name.endswith((".js", ".css")))
+NAMES = sorted(
+    entry.name for entry in PAGE.iterdir() if entry.name.endswith((".js", ".css"))
+)
 TEMPLATE = files("kit.bench").joinpath("voila", "templates", "pourtable")
 
 # WCAG 2.2: 1.4.3 asks 4.5 to 1 of text, 1.4.11 asks 3 to 1 of what marks a control.
@@ -39,7 +41,11 @@ def test_a_script_carries_every_module_that_it_imports(entry):
 
 def test_every_module_is_reached_from_one_of_the_widgets():
     carried = script("frame.js") + script("stage.js")
-    missing = [n for n in NAMES if n.endswith(".js") and n != "loader.js" and f'"{n}"' not in carried]
+    missing = [
+        n
+        for n in NAMES
+        if n.endswith(".js") and n != "loader.js" and f'"{n}"' not in carried
+    ]
 
     assert missing == []
 
@@ -53,7 +59,9 @@ def test_nothing_on_the_page_comes_from_elsewhere(name):
 
 @pytest.mark.parametrize("file", ["index.html.j2", "page.html", "error.html"])
 def test_the_template_asks_nothing_of_the_network(file):
-    assert "//" not in re.sub(r"^\s*//.*$", "", TEMPLATE.joinpath(file).read_text("utf-8"), flags=re.M)
+    assert "//" not in re.sub(
+        r"^\s*//.*$", "", TEMPLATE.joinpath(file).read_text("utf-8"), flags=re.MULTILINE
+    )
 
 
 @pytest.mark.parametrize("theme", [0, 1], ids=["light", "dark"])

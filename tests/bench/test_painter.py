@@ -16,7 +16,10 @@ def test_while_one_picture_is_made_only_the_newest_wish_waits():
 
     async def sitting():
         painter = Painter(
-            paint, lambda wanted, _: made.append(wanted), made.append, rest=lambda: rests.append(1)
+            paint,
+            lambda wanted, _: made.append(wanted),
+            made.append,
+            rest=lambda: rests.append(1),
         )
         for wanted in range(1, 101):
             painter.want(wanted)

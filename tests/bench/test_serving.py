@@ -41,7 +41,9 @@ class _Straight(urllib.request.HTTPRedirectHandler):
 def _status(address, **headers):
     opener = urllib.request.build_opener(_Straight)
     try:
-        with opener.open(urllib.request.Request(address, headers=headers), timeout=20) as reply:
+        with opener.open(
+            urllib.request.Request(address, headers=headers), timeout=20
+        ) as reply:
             return reply.status, reply.headers.get("Location", "")
     except urllib.error.HTTPError as error:
         error.close()
@@ -88,7 +90,9 @@ def test_a_signal_ends_it_in_order_and_leaves_nothing_behind(server):
     running.send_signal(signal.SIGTERM)
 
     assert running.wait(30) == 0
-    assert [entry.name for entry in place.iterdir() if entry.name.startswith("pourtable-")] == []
+    assert [
+        entry.name for entry in place.iterdir() if entry.name.startswith("pourtable-")
+    ] == []
 
 
 def test_a_port_that_is_taken_is_told(demo_sheet, monkeypatch, tmp_path):
@@ -101,7 +105,9 @@ def test_a_port_that_is_taken_is_told(demo_sheet, monkeypatch, tmp_path):
         serve(demo_sheet, browser=False, port=123_456)
 
 
-def test_kernels_run_on_this_python_and_the_token_is_on_no_command_line(demo_sheet, tmp_path):
+def test_kernels_run_on_this_python_and_the_token_is_on_no_command_line(
+    demo_sheet, tmp_path
+):
     environment = surroundings(tmp_path, demo_sheet, "a-token")
     spec = (tmp_path / "kernels" / "python3" / "kernel.json").read_text("utf-8")
 

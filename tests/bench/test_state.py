@@ -120,7 +120,8 @@ def test_state_needs_no_widgets():
 
     code = (
         "import sys, kit.bench.state, kit.bench.choices\n"
-        "print([m for m in ('ipywidgets', 'anywidget', 'IPython', 'numba') if m in sys.modules])"
+        "heavy = ('ipywidgets', 'anywidget', 'IPython', 'numba')\n"
+        "print([name for name in heavy if name in sys.modules])"
     )
     done = subprocess.run(
         [sys.executable, "-c", code], capture_output=True, text=True, check=True

@@ -22,7 +22,9 @@ class Page:
     def __init__(self, visit):
         self.visit = visit
         self.told = []
-        visit.frame.send = lambda content, buffers=None: self.told.append((content, buffers))
+        visit.frame.send = lambda content, buffers=None: self.told.append(
+            (content, buffers)
+        )
 
     def ask(self, **wish):
         self.told.clear()
@@ -64,22 +66,38 @@ def test_the_tape_reads_the_offer(page):
     assert page.figures["price"]["basis"] == f"per sq ft of {offer.area_sqft:.0f}"
 
 
+def palette(job):
+    return job.recipe.palette
+
+
+COME_TRUE = [
+    ({"do": "finish", "finish": "gloss"}, lambda job: job.finish == "gloss"),
+    ({"do": "tint", "tint": "ink_blue"}, lambda job: palette(job).tint == "ink_blue"),
+    ({"do": "seed", "seed": 5}, lambda job: job.recipe.seed == 5),
+    (
+        {"do": "knob", "name": "calm", "value": 1},
+        lambda job: job.recipe.flow.calm == 1.0,
+    ),
+    (
+        {"do": "percent", "place": 0, "percent": 40},
+        lambda job: palette(job).shares[0] == 0.4,
+    ),
+    (
+        {"do": "border", "place": 0, "percent": 60},
+        lambda job: palette(job).shares[0] == 0.6,
+    ),
+    ({"do": "add", "pigment": "gull_white"}, lambda job: len(palette(job).colours) == 4),
+    ({"do": "remove", "place": 2}, lambda job: len(palette(job).colours) == 2),
+    (
+        {"do": "pigment", "place": 1, "pigment": "gull_white"},
+        lambda job: palette(job).colours[1].pigment == "gull_white",
+    ),
+]
+
+
 @pytest.mark.parametrize(
-    ("wish", "came_true"),
-    [
-        ({"do": "finish", "finish": "gloss"}, lambda job: job.finish == "gloss"),
-        ({"do": "tint", "tint": "ink_blue"}, lambda job: job.recipe.palette.tint == "ink_blue"),
-        ({"do": "seed", "seed": 5}, lambda job: job.recipe.seed == 5),
-        ({"do": "knob", "name": "calm", "value": 1}, lambda job: job.recipe.flow.calm == 1.0),
-        ({"do": "percent", "place": 0, "percent": 40}, lambda job: job.recipe.palette.shares[0] == 0.4),
-        ({"do": "border", "place": 0, "percent": 60}, lambda job: job.recipe.palette.shares[0] == 0.6),
-        ({"do": "add", "pigment": "gull_white"}, lambda job: len(job.recipe.palette.colours) == 4),
-        ({"do": "remove", "place": 2}, lambda job: len(job.recipe.palette.colours) == 2),
-        ({"do": "pigment", "place": 1, "pigment": "gull_white"},
-         lambda job: job.recipe.palette.colours[1].pigment == "gull_white"),
-    ],
-    ids=lambda value: value["do"] if isinstance(value, dict) else "",
-)  # fmt: skip
+    ("wish", "came_true"), COME_TRUE, ids=[wish["do"] for wish, _ in COME_TRUE]
+)
 def test_every_wish_comes_true_and_can_be_undone(page, scenes, wish, came_true):
     before = page.visit.state.job
     pictures = len(scenes)
@@ -129,7 +147,7 @@ def test_a_wish_nobody_knows_is_told_in_the_banner_and_still_answered(page):
 
 
 def test_a_fault_nobody_foresaw_is_told_in_words(demo_job, scenes, tmp_path, monkeypatch):
-    monkeypatch.setattr(Studio, "paint", lambda self, scene: 1 / 0)
+    monkeypatch.setattr(Studio, "paint", lambda *_: 1 / 0)
     monkeypatch.setattr("kit.bench.faults.user_log_path", lambda *_, **__: tmp_path)
     visit = Visit(TableState(demo_job))
 
@@ -173,7 +191,9 @@ def test_four_pours_hang_beside_the_floor_and_four_more_are_others(page):
 
 def test_nothing_of_the_owners_side_reaches_a_trait_or_a_message(page, monkeypatch):
     """Every cost, margin and line of the bid is looked for in all that the page is told."""
-    monkeypatch.setattr(module, "make_paper", lambda *_: Paper("proposal-x.pdf", b"%PDF-1.7"))
+    monkeypatch.setattr(
+        module, "make_paper", lambda *_: Paper("proposal-x.pdf", b"%PDF-1.7")
+    )
     bid = page.visit.state.answers.bid
     page.ask(do="finish", finish="gloss")
     page.ask(do="paper")
@@ -183,7 +203,9 @@ def test_nothing_of_the_owners_side_reaches_a_trait_or_a_message(page, monkeypat
     seen = json.dumps([states, page.told], default=str)
     secret = [line.amount for line in bid.lines] + [bid.cost]
     public = {bid.total}
-    planted = {f"{amount:,.2f}" for amount in secret if amount > 20 and amount not in public}
+    planted = {
+        f"{amount:,.2f}" for amount in secret if amount > 20 and amount not in public
+    }
     labels = {line.label for line in bid.lines}
 
     assert len(planted) >= 5
@@ -195,7 +217,9 @@ def test_nothing_of_the_owners_side_reaches_a_trait_or_a_message(page, monkeypat
 
 
 def test_the_paper_is_handed_over_as_a_pdf(page, monkeypatch):
-    monkeypatch.setattr(module, "make_paper", lambda *_: Paper("proposal-x.pdf", b"%PDF-1.7"))
+    monkeypatch.setattr(
+        module, "make_paper", lambda *_: Paper("proposal-x.pdf", b"%PDF-1.7")
+    )
     page.ask(do="paper")
 
     told = [(c["paper"], b) for c, b in page.told if "paper" in c]

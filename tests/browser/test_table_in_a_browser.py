@@ -18,6 +18,7 @@ FLAGS = [
     "--no-sandbox", "--disable-gpu", "--disable-quic", "--no-first-run",
     "--disable-background-networking", "--disable-component-update", "--disable-sync",
 ]  # fmt: skip
+CONTROLS = ".pt :is(button, input, [role=slider])"
 SETTLED = "document.querySelector('.stage .busy').textContent === ''"
 
 
@@ -38,10 +39,15 @@ class Table:
         self.page, self.book = page, job_file
         self.errors, self.outside, self.frames = [], [], []
         page.set_default_timeout(PATIENCE_MS)
-        page.on("console", lambda m: self.errors.append(m.text) if m.type == "error" else None)
+        page.on(
+            "console", lambda m: self.errors.append(m.text) if m.type == "error" else None
+        )
         page.on("pageerror", lambda error: self.errors.append(str(error)))
         page.on("request", self._requested)
-        page.on("websocket", lambda ws: ws.on("framereceived", self.frames.append))
+        page.on("websocket", lambda ws: ws.on("framereceived", self._heard))
+
+    def _heard(self, frame):
+        self.frames.append(frame if isinstance(frame, str) else frame.decode("latin-1"))
 
     def _requested(self, request):
         if not re.match(r"(https?|wss?)://127\.0\.0\.1[:/]|blob:|data:", request.url):
@@ -63,7 +69,8 @@ class Table:
 
     def wait_for_seq(self, above):
         self.page.wait_for_function(
-            "above => Number(document.querySelector('.stage').dataset.seq) > above", arg=above
+            "above => Number(document.querySelector('.stage').dataset.seq) > above",
+            arg=above,
         )
 
 
@@ -102,11 +109,13 @@ def test_the_page_fills_the_screen_without_scrolling_at_all_three_sizes(table):
         table.page.set_viewport_size({"width": width, "height": height})
         for station in ("Rooms", "Color", "Flow", "Sheen", "Price", "Paper"):
             table.go(station)
-            fits = "innerWidth >= document.documentElement.scrollWidth && " \
+            fits = (
+                "innerWidth >= document.documentElement.scrollWidth && "
                 "innerHeight >= document.documentElement.scrollHeight"
+            )
             assert table.page.evaluate(fits), (width, station)
             small = table.page.evaluate(
-                """() => [...document.querySelectorAll('.pt :is(button, input, [role=slider])')]
+                f"""() => [...document.querySelectorAll("{CONTROLS}")]
                 .filter(e => e.offsetParent && e.getBoundingClientRect().width)
                 .filter(e => Math.min(e.getBoundingClientRect().width,
                                       e.getBoundingClientRect().height) < 43.5)
@@ -121,9 +130,11 @@ def test_every_control_has_a_name(table):
     for station in ("Rooms", "Color", "Flow", "Sheen", "Price", "Paper"):
         table.go(station)
         nameless = table.page.evaluate(
-            """() => [...document.querySelectorAll('.pt :is(button, input, select, [role=slider])')]
+            f"""() => [...document.querySelectorAll("{CONTROLS}")]
+            .filter(e => e.offsetParent)
             .filter(e => !(e.getAttribute('aria-label') || e.textContent.trim()
-                           || e.labels?.length)).map(e => e.outerHTML.slice(0, 120))"""
+                           || e.labels?.length))
+            .map(e => e.outerHTML.slice(0, 120))"""
         )
         assert nameless == [], station
 
@@ -205,7 +216,9 @@ def test_the_edge_is_drawn_by_keyboard_and_by_mouse(table):
 
 def test_colors_are_shared_out_by_keyboard_and_always_make_a_hundred(table):
     table.go("Color")
-    border = table.page.get_by_role("slider", name="Border between Deep well and Fjord blue")
+    border = table.page.get_by_role(
+        "slider", name="Border between Deep well and Fjord blue"
+    )
     border.press("ArrowRight")
     table.page.wait_for_function(
         "document.querySelector('.percent').textContent.startsWith('51')"
@@ -252,9 +265,7 @@ def test_nothing_of_the_owners_side_is_in_the_page_or_on_its_wires(table):
         job = book.latest(book.jobs()[0].job_id)
     bid = TableState(job).answers.bid
     planted = {line.amount for line in bid.lines if line.amount > 20} | {bid.cost}
-    seen = table.page.content() + "".join(
-        frame if isinstance(frame, str) else frame.decode("latin-1") for frame in table.frames
-    )
+    seen = table.page.content() + "".join(table.frames)
 
     assert len(table.frames) > 20
     assert f"{bid.total:,.2f}" in seen
