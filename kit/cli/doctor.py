@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import argparse
-import os
 import platform
 import shutil
 import tempfile
@@ -12,6 +11,7 @@ from importlib.metadata import PackageNotFoundError, requires, version
 from pathlib import Path
 
 from kit import __version__
+from kit.kernels import kernels_place
 from kit.shipped import shipped
 
 CHROMIUMS = ("chromium", "chromium-browser", "google-chrome")
@@ -55,7 +55,7 @@ def examined() -> list[Finding]:
         ),
         _folder(
             "compiled kernels",
-            _cache_folder(),
+            kernels_place(),
             "set NUMBA_CACHE_DIR; else each start is slow",
         ),
         _program("chromium", CHROMIUMS, "browser tests: apt-get install chromium"),
@@ -99,11 +99,6 @@ def _book_folder() -> Path:
     from kit.book import book_place
 
     return Path(book_place()).parent
-
-
-def _cache_folder() -> Path:
-    chosen = os.environ.get("NUMBA_CACHE_DIR")
-    return Path(chosen) if chosen else Path(__file__).resolve().parents[1] / "pour"
 
 
 def _folder(name: str, folder: Path, remedy: str) -> Finding:

@@ -11,9 +11,9 @@ from __future__ import annotations
 from typing import NamedTuple
 
 import numpy as np
-from numba import njit
 from numpy.typing import NDArray
 
+from kit.kernels import kernel
 from kit.pour.block import (
     ACROSS,
     ACROSS_X,
@@ -71,7 +71,7 @@ from kit.pour.block import (
     Q,
 )  # fmt: skip
 from kit.pour.composition import Lie
-from kit.pour.noise import COMPILE, F, noise, power_of_e
+from kit.pour.noise import F, noise, power_of_e
 
 
 class Paint(NamedTuple):
@@ -116,7 +116,7 @@ _SHARPEST, _SMOKIEST = F(480), F(11)
 """Steepness of the sharpest and the smokiest edge."""
 
 
-@njit(**COMPILE)
+@kernel()
 def lay_contours(
     s: NDArray[np.float32],
     lie: Lie,
@@ -143,7 +143,7 @@ def lay_contours(
         s[ALONG + i] = s[CX + i] * east + s[CY + i] * north
 
 
-@njit(**COMPILE)
+@kernel()
 def shuffle(s: NDArray[np.float32], paint: Paint, lie: Lie) -> None:
     """Two fields for all colours, from drift to wisps: rows U0-U2 and U3-U5."""
     east, north = lie.cos, lie.sin
@@ -180,7 +180,7 @@ def shuffle(s: NDArray[np.float32], paint: Paint, lie: Lie) -> None:
                     s[U5 + i] += weight * (x * s[ACROSS_Y + i] + y * north)
 
 
-@njit(**COMPILE)
+@kernel()
 def compete(
     s: NDArray[np.float32], mix: NDArray[np.float32], paint: Paint, lie: Lie,
 ) -> None:  # fmt: skip

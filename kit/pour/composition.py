@@ -5,10 +5,10 @@ from __future__ import annotations
 from typing import NamedTuple
 
 import numpy as np
-from numba import njit
 from numpy.typing import NDArray
 from shapely import Polygon
 
+from kit.kernels import kernel
 from kit.pour.block import (
     BAND,
     CX,
@@ -29,7 +29,7 @@ from kit.pour.block import (
     N,
     Q,
 )
-from kit.pour.noise import COMPILE, F, noise, power_of_e, salted, sine_of_turns
+from kit.pour.noise import F, noise, power_of_e, salted, sine_of_turns
 from kit.units import M_PER_FT
 
 SALTS = 64
@@ -76,7 +76,7 @@ def compose(surface: Polygon, seed: int, *, sweep: float, calm: float) -> Lie:
     )
 
 
-@njit(**COMPILE)
+@kernel()
 def current(s: NDArray[np.float32], lie: Lie) -> None:
     """Fill Q, its slope and the band of the current at rows CX, CY."""
     cos, sin, salts = lie.cos, lie.sin, lie.salts
@@ -122,7 +122,7 @@ def current(s: NDArray[np.float32], lie: Lie) -> None:
         s[BAND + i] = power_of_e(-off * off)
 
 
-@njit(**COMPILE)
+@kernel()
 def current_at(
     x: NDArray[np.float32], y: NDArray[np.float32], lie: Lie, out: NDArray[np.float32]
 ) -> None:

@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 import numpy as np
-from numba import njit
 from numpy.typing import NDArray
 
+from kit.kernels import kernel
 from kit.pour.block import (
     BAND,
     CLOUD,
@@ -41,10 +41,10 @@ from kit.pour.block import (
     N,
 )
 from kit.pour.colours import Paint
-from kit.pour.noise import COMPILE, F
+from kit.pour.noise import F
 
 
-@njit(**COMPILE)
+@kernel()
 def build_film(s: NDArray[np.float32], paint: Paint) -> None:
     """Thickness of film and veil, and the flakes' lean, from all that was drawn."""
     glow, silk = paint.glow, paint.silk

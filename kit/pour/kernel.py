@@ -3,9 +3,10 @@
 from __future__ import annotations
 
 import numpy as np
-from numba import njit, prange
+from numba import prange
 from numpy.typing import NDArray
 
+from kit.kernels import kernel
 from kit.pour.block import (
     CX,
     CY,
@@ -28,7 +29,7 @@ from kit.pour.composition import Lie, current
 from kit.pour.dress import build_film
 from kit.pour.lace import fill_cells, open_cells
 from kit.pour.laid import Laid
-from kit.pour.noise import COMPILE, F
+from kit.pour.noise import F
 from kit.pour.silk import draw_silk, draw_vein
 from kit.pour.walk import walk
 from kit.pour.wisps import float_veil, float_wisps
@@ -37,7 +38,7 @@ CHUNK = 8
 """Blocks a thread takes at a time."""
 
 
-@njit(**COMPILE)
+@kernel()
 def lay_film(
     s: NDArray[np.float32], mix: NDArray[np.float32], veil: NDArray[np.float32], lie: Lie,
     paint: Paint,
@@ -61,7 +62,7 @@ def lay_film(
     compete(s, veil, paint, lie)
 
 
-@njit(**COMPILE)
+@kernel()
 def take_places(
     s: NDArray[np.float32], x: NDArray[np.float32], y: NDArray[np.float32],
     foot: NDArray[np.float32], top: int, left: int, tile_height: int,
@@ -78,7 +79,7 @@ def take_places(
             s[FOOT + lane + over] = foot[row, column]
 
 
-@njit(**COMPILE)
+@kernel()
 def give_plane(
     row_of: NDArray[np.float32], plane: NDArray[np.float32], top: int, left: int,
     tile_height: int,
@@ -92,7 +93,7 @@ def give_plane(
             plane[top + down, left + over] = row_of[down * tile_width + over]
 
 
-@njit(**COMPILE)
+@kernel()
 def give_film(
     s: NDArray[np.float32], mix: NDArray[np.float32], veil: NDArray[np.float32],
     planes: NDArray[np.float32], top: int, left: int, tile_height: int,
@@ -109,7 +110,7 @@ def give_film(
     give_plane(s[LEAN_Y : LEAN_Y + N], planes[rest + 3], top, left, tile_height)
 
 
-@njit(parallel=True, **COMPILE)
+@kernel(parallel=True)
 def fill_planes(
     x: NDArray[np.float32], y: NDArray[np.float32], foot: NDArray[np.float32],
     tile_height: int, laid: Laid, lie: Lie, paint: Paint, planes: NDArray[np.float32],
@@ -138,7 +139,7 @@ def fill_planes(
             give_film(s, mix, veil, planes, top, left, tile_height)
 
 
-@njit(**COMPILE)
+@kernel()
 def fill_origins(
     x: NDArray[np.float32], y: NDArray[np.float32], tile_height: int, laid: Laid,
     salts: NDArray[np.uint32], origins: NDArray[np.float32],

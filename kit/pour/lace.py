@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 import numpy as np
-from numba import njit
 from numpy.typing import NDArray
 
+from kit.kernels import kernel
 from kit.pour.block import (
     BAND,
     CELL,
@@ -31,10 +31,10 @@ from kit.pour.block import (
 )
 from kit.pour.colours import Paint
 from kit.pour.composition import Lie
-from kit.pour.noise import COMPILE, F, cells, power_of_e, smooth_step
+from kit.pour.noise import F, cells, power_of_e, smooth_step
 
 
-@njit(**COMPILE)
+@kernel()
 def open_cells(
     s: NDArray[np.float32],
     paint: Paint,
@@ -81,7 +81,7 @@ def open_cells(
             s[RIM + i] = max(s[RIM + i], shown * power_of_e(-inside * inside))
 
 
-@njit(**COMPILE)
+@kernel()
 def fill_cells(s: NDArray[np.float32], mix: NDArray[np.float32], colours: int) -> None:
     """Inside a cell the colours that are fewer here come through; none that is absent."""
     for i in range(N):

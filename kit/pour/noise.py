@@ -9,16 +9,15 @@ from __future__ import annotations
 from typing import Any
 
 import numpy as np
-from numba import njit
 from numpy.typing import NDArray
 
+from kit.kernels import kernel
 from kit.pour.block import NDX, NDY, NV, NX, NY, SIZE, N
 
 F = np.float32
 INT = np.int32
 U = np.uint32
 
-COMPILE: dict[str, Any] = {"cache": True, "fastmath": True, "error_model": "numpy"}
 _X, _Y, _M = U(0x9E3779B1), U(0x85EBCA77), U(0x2C1B3C6D)
 _15, _16 = U(15), U(16)
 _UNIT = F(2.0**-31)
@@ -26,26 +25,26 @@ _SCALE = F(1.776 * 2.0**-31)
 """Brings gradients drawn from a square to the strength of unit ones times 1.45."""
 
 
-@njit(forceinline=True, **COMPILE)
+@kernel(forceinline=True)
 def stir(word: Any) -> Any:
     """Mix the bits of a 32-bit word."""
     word = U(U(word ^ U(word >> _15)) * _M)
     return U(word ^ U(word >> _16))
 
 
-@njit(forceinline=True, **COMPILE)
+@kernel(forceinline=True)
 def _low(word: Any) -> Any:
     """The lower half of a word as a number within -2^31 to 2^31."""
     return F(INT(U(word << _16)))
 
 
-@njit(forceinline=True, **COMPILE)
+@kernel(forceinline=True)
 def _high(word: Any) -> Any:
     """The whole word likewise; its upper half tells."""
     return F(INT(word))
 
 
-@njit(**COMPILE)
+@kernel()
 def noise(s: NDArray[np.float32], salt: np.uint32) -> None:
     """Gradient noise at rows NX, NY: value to NV, slope to NDX, NDY [Perlin2002]_."""
     for i in range(N):
@@ -75,7 +74,7 @@ def noise(s: NDArray[np.float32], salt: np.uint32) -> None:
         s[NDY + i] = _SCALE * (gy + dv * (k2 + fu * k3))
 
 
-@njit(**COMPILE)
+@kernel()
 def cells(s: NDArray[np.float32], salt: np.uint32) -> None:
     """Cells about one random point a lattice square, at rows NX, NY [Worley1996]_.
 
@@ -104,7 +103,7 @@ def cells(s: NDArray[np.float32], salt: np.uint32) -> None:
         s[NDX + i] = np.sqrt(s[NDX + i])
 
 
-@njit(forceinline=True, **COMPILE)
+@kernel(forceinline=True)
 def power_of_e(x: Any) -> Any:
     """e^x for x in [-80, 80], to 4e-6: a polynomial the compiler can vectorise."""
     t = min(max(x, F(-80)), F(80)) * F(1.4426950408889634)
@@ -119,14 +118,14 @@ def power_of_e(x: Any) -> Any:
     return p * np.int32((INT(whole) + INT(127)) << INT(23)).view(np.float32)
 
 
-@njit(forceinline=True, **COMPILE)
+@kernel(forceinline=True)
 def smooth_step(x: Any) -> Any:
     """0 below 0, 1 above 1, smooth between."""
     t = min(max(x, F(0)), F(1))
     return t * t * (F(3) - F(2) * t)
 
 
-@njit(forceinline=True, **COMPILE)
+@kernel(forceinline=True)
 def sine_of_turns(turns: Any) -> Any:
     """Sine of so many full turns, to 2e-4."""
     t = turns - np.floor(turns + F(0.5))
@@ -134,7 +133,7 @@ def sine_of_turns(turns: Any) -> Any:
     return p * (F(0.775) + F(0.225) * abs(p))
 
 
-@njit(**COMPILE)
+@kernel()
 def noise_at(
     x: NDArray[np.float32],
     y: NDArray[np.float32],

@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 import numpy as np
-from numba import njit
 from numpy.typing import NDArray
 
+from kit.kernels import kernel
 from kit.pour.block import (
     ACROSS,
     ACROSS_X,
@@ -41,10 +41,10 @@ from kit.pour.block import (
     N,
 )
 from kit.pour.composition import Lie
-from kit.pour.noise import COMPILE, F, noise, power_of_e
+from kit.pour.noise import F, noise, power_of_e
 
 
-@njit(**COMPILE)
+@kernel()
 def draw_silk(
     s: NDArray[np.float32],
     lie: Lie,
@@ -66,7 +66,7 @@ def draw_silk(
     silk_octave(s, S4, F(8.5), F(2.2), F(0.08), F(4.5), lie.salts[28])
 
 
-@njit(**COMPILE)
+@kernel()
 def silk_octave(
     s: NDArray[np.float32], row: int, wide: np.float32, long: np.float32, most: np.float32,
     half: np.float32, salt: np.uint32,
@@ -90,7 +90,7 @@ def silk_octave(
         s[row + i] = s[U2 + i]
 
 
-@njit(**COMPILE)
+@kernel()
 def draw_vein(
     s: NDArray[np.float32], row: int, per_ft: np.float32, width: np.float32,
     smoky: np.float32, weight: np.float32, salt: np.uint32,

@@ -7,14 +7,14 @@ one beyond a short distance, so that what it moves near a wall moves along it.
 from __future__ import annotations
 
 import numpy as np
-from numba import njit
 from numpy.typing import NDArray
 
+from kit.kernels import kernel
 from kit.pour.block import A_X, A_XX, A_XY, A_Y, A_YY, G0, G1, G2, PSI, PX, PY, V0, V1, A, N
-from kit.pour.noise import COMPILE, F
+from kit.pour.noise import F
 
 
-@njit(**COMPILE)
+@kernel()
 def near_walls(
     walls: NDArray[np.float32],
     here: NDArray[np.float32],
@@ -37,7 +37,7 @@ def near_walls(
     return count
 
 
-@njit(**COMPILE)
+@kernel()
 def add_wall(s: NDArray[np.float32], wall: NDArray[np.float32], fade: np.float32) -> None:
     """Multiply the walls' factor by that of one capsule: 1-(1-d/fade)^3."""
     x0, y0, tx, ty, length, radius = wall[0], wall[1], wall[2], wall[3], wall[4], wall[5]
@@ -68,7 +68,7 @@ def add_wall(s: NDArray[np.float32], wall: NDArray[np.float32], fade: np.float32
         s[A + i] = a * r
 
 
-@njit(**COMPILE)
+@kernel()
 def add_long_wall(
     s: NDArray[np.float32], wall: NDArray[np.float32], fade: np.float32
 ) -> None:
@@ -100,7 +100,7 @@ def add_long_wall(
         s[A + i] = a * r
 
 
-@njit(**COMPILE)
+@kernel()
 def is_long(wall: NDArray[np.float32], here: NDArray[np.float32]) -> bool:
     """Whether all of the box lies beside a straight wall, none past its ends."""
     if wall[5] > F(0):
@@ -112,7 +112,7 @@ def is_long(wall: NDArray[np.float32], here: NDArray[np.float32]) -> bool:
     return bool(least > F(0) and most < wall[4])
 
 
-@njit(**COMPILE)
+@kernel()
 def slip_along_walls(
     s: NDArray[np.float32], walls: NDArray[np.float32], near: NDArray[np.int32], count: int,
     here: NDArray[np.float32], fade: np.float32,
@@ -152,7 +152,7 @@ def slip_along_walls(
         s[V1 + i] = a * v1 - a_x * psi
 
 
-@njit(**COMPILE)
+@kernel()
 def stay_out_of_columns(
     s: NDArray[np.float32], walls: NDArray[np.float32], near: NDArray[np.int32], count: int,
     here: NDArray[np.float32],

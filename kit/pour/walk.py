@@ -9,9 +9,9 @@ follows, so that strokes out of reach are passed over.
 from __future__ import annotations
 
 import numpy as np
-from numba import njit
 from numpy.typing import NDArray
 
+from kit.kernels import kernel
 from kit.pour.block import (
     G0,
     G1,
@@ -40,14 +40,14 @@ from kit.pour.block import (
     N,
 )
 from kit.pour.laid import EAST, NORTH, PASS, REACH, SIDE, SOUTH, START, WALL, WEST, Laid
-from kit.pour.noise import COMPILE, INT, F, noise
+from kit.pour.noise import INT, F, noise
 from kit.pour.slip import near_walls, slip_along_walls, stay_out_of_columns
 
 FIXED = F(2048)
 """Boxes are kept in 1/2048 ft, because whole numbers compare in vector code."""
 
 
-@njit(**COMPILE)
+@kernel()
 def box(s: NDArray[np.float32], out: NDArray[np.float32]) -> None:
     """Fill `out` (4,) with the box about PX, PY: west, south, east, north. [ft]"""
     x = INT(s[PX] * FIXED)
@@ -61,7 +61,7 @@ def box(s: NDArray[np.float32], out: NDArray[np.float32]) -> None:
     out[2], out[3] = F(east + INT(1)) / FIXED, F(north + INT(1)) / FIXED
 
 
-@njit(**COMPILE)
+@kernel()
 def add_stroke(s: NDArray[np.float32], record: NDArray[np.float32]) -> None:
     """Add one stroke's stream function, velocity and gradient."""
     a, ux, uy = record[0], record[1], record[2]
@@ -81,7 +81,7 @@ def add_stroke(s: NDArray[np.float32], record: NDArray[np.float32]) -> None:
         s[G2 + i] += k * (m * cross - F(2) * mv * qx - h * qx * qx)
 
 
-@njit(**COMPILE)
+@kernel()
 def step_back(s: NDArray[np.float32]) -> None:
     """Move against the velocity to second order; carry the Jacobian and the work done."""
     half = F(0.5)
@@ -99,7 +99,7 @@ def step_back(s: NDArray[np.float32]) -> None:
         s[J11 + i] = (keep + g0) * j11 - g2 * j01
 
 
-@njit(**COMPILE)
+@kernel()
 def rest(s: NDArray[np.float32]) -> None:
     """Nothing moves yet in this moment."""
     for i in range(N):
@@ -111,7 +111,7 @@ def rest(s: NDArray[np.float32]) -> None:
         s[G2 + i] = F(0)
 
 
-@njit(**COMPILE)
+@kernel()
 def gather(
     s: NDArray[np.float32], records: NDArray[np.float32], starts: NDArray[np.int32],
     ints: NDArray[np.int32], feet: NDArray[np.float32], here: NDArray[np.float32],
@@ -143,7 +143,7 @@ def gather(
     return moved
 
 
-@njit(**COMPILE)
+@kernel()
 def creep_back(
     s: NDArray[np.float32], ripples: NDArray[np.float32], salts: NDArray[np.uint32]
 ) -> None:
@@ -161,7 +161,7 @@ def creep_back(
             s[V1 + i] -= depth * s[NDX + i]
 
 
-@njit(**COMPILE)
+@kernel()
 def go_half_way(s: NDArray[np.float32]) -> None:
     """Move by half the velocity, and remember where from in the late frame."""
     for i in range(N):
@@ -170,7 +170,7 @@ def go_half_way(s: NDArray[np.float32]) -> None:
         s[PY + i] -= F(0.5) * s[V1 + i]
 
 
-@njit(forceinline=True, **COMPILE)
+@kernel(forceinline=True)
 def keep_frame(s: NDArray[np.float32], x: int, y: int) -> None:
     """Remember where the block stands in rows `x` and `y`."""
     for i in range(N):
@@ -178,7 +178,7 @@ def keep_frame(s: NDArray[np.float32], x: int, y: int) -> None:
         s[y + i] = s[PY + i]
 
 
-@njit(**COMPILE)
+@kernel()
 def walk(
     s: NDArray[np.float32], laid: Laid, salts: NDArray[np.uint32], near: NDArray[np.int32],
     here: NDArray[np.float32],

@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 import numpy as np
-from numba import njit
 from numpy.typing import NDArray
 
+from kit.kernels import kernel
 from kit.pour.block import (
     BAND,
     BLEED,
@@ -48,13 +48,13 @@ from kit.pour.block import (
 )
 from kit.pour.colours import Paint
 from kit.pour.composition import Lie
-from kit.pour.noise import COMPILE, F, noise, smooth_step
+from kit.pour.noise import F, noise, smooth_step
 
 DIFFUSION_FT = F(0.006)
 """How far colours bleed where nothing is worked. [ft]"""
 
 
-@njit(forceinline=True, **COMPILE)
+@kernel(forceinline=True)
 def wave_in(
     s: NDArray[np.float32], x: int, y: int, per_ft: np.float32, salt: np.uint32
 ) -> None:
@@ -70,21 +70,21 @@ def wave_in(
         s[NDY + i] *= fade
 
 
-@njit(forceinline=True, **COMPILE)
+@kernel(forceinline=True)
 def keep(s: NDArray[np.float32], value: int, x: int, y: int) -> None:
     """Keep the last noise and its slope in three rows."""
     for i in range(N):
         s[value + i], s[x + i], s[y + i] = s[NV + i], s[NDX + i], s[NDY + i]
 
 
-@njit(forceinline=True, **COMPILE)
+@kernel(forceinline=True)
 def keep_value(s: NDArray[np.float32], value: int) -> None:
     """Keep the last noise alone."""
     for i in range(N):
         s[value + i] = s[NV + i]
 
 
-@njit(**COMPILE)
+@kernel()
 def float_wisps(
     s: NDArray[np.float32],
     paint: Paint,
@@ -124,7 +124,7 @@ def float_wisps(
         s[BLEED + i] = DIFFUSION_FT * paint.meld * worked
 
 
-@njit(**COMPILE)
+@kernel()
 def float_veil(
     s: NDArray[np.float32],
     lie: Lie,

@@ -1,0 +1,44 @@
+"""Compiled kernels are kept apart for each state of the source."""
+
+from pathlib import Path
+
+import pytest
+
+from kit.kernels import kept_in, kernels_place
+
+
+@pytest.fixture
+def room(tmp_path, monkeypatch):
+    monkeypatch.setenv("NUMBA_CACHE_DIR", str(tmp_path / "cache"))
+    kept_in.cache_clear()
+    room = tmp_path / "room"
+    room.mkdir()
+    (room / "noise.py").write_text("A = 1\n", encoding="utf-8")
+    yield room
+    kept_in.cache_clear()
+
+
+def test_a_change_in_any_file_of_the_room_leaves_the_old_kernels_behind(room):
+    before = kept_in(room)
+    (room / "noise.py").write_text("A = 2\n", encoding="utf-8")
+    kept_in.cache_clear()
+
+    assert kept_in(room) != before
+
+
+def test_the_same_source_finds_its_kernels_again(room):
+    before = kept_in(room)
+    kept_in.cache_clear()
+
+    assert kept_in(room) == before
+
+
+def test_the_environment_may_move_them(room):
+    assert kernels_place() == Path(room.parent / "cache")
+    assert kept_in(room).parent == kernels_place()
+
+
+def test_the_kits_own_kernels_are_kept_there():
+    from kit.pour.noise import noise
+
+    assert "pour-" in noise._cache.cache_path
