@@ -78,10 +78,11 @@ def _say(bar: tqdm[None], stage: str) -> None:
 def summary(job: Job, answers: Workup, out: Path) -> str:
     """Three lines for the table: what, how much, where, and how to go on."""
     offer = answers.offer
+    names = "proposal.pdf, floor.png, room-matte.png, room-gloss.png and bid.json"
     return (
         f"{job.site.client.name}: {job.title}\n"
         f"${offer.total:,.2f} for {offer.area_sqft:,.1f} sq ft of poured floor, "
         f"${offer.price_per_sqft:,.2f} per sq ft\n"
-        f"proposal.pdf, floor.png, room-matte.png, room-gloss.png and bid.json are in {out}\n"
+        f"{names} are in {out}\n"
         f"Open the table:  python -m kit open"
     )
