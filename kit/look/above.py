@@ -7,7 +7,8 @@ soft panes overhead whose mirror image tells matte from gloss.
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
+from dataclasses import dataclass, field
+from functools import cached_property
 from typing import Any
 
 import numpy as np
@@ -16,7 +17,7 @@ from numba import prange
 from numpy.typing import NDArray
 
 from kit.errors import PictureError
-from kit.look.compiled import Grid, loop
+from kit.look.compiled import Grid, formula, loop
 from kit.look.grain import fill_glints, peel
 from kit.look.optics import fresnel, slope_box
 from kit.look.paints import Paints
@@ -38,6 +39,7 @@ MOODS = {
     "evening": ((1.10, 0.985, 0.83), 1.55),
 }
 POWER = 1.18
+MOST_COATS = 8
 
 
 @dataclass(frozen=True)
@@ -53,7 +55,14 @@ class Sheet:
 
 @dataclass(frozen=True, eq=False)
 class AboveView:
-    """What is kept of a view from above: film and walls, nothing of colour or light."""
+    """What is kept of a view from above: film and walls, and the coats it was seen in.
+
+    Parameters
+    ----------
+    cover, wall, shade : (H, W) float32 arrays
+        Share of a pixel that is floor, that is floor or wall, and the light
+        that walls leave on the floor.
+    """
 
     sheet: Sheet
     film: Film
@@ -62,43 +71,62 @@ class AboveView:
     wall: Array
     shade: Array
     samples: int
+    kept: dict[tuple[float, float, float], Array] = field(default_factory=dict)
+
+    @cached_property
+    def needed(self) -> NDArray[np.bool_]:
+        """Film places that are seen."""
+        seen = self.cover > 0.0
+        return np.repeat(np.repeat(seen, self.samples, 0), self.samples, 1).ravel()
 
     def lit(
         self, paints: Paints, alpha: float, index: float, texture_um: float, mood: str
     ) -> tuple[Array, float, float]:
         """Linear light (H, W, 3), exposure and power of the picture."""
-        exposure = MOODS[mood][1]
         sheet = self.sheet
+        key = (alpha, index, texture_um)
+        if key not in self.kept:
+            if len(self.kept) >= MOST_COATS:
+                self.kept.clear()
+            size = (sheet.height_px, sheet.width_px)
+            self.kept[key] = coat_veil(size, sheet.pixel_m, alpha, index, texture_um * 1e-6)
         light = lit_film(
-            self.film, self.glints, paints, (sheet.height_px, sheet.width_px), self.samples,
-            sheet.pixel_m, alpha, index, texture_um, mood,
+            self.film, self.glints, paints, self.samples, index, mood, self.kept[key],
+            (self.shade, self.cover, self.wall), self.needed,
         )  # fmt: skip
-        floor = light * self.shade[..., None]
-        ground = np.array(PLASTER, np.float32) / exposure * 0.80
-        walls = np.array(WALL, np.float32) / exposure * 0.80
-        around = ground + self.wall[..., None] * (walls - ground)
-        cover = self.cover[..., None]
-        return (floor * cover + around * (1.0 - cover)).astype(np.float32), exposure, POWER
+        return light, MOODS[mood][1], POWER
 
 
 def lit_film(
-    film: Film, glints: Array, paints: Paints, size_px: tuple[int, int], samples: int,
-    pixel_m: float, alpha: float, index: float, texture_um: float, mood: str,
+    film: Film, glints: Array, paints: Paints, samples: int, index: float, mood: str,
+    veil: Array, walls: tuple[Array, Array, Array], needed: NDArray[np.bool_],
+) -> Array:  # fmt: skip
+    """Light a film seen straight down under its coat, (H, W, 3) linear.
+
+    Parameters
+    ----------
+    veil : (H, W) array
+        From `coat_veil`.
+    walls : three (H, W) arrays
+        Shade, cover, wall, see `AboveView`.
+    """
+    warmth, exposure = MOODS[mood]
+    around = np.array([PLASTER, WALL], dtype=np.float32) * np.float32(0.8 / exposure)
+    out = np.empty((*veil.shape, 3), dtype=np.float32)
+    _light(
+        painted(film, paints, index, needed), film.lean.reshape(2, -1), glints, samples,
+        np.array(warmth), index, veil, *walls, around, out,
+    )  # fmt: skip
+    return out
+
+
+def coat_veil(
+    size_px: tuple[int, int], pixel_m: float, alpha: float, index: float, texture_m: float,
     panes: float = 1.0,
 ) -> Array:  # fmt: skip
-    """Light a film seen straight down, (H, W, 3) linear; `size_px` is height and width."""
-    warmth = np.array(MOODS[mood][0])
-    out = np.empty((*size_px, 3), dtype=np.float32)
-    _light(
-        painted(film, paints, index),
-        film.lean.reshape(2, -1),
-        glints,
-        samples,
-        warmth,
-        index,
-        out,
-    )
-    _coat(out, pixel_m, alpha, index, texture_um * 1e-6, panes, warmth)
+    """What the coat mirrors, (H, W), with its `panes` as strong as asked."""
+    out = np.empty(size_px, dtype=np.float32)
+    _coat(out, pixel_m, alpha, index, texture_m, panes)
     return out
 
 
@@ -185,44 +213,55 @@ def _wall_shade(cover: Array, sheet: Sheet) -> Array:
 @loop
 def _light(
     colours: Grid, lean: Grid, glints: Grid, samples: int, warmth: Grid, index: float,
-    out: Grid,
+    veil: Grid, shade: Grid, cover: Grid, wall: Grid, around: Grid, out: Grid,
 ) -> None:  # fmt: skip
-    """Fill `out` (H, W, 3) with the film's light, boxed over `samples` squared places."""
+    """Fill `out` (H, W, 3): film boxed over its samples, coat, walls, ground."""
     height, width, _ = out.shape
-    fine = width * samples
     through = 1.0 - fresnel(1.0, index)
+    for row in prange(height):
+        light = np.empty(3)
+        for col in range(width):
+            share = cover[row, col]
+            for c in range(3):
+                light[c] = 0.0
+            if share > 0.0:
+                _add_film(colours, lean, glints, samples, row, col, width * samples, light)
+            for c in range(3):
+                coated = light[c] * through / (samples * samples) + veil[row, col]
+                floor = coated * warmth[c] * shade[row, col]
+                beyond = around[0, c] + wall[row, col] * (around[1, c] - around[0, c])
+                out[row, col, c] = floor * share + beyond * (1.0 - share)
+
+
+@formula
+def _add_film(
+    colours: Grid, lean: Grid, glints: Grid, samples: int, row: int, col: int, fine: int,
+    light: Grid,
+) -> None:  # fmt: skip
+    """Add to `light` (3,) what the places of one pixel send up under the soft lights."""
     # slopes of flakes that mirror the soft light, and a weaker one opposite
     key_x, key_y, back_x, back_y = 0.16, -0.18, -0.30, 0.22
-    for row in prange(height):
-        for col in range(width):
-            r, g, b = 0.0, 0.0, 0.0
-            for sub in range(samples * samples):
-                i = (row * samples + sub // samples) * fine + col * samples + sub % samples
-                dx, dy = lean[0, i] - key_x, lean[1, i] - key_y
-                d2 = dx * dx + dy * dy
-                ex, ey = lean[0, i] - back_x, lean[1, i] - back_y
-                e2 = ex * ex + ey * ey
-                sharp = 1.0 / ((1.0 + d2 * 14.8) * (1.0 + d2 * 14.8))
-                broad = 1.0 / ((1.0 + d2 * 2.78) * (1.0 + d2 * 2.78))
-                back = 1.0 / ((1.0 + e2 * 11.1) * (1.0 + e2 * 11.1))
-                mirrored = (1.70 * sharp + 0.16 * broad + 0.16 * back + 0.05) * glints[i]
-                off = 0.30 * (1.0 - broad)
-                r += colours[i, 0] * 1.35 + colours[i, 3] * mirrored + colours[i, 6] * off
-                g += colours[i, 1] * 1.35 + colours[i, 4] * mirrored + colours[i, 7] * off
-                b += colours[i, 2] * 1.35 + colours[i, 5] * mirrored + colours[i, 8] * off
-            each = through / (samples * samples)
-            out[row, col, 0] = r * each * warmth[0]
-            out[row, col, 1] = g * each * warmth[1]
-            out[row, col, 2] = b * each * warmth[2]
+    for sub in range(samples * samples):
+        i = (row * samples + sub // samples) * fine + col * samples + sub % samples
+        key2 = (lean[0, i] - key_x) ** 2 + (lean[1, i] - key_y) ** 2
+        back2 = (lean[0, i] - back_x) ** 2 + (lean[1, i] - back_y) ** 2
+        sharp = 1.0 / ((1.0 + key2 * 14.8) * (1.0 + key2 * 14.8))
+        broad = 1.0 / ((1.0 + key2 * 2.78) * (1.0 + key2 * 2.78))
+        back = 1.0 / ((1.0 + back2 * 11.1) * (1.0 + back2 * 11.1))
+        mirrored = (1.70 * sharp + 0.16 * broad + 0.16 * back + 0.05) * glints[i]
+        off = 0.30 * (1.0 - broad)
+        for c in range(3):
+            body = 1.35 * colours[i, c] + off * colours[i, 6 + c]
+            light[c] += body + mirrored * colours[i, 3 + c]
 
 
 @loop
 def _coat(
     out: Grid, pixel_m: float, alpha: float, index: float, texture_m: float,
-    strength: float, warmth: Grid,
+    strength: float,
 ) -> None:  # fmt: skip
-    """Add what the coat mirrors: even grey from all round and two long panes overhead."""
-    height, width, _ = out.shape
+    """Fill `out` (H, W): even grey from all round and two long panes overhead."""
+    height, width = out.shape
     far = 1.1 * pixel_m * max(width, height)
     mirror = fresnel(1.0, index)
     for row in prange(height):
@@ -230,9 +269,8 @@ def _coat(
             x = (col - 0.5 * width) * pixel_m
             y = (0.5 * height - row) * pixel_m
             px, py, lost = peel(x, y, pixel_m)
-            rough = math.sqrt(
-                alpha * alpha + 2.0 * lost + 2.5e-5 + (texture_m * 300.0) ** 2
-            )
+            rough2 = alpha * alpha + 2.0 * lost + 2.5e-5 + (texture_m * 300.0) ** 2
+            rough = math.sqrt(rough2)
             sx, sy = x / far * 0.5 + px, y / far * 0.5 + py
             u = (0.82 * sx + 0.57 * sy) / rough
             v = (-0.57 * sx + 0.82 * sy) / rough
@@ -240,6 +278,4 @@ def _coat(
             panes = slope_box(left, right, v - 0.215 / rough, v - 0.135 / rough)
             panes += slope_box(left, right, v - 0.105 / rough, v - 0.025 / rough)
             haze = 1.0 - math.exp(-8.0 * rough)
-            veil = mirror * (0.04 + 0.62 * haze + 1.6 * strength * panes)
-            for c in range(3):
-                out[row, col, c] += veil * warmth[c]
+            out[row, col] = mirror * (0.04 + 0.62 * haze + 1.6 * strength * panes)

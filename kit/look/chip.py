@@ -7,7 +7,7 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
-from kit.look.above import MOODS, POWER, lit_film
+from kit.look.above import MOODS, POWER, coat_veil, lit_film
 from kit.look.grain import fill_glints
 from kit.look.paints import Paints
 from kit.pour.film import Film
@@ -31,10 +31,12 @@ class ChipView:
         self, paints: Paints, alpha: float, index: float, texture_um: float, mood: str
     ) -> tuple[Array, float, float]:
         """Linear light (H, W, 3), exposure and power of the picture."""
-        light = lit_film(
-            self.film, self.glints, paints, (self.height_px, self.width_px), 1,
-            self.pixel_m, alpha, index, texture_um, mood, panes=0.35,
-        )  # fmt: skip
+        size = (self.height_px, self.width_px)
+        veil = coat_veil(size, self.pixel_m, alpha, index, texture_um * 1e-6, panes=0.35)
+        open_floor = np.ones(size, dtype=np.float32)
+        every = np.ones(self.glints.size, dtype=np.bool_)
+        walls = (open_floor, open_floor, open_floor)
+        light = lit_film(self.film, self.glints, paints, 1, index, mood, veil, walls, every)
         return light, MOODS[mood][1], POWER
 
 

@@ -13,9 +13,11 @@ from kit.look.camera import Camera
 from kit.look.compiled import Grid, loop
 from kit.look.grain import fill_glints
 from kit.look.room import Room
-from kit.look.skins import albedo
+from kit.look.skins import PANE, albedo
 from kit.look.trace import Solids, hit
 
+THIN_BARS_PX = 700
+"""Pictures narrower than this may miss a window bar between two rays."""
 FINE = 4
 """Rays a side in pixels where an edge runs through."""
 
@@ -77,6 +79,8 @@ def look(room: Room, camera: Camera, samples: int) -> Seen:
     _first(row, room.solids, room.skins, room.doors, face, uv, tone)
     floor = len(room.solids.walls)
     edge = _edges(face, tone)
+    if width < THIN_BARS_PX:
+        edge |= room.skins[face, 0] == PANE
     inner = ~edge & (face != floor)
     fine_pixel = np.flatnonzero(edge)
     fine_face = np.empty((len(fine_pixel), FINE * FINE), dtype=np.int32)

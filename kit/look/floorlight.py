@@ -24,8 +24,6 @@ FLAKE_ALPHA = 0.20
 """Spread of flake normals about their lean; judged by eye. [GGX]"""
 FACE_SHARE, FLOP_SHARE = 0.90, 0.30
 """Weights of what flakes mirror and scatter; a white furnace stays below one."""
-PANE_DAY, PANE_EVENING = 0.27, 0.72
-"""The view outside as it is printed: held back, as photographers do, so that it is seen."""
 PLACE_M = 0.55
 WAYS_IN, WAYS_OUT = 18, 12
 
@@ -213,13 +211,19 @@ def _from_table(
                         met[c] += wa * table[j + dj, i + di, b + db, a + da, c]
 
 
-def surround_light(seen: Seen, room: Room, orders: Array, evening: bool) -> Array:
-    """Light of walls, window and things in all orders, (H * W, 9), zero on the floor."""
+def surround_light(
+    seen: Seen, room: Room, orders: Array, evening: bool, held_back: float
+) -> Array:
+    """Light of walls, window and things in all orders, (H * W, 9), zero on the floor.
+
+    The view outside is shown times `held_back`, as a photographer prints it.
+    """
     width, height = seen.size_px
     each = np.empty((len(seen.other_pixel), 9), dtype=np.float32)
     _others(
         seen.other_face, seen.other_uv, seen.other_share, room.faces.table, orders,
-        room.skins, room.doors, room.solids, room.lamps, LAMP_GLOW, evening, each,
+        room.skins, room.doors, room.solids, room.lamps, LAMP_GLOW, evening,
+        held_back, each,
     )  # fmt: skip
     picture = np.zeros((height * width, 9), dtype=np.float32)
     for c in range(9):
@@ -230,11 +234,11 @@ def surround_light(seen: Seen, room: Room, orders: Array, evening: bool) -> Arra
 @loop
 def _others(
     face: Grid, uv: Grid, share: Grid, faces: Grid, orders: Grid, skins: Grid, doors: Grid,
-    solids: Solids, lamps: Grid, glow: float, evening: bool, out: Grid,
+    solids: Solids, lamps: Grid, glow: float, evening: bool, dim: float,
+    out: Grid,
 ) -> None:  # fmt: skip
     """Fill `out` (K, 9) with the light of each hit on wall, window, thing, by its share."""
     ceiling = len(solids.walls) + 1
-    dim = PANE_EVENING if evening else PANE_DAY
     for i in prange(len(face)):
         f, u, v = face[i], uv[i, 0], uv[i, 1]
         light = out[i]

@@ -156,7 +156,7 @@ def spread(
         if texture > 0.0:
             far = places[i, 2]
             grain += (
-                0.9 * (hashed(pixels[i], 5, 61) - 0.5) * min(1.0, 3.2 / far) * texture * 1e4
+                0.9 * (hashed(pixels[i], 5, 61) - 0.5) * min(1.0, 3.2 / far) * texture * 5e3
             )
         for c in range(9):
             low = nodes_light[first, c] * (1 - p) + nodes_light[first + 1, c] * p

@@ -38,6 +38,8 @@ Array = NDArray[np.float32]
 
 GREY = {"day": 0.33, "evening": 0.25}
 """Light the walls are exposed to, on the scale of `tone.screen`."""
+OUTSIDE = {"day": 0.48, "evening": 9.0}
+"""Exposure at which the view through the window is printed, so that it can be read."""
 POWER = 1.32
 TEXTURE_ALPHA_PER_M = 420.0
 """Roughness that a metre of aggregate relief would add; judged by eye."""
@@ -111,7 +113,11 @@ class RoomView:
         key = ("around", evening)
         if key not in self.kept:
             room = self.lit_room.room
-            self.kept[key] = surround_light(self.seen, room, light.side_by_side, evening)
+            mood = "evening" if evening else "day"
+            held_back = min(1.0, OUTSIDE[mood] / exposure_for(room, light, mood))
+            self.kept[key] = surround_light(
+                self.seen, room, light.side_by_side, evening, held_back
+            )
         return self.kept[key]
 
     def _coat(self, light: Light, alpha: float, index: float, texture_m: float,

@@ -310,7 +310,7 @@ def _fill(outline: shapely.Polygon, walls: Array, stand: Stand) -> Array:
     offsets = [abs(float((at - w[:2]) @ w[5:7])) + (0.0 if w[5:7] @ ahead > 0.3 else 99.0)
                for w in walls]  # fmt: skip
     row = walls[int(np.argmin(offsets))]
-    wide = min(2.6, row[4] - 0.4)
+    wide = min(max(2.6, outline.area / 22.0), row[4] - 0.4)
     along = min(
         max(float((at - row[:2]) @ row[2:4]), wide / 2 + 0.1), row[4] - wide / 2 - 0.1
     )

@@ -28,9 +28,12 @@ VEIL_WEIGHT = 0.55
 
 _TO_RGB = np.ascontiguousarray(BANDS_TO_RGB.T.astype(np.float32))
 _ONE = np.float32(1.0)
+_EVERY = np.zeros(0, dtype=np.bool_)
 
 
-def painted(film: Film, paints: Paints, index: float) -> Array:
+def painted(
+    film: Film, paints: Paints, index: float, needed: NDArray[np.bool_] | None = None
+) -> Array:
     """Body, face and flop colour of every place of a film.
 
     Parameters
@@ -42,6 +45,8 @@ def painted(film: Film, paints: Paints, index: float) -> Array:
     index : float
         Of the coat on top: the denser it is the more light it keeps inside,
         which is why a coated floor is darker and fuller than its powder.
+    needed : (N,) bool array, optional
+        Places to paint; what is returned for others means nothing.
 
     Returns
     -------
@@ -58,7 +63,7 @@ def painted(film: Film, paints: Paints, index: float) -> Array:
         film.veil_shares.reshape(count, places),
         film.veil.reshape(places),
         paints.absorption, paints.scattering, paints.face, paints.flop, paints.ground,
-        _TO_RGB, float(fresnel_inside(index)), out,
+        _TO_RGB, float(fresnel_inside(index)), _EVERY if needed is None else needed, out,
     )  # fmt: skip
     return out
 
@@ -66,7 +71,8 @@ def painted(film: Film, paints: Paints, index: float) -> Array:
 @loop
 def _paint(
     shares: Grid, thickness: Grid, veil_shares: Grid, veil: Grid, k: Grid, s: Grid,
-    face: Grid, flop: Grid, ground: Grid, to_rgb: Grid, inside: Any, out: Grid,
+    face: Grid, flop: Grid, ground: Grid, to_rgb: Grid, inside: Any, needed: Grid,
+    out: Grid,
 ) -> None:  # fmt: skip
     """Fill `out` (N, 9)."""
     block = 256
@@ -77,6 +83,8 @@ def _paint(
         s_mix = np.empty(8, dtype=np.float32)
         light = np.empty(8, dtype=np.float32)
         for i in range(start * block, min(places, (start + 1) * block)):
+            if len(needed) > 0 and not needed[i]:
+                continue
             _mix(shares, i, k, s, k_mix, s_mix)
             for b in range(8):
                 light[b] = _film(k_mix[b], s_mix[b], thickness[i], ground[b])

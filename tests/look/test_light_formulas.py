@@ -136,7 +136,7 @@ def test_a_coat_never_sends_back_more_than_it_gets(alpha, cos_v):
 
 @pytest.mark.parametrize("alpha", [0.1, 0.3, 0.6])
 def test_drawn_facets_weigh_as_the_integral_over_directions(alpha):
-    """Straight from above: the mean of G2 / G1 is the integral of D G2 / 4 over all light."""
+    """Straight from above, the mean of G2 / G1 is the integral of D G2 / 4."""
 
     def sent(theta: float) -> float:
         density = (
