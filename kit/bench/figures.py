@@ -129,7 +129,12 @@ def plan_figures(plan: FloorPlan, rooms: Sequence[RoomTakeoff]) -> Figures:
         spot = polylabel(room.poured, tolerance=0.05)
         area = square_feet(named[room.name].net_m2)
         labels.append(
-            {"name": room.name, "area": f"{area:,.1f} sq ft", "at": at(spot.x, spot.y)}
+            {
+                "name": room.name,
+                "area": f"{area:,.1f} sq ft",
+                "at": at(spot.x, spot.y),
+                "clear": round(spot.distance(room.poured.boundary) / M_PER_FT, 3),
+            }
         )
     return {
         "width": round((east - west) / M_PER_FT, 3),

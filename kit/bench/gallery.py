@@ -159,7 +159,7 @@ class Gallery:
         for scene in scenes:
             if self._strip.has_newer or self._stages.is_busy:
                 return jpegs  # the strip waits; the stage never does
-            jpegs.extend(self.studio.paint(scene))
+            jpegs.extend(self.studio.paint_sample(scene))
         return jpegs
 
     def _show_pours(self, scenes: tuple[Scene, ...], jpegs: list[bytes]) -> None:

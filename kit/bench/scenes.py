@@ -5,13 +5,20 @@ from __future__ import annotations
 from collections import OrderedDict
 from dataclasses import dataclass, replace
 
+import numpy as np
+from shapely import box
+
 from kit.job import Pictures, View
-from kit.plan import FloorPlan
+from kit.plan import FloorPlan, PlannedRoom
 from kit.pour.recipe import Recipe
 from kit.stock import Shelf
 
 MOST_WIDE_PX = 1280
 """Wider pictures would only slow the table down; the browser scales the rest."""
+SAMPLE_M = (4.4, 3.3)
+"""Piece of floor on a further pour's picture. [m]"""
+MARGIN_PX = 22
+"""Walls that a view from above draws around a floor of this size."""
 _GRAIN_PX = 16
 _QUALITY = 90
 _KEPT = 6
@@ -49,6 +56,15 @@ class Scene:
         return replace(self, width_px=grains[0], height_px=grains[1])
 
 
+def sample_of(plan: FloorPlan) -> FloorPlan:
+    """A rectangle in the middle of the largest room, as a plan of its own."""
+    middle = plan.largest_room.outline.centroid
+    wide, high = SAMPLE_M[0] / 2, SAMPLE_M[1] / 2
+    piece = box(middle.x - wide, middle.y - high, middle.x + wide, middle.y + high)
+    room = PlannedRoom("Sample", piece, piece)
+    return FloorPlan((room,), (), plan.way_out, piece)
+
+
 class Studio:
     """Make the pictures of scenes, keeping the patterns of the last few recipes."""
 
@@ -69,6 +85,26 @@ class Studio:
             ).jpeg(_QUALITY)
             for finish in scene.finishes
         )
+
+    def paint_sample(self, scene: Scene) -> tuple[bytes, ...]:
+        """JPEG of a few feet of the floor from above, without its walls."""
+        from kit.look.sight import above
+
+        pictures = self.pictures(scene.recipe, scene.plan)
+        sight = above(
+            pictures.poured,
+            sample_of(scene.plan),
+            width_px=scene.width_px + 2 * MARGIN_PX,
+            height_px=scene.height_px + 2 * MARGIN_PX,
+        )
+        made = []
+        for key in scene.finishes:
+            finish = self._shelf.finish(key)
+            index = self._shelf.product(finish.product).index
+            picture = sight.shown(pictures.paints, finish, index=index)
+            inside = picture.rgb[MARGIN_PX:-MARGIN_PX, MARGIN_PX:-MARGIN_PX]
+            made.append(type(picture)(np.ascontiguousarray(inside)).jpeg(_QUALITY))
+        return tuple(made)
 
     def pictures(self, recipe: Recipe, plan: FloorPlan) -> Pictures:
         """The floor of a recipe, poured once and then looked at again and again."""

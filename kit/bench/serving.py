@@ -42,6 +42,9 @@ from kit.bench.vouching import vouch
 c.VoilaConfiguration.prelaunch_hook = vouch
 c.Voila.tornado_settings = {"ws_ping_timeout": 30000}
 """
+_QUIET = json.dumps(
+    {"disabledExtensions": {"@jupyterlab/apputils-extension:announcements": True}}
+)
 EXTENSIONS = (
     "anywidget",
     "@jupyter-widgets/jupyterlab-manager",
@@ -107,19 +110,20 @@ def surroundings(folder: Path, sheet: Path, token: str) -> dict[str, str]:
     installed.
     """
     _lay_out(folder)
-    places = [str(folder), os.environ.get("JUPYTER_PATH", "")]
+
+    def first(place: Path, name: str) -> str:
+        return os.pathsep.join([str(place), *filter(None, [os.environ.get(name)])])
+
     environment = os.environ | {
-        "JUPYTER_PATH": os.pathsep.join(place for place in places if place),
+        "JUPYTER_PATH": first(folder, "JUPYTER_PATH"),
+        "JUPYTER_CONFIG_PATH": first(folder / "settings", "JUPYTER_CONFIG_PATH"),
         "JUPYTER_TOKEN": token,
         "KIT_SHEET": str(sheet),
         "PYTHONDONTWRITEBYTECODE": "1",
     }
     package = Path(__file__).resolve().parents[2]
     if not {"site-packages", "dist-packages"} & set(package.parts):
-        before = os.environ.get("PYTHONPATH")
-        environment["PYTHONPATH"] = os.pathsep.join(
-            [str(package), *([before] if before else [])]
-        )
+        environment["PYTHONPATH"] = first(package, "PYTHONPATH")
     return environment
 
 
@@ -155,7 +159,8 @@ def _lay_out(folder: Path) -> None:
     spec = {"argv": launch, "display_name": "Pourtable", "language": "python"}
     (kernel / "kernel.json").write_text(json.dumps(spec), "utf-8")
     # Not beside the rest: the server starts there, and would take it for the package.
-    (folder / "settings").mkdir()
+    (folder / "settings" / "labconfig").mkdir(parents=True)
+    (folder / "settings" / "labconfig" / "page_config.json").write_text(_QUIET, "utf-8")
     (folder / "settings" / "voila.py").write_text(_VOUCHING, "utf-8")
 
 
@@ -176,13 +181,14 @@ def _page_command(folder: Path, port: int) -> list[str]:
 
 def _lab_command(port: int) -> list[str]:
     return [
-        sys.executable, "-m", "jupyterlab", "--no-browser",
+        sys.executable, "-W", "ignore", "-m", "jupyterlab", "--no-browser", "--allow-root",
         f"--ServerApp.port={port}", "--ServerApp.port_retries=0",
         f"--ServerApp.ip={LOOPBACK}",
         f"--ServerApp.root_dir={notebooks_copied()}",
-        "--LabApp.news_url=",
+        # Nothing is fetched: no versions, no catalogue of extensions.
+        "--LabApp.extension_manager=readonly",
         "--LabApp.check_for_updates_class=jupyterlab.NeverCheckForUpdate",
-        *_culling(60 * IDLE_S), "--ServerApp.log_level=WARN",
+        *_culling(60 * IDLE_S), "--log-level=ERROR",
     ]  # fmt: skip
 
 

@@ -7,6 +7,7 @@ from concurrent.futures import ThreadPoolExecutor
 from pathlib import Path
 from typing import Any
 
+from kit.bench.face import plex_sans
 from kit.bench.faults import Faults
 from kit.bench.figures import Shown, figures_of
 from kit.bench.frame import Frame
@@ -65,6 +66,7 @@ class Visit:
             "more": self._more,
             "paper": self._ask_paper,
             "hello": self._hello,
+            "face": self._face,
         }
         guarded = self.faults.guarded
         state.observe(guarded(self._follow))
@@ -154,6 +156,9 @@ class Visit:
     def _hello(self, _: Wish) -> None:
         if self._saved is not None:
             self.frame.send({"saved": self._saved})
+
+    def _face(self, _: Wish) -> None:
+        self.frame.send({"face": True}, buffers=[plex_sans()])
 
     def _tag(self, finish: str) -> tuple[str, str]:
         """Name and price of a finish, for its tag on the stage."""

@@ -19,6 +19,14 @@ const PANELS = {
   paper: paperPanel,
 };
 
+const FACE = "IBM Plex Sans";
+
+/** Use the typeface that Python sent; the page without code brings it along itself. */
+function wear(bytes) {
+  const face = new FontFace(FACE, bytes, { weight: "100 700", stretch: "75% 100%" });
+  face.load().then((ready) => document.fonts.add(ready));
+}
+
 /** Draw the whole table around its stage. */
 async function render({ model, el }) {
   const line = wire(model);
@@ -36,7 +44,7 @@ async function render({ model, el }) {
   const panel = h("section", { class: "panel", tabindex: "-1" });
   const body = h("main", { class: "body" }, floor, panel);
   const root = h("div", { class: "pt frame" }, top.el, top.banner, body, bottom.el);
-  el.append(root);
+  el.append(h("div", { class: "table-room" }, root));
 
   let station = "";
   function go(name) {
@@ -77,6 +85,7 @@ async function render({ model, el }) {
   const told = (message, buffers) => {
     if (message.complaint) top.warn({ says: message.complaint, number: message.answered });
     if (message.saved) top.saved(message.saved);
+    if (message.face) wear(buffers[0]);
     if (message.paper) panels.paper.received(message, buffers);
   };
   model.on("change:figures", draw);
@@ -89,6 +98,7 @@ async function render({ model, el }) {
   draw();
   warn();
   line.ask({ do: "hello" });
+  if (![...document.fonts].some((font) => font.family.includes(FACE))) line.ask({ do: "face" });
   return () => {
     stopListening();
     line.close();

@@ -3,6 +3,7 @@ import { h, put } from "./dom.js";
 const SPACE = "http://www.w3.org/2000/svg";
 const AROUND_PX = 92; // clear board around the plan, wide enough for its tags
 const TAG_PX = 40;
+const AREA_PX = 80; // a room narrower than this shows its name only; the panel has its area
 
 /** The plan on a one-foot grid; labels stay at reading size whatever the scale. */
 export function planBoard() {
@@ -32,6 +33,7 @@ export function planBoard() {
       const [x, y, right, down] = label.dataset.at.split(" ").map(Number);
       label.style.left = `${left + x * px + right * TAG_PX}px`;
       label.style.top = `${top + y * px + down * TAG_PX}px`;
+      label.classList.toggle("tight", 2 * label.dataset.clear * px < AREA_PX);
     }
   }
 
@@ -39,7 +41,7 @@ export function planBoard() {
     plan = figures.plan;
     surface.setAttribute("d", plan.path);
     const rooms = plan.rooms.map((room) => h("p", {
-      class: "room", "data-at": `${room.at.join(" ")} 0 0` }, h("b", {}, room.name), room.area));
+      class: "room", "data-at": `${room.at.join(" ")} 0 0`, "data-clear": room.clear }, h("b", {}, room.name), h("span", {}, room.area)));
     labels.replaceChildren(
       ...rooms,
       h("p", { class: "tag", "data-at": `${plan.width / 2} 0 0 -1` }, plan.across),

@@ -1,13 +1,12 @@
-import { h, put, say } from "./dom.js";
+import { h, icon, put } from "./dom.js";
 
 /** The same colors poured again: small pictures of other seeds. */
 export function poursStrip({ ask, model }) {
-  const note = h("span", { class: "soft" });
   const list = h("div", { class: "pours", role: "group", "aria-label": "Other pours" });
-  const more = h("button", { type: "button", class: "quiet", onclick: () => ask({ do: "more" }) },
-    "Four more");
-  const el = h("div", { class: "stack tight again" },
-    h("div", { class: "title small" }, h("h3", {}, "Same colors, poured again"), note), list, more);
+  const more = h("button", { type: "button", class: "bare wide", onclick: () => ask({ do: "more" }) },
+    icon("plus"), "Four more");
+  const el = h("div", { class: "stack again" },
+    h("div", { class: "title" }, h("h3", {}, "Same colors, poured again"), more), list);
   const urls = [];
   let seed = null;
 
@@ -31,7 +30,6 @@ export function poursStrip({ ask, model }) {
     const buttons = [...list.children];
     const at = buttons.findIndex((b) => Number(b.dataset.seed) === seed);
     buttons.forEach((b, i) => put(b, { "aria-pressed": String(i === at) }));
-    say(note, at < 0 ? `number ${seed}` : `pour ${at + 1} of ${buttons.length}`);
   }
 
   model.on("change:pours", fill);

@@ -2,6 +2,7 @@ import { choice, h, icon, put, say } from "./dom.js";
 import { edge } from "./edge.js";
 
 const VIEWS = [["above", "From above"], ["room", "In the room"]];
+const SLOW_MS = 7000;
 const MOODS = [["day", "Day"], ["evening", "Evening"]];
 
 /** Draw the floor, the edge across it, and what changes the view of it. */
@@ -23,6 +24,8 @@ function render({ model, el }) {
     picture, waiting, divider.el, signs[0].el, signs[1].el, busy,
     h("div", { class: "looks" }, views.el, moods.el, whole));
   el.append(stage);
+  const slow = setTimeout(
+    () => say(waiting, "The first floor after installing takes up to a minute…"), SLOW_MS);
   let urls = [];
   let tags = [];
   let turn = 0;
@@ -100,6 +103,7 @@ function render({ model, el }) {
   moved();
   paint();
   return () => {
+    clearTimeout(slow);
     for (const [name, does] of Object.entries(heard)) model.off(name, does);
     measure.disconnect();
     urls.forEach((url) => url && URL.revokeObjectURL(url));
