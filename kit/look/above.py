@@ -164,7 +164,8 @@ def view_above(
         height_px=high,
     )
     cover = coverage(plan.surface, sheet)
-    wall = coverage(plan.surface.buffer(WALL_M, join_style="mitre"), sheet)
+    solid = shapely.Polygon(plan.surface.exterior)  # columns are cut through like walls
+    wall = coverage(solid.buffer(WALL_M, join_style="mitre"), sheet)
     glints = np.empty(wide * high, dtype=np.float32)
     x = (sheet.west_m + (np.arange(wide) + 0.5) * fine_m).astype(np.float64)
     y = (sheet.north_m - (np.arange(high) + 0.5) * fine_m).astype(np.float64)

@@ -74,7 +74,7 @@ def mirror(
                 -dy,
                 -dz,
                 rough,
-                0.45 * (sub + jitter) / 4.0,
+                0.28 * (sub + jitter) / 4.0,
                 hashed(pixels[i], sub, 42),
             )
             hx, hy = hx - px * hz, hy - py * hz

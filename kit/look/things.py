@@ -155,7 +155,7 @@ def plant(things: Things) -> None:
     """Tall pot plant with broad leaves on three stems."""
     things.drum((0.0, 0.0), 0.19, 0.0, 0.36, CHALK)
     things.drum((0.0, 0.0), 0.165, 0.36, 0.362, (0.03, 0.022, 0.016))
-    random = np.random.default_rng(12)
+    random = np.random.default_rng(31)
     for x, y, top, count in (
         (0.0, 0.02, 1.62, 22),
         (0.07, -0.06, 1.28, 15),
