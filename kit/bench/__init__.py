@@ -20,15 +20,16 @@ _HOMES = {
     "Stage": "kit.bench.stage",
     "TableState": "kit.bench.state",
     "Visit": "kit.bench.visit",
-    "open_table": "kit.bench.visit",
+    "open_table": "kit.bench.opening",
     "serve": "kit.bench.serving",
 }
 
 if TYPE_CHECKING:
+    from kit.bench.opening import open_table
     from kit.bench.serving import serve
     from kit.bench.stage import Stage
     from kit.bench.state import TableState
-    from kit.bench.visit import Visit, open_table
+    from kit.bench.visit import Visit
 
 
 def __getattr__(name: str) -> Any:

@@ -9,9 +9,26 @@ from kit.bench.painter import later
 from kit.bench.state import TableState
 from kit.book import Book
 from kit.errors import BookError
+from kit.job import Job
 
 SETTLES_S = 0.4
 """Changes this close together, such as one drag, are kept as one."""
+OPENED = "opened at the table"
+"""Note of the revision that a sheet was opened as."""
+
+
+def job_on_the_table(book: Book, job: Job) -> str:
+    """Id of the job in the book for a sheet that is opened.
+
+    If the sheet has not changed since it was last opened, the job stays as it was
+    left; a changed sheet is the newest word, and becomes a revision of its own.
+    """
+    job_id = book.find(job)
+    if job_id is not None:
+        opened = [r for r in book.history(job_id) if r.note == OPENED]
+        if opened and book.at(job_id, opened[-1].number) == job:
+            return job_id
+    return book.keep(job, job_id=job_id, note=OPENED).job_id
 
 
 class Keeper:

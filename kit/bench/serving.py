@@ -5,10 +5,7 @@ Both are served to this machine only, under an address with a random token.
 
 from __future__ import annotations
 
-import json
-import os
 import secrets
-import shutil
 import signal
 import socket
 import subprocess
@@ -18,33 +15,21 @@ import time
 import webbrowser
 from collections.abc import Iterator
 from contextlib import contextmanager
-from importlib.resources import files
 from pathlib import Path
 from tempfile import TemporaryDirectory
 from types import FrameType
 
-from platformdirs import user_documents_path
-
-from kit.bench.face import plex_sans
+from kit.bench.keeping import job_on_the_table
+from kit.bench.surroundings import TEMPLATE, notebooks_copied, surroundings
 from kit.errors import BookError, OutputError
 from kit.job import Job
 from kit.shipped import shipped
 
 LOOPBACK = "127.0.0.1"
-TEMPLATE = "pourtable"
 IDLE_S = 120
 """A kernel whose page has gone is shut down after this long."""
 STARTS_S = 60.0
 """A server that has not answered by then will not."""
-_VOUCHING = """\
-from kit.bench.vouching import vouch
-
-c.VoilaConfiguration.prelaunch_hook = vouch
-c.Voila.tornado_settings = {"ws_ping_timeout": 30000}
-"""
-_QUIET = json.dumps(
-    {"disabledExtensions": {"@jupyterlab/apputils-extension:announcements": True}}
-)
 EXTENSIONS = (
     "anywidget",
     "@jupyter-widgets/jupyterlab-manager",
@@ -94,74 +79,16 @@ def serve(
             environment |= _begun_in_book(job)
             command, path = _page_command(folder, port), ""
         address = f"http://{LOOPBACK}:{port}/{path}?token={token}"
-        with _running(command, environment, folder) as server:
-            _await(server, port)
-            sys.stdout.write(f"{address}\n")
-            sys.stdout.flush()
-            if browser:
-                webbrowser.open(address)
-            return _waited(server)
-
-
-def surroundings(folder: Path, sheet: Path, token: str) -> dict[str, str]:
-    """Environment of server and kernel: our template, font and Python, nobody's settings.
-
-    `folder` receives what Jupyter must find; nothing is written where the kit is
-    installed.
-    """
-    _lay_out(folder)
-
-    def first(place: Path, name: str) -> str:
-        return os.pathsep.join([str(place), *filter(None, [os.environ.get(name)])])
-
-    environment = os.environ | {
-        "JUPYTER_PATH": first(folder, "JUPYTER_PATH"),
-        "JUPYTER_CONFIG_PATH": first(folder / "settings", "JUPYTER_CONFIG_PATH"),
-        "JUPYTER_TOKEN": token,
-        "KIT_SHEET": str(sheet),
-        "PYTHONDONTWRITEBYTECODE": "1",
-    }
-    package = Path(__file__).resolve().parents[2]
-    if not {"site-packages", "dist-packages"} & set(package.parts):
-        environment["PYTHONPATH"] = first(package, "PYTHONPATH")
-    return environment
-
-
-def notebooks_copied(folder: Path | None = None) -> Path:
-    """Put copies of the notebooks where they may be changed; copies already there stay."""
-    place = folder or user_documents_path() / "Pourtable"
-    try:
-        place.mkdir(parents=True, exist_ok=True)
-        for notebook in sorted(shipped("notebooks").glob("*.ipynb")):
-            if not (place / notebook.name).exists():
-                shutil.copyfile(notebook, place / notebook.name)
-    except OSError as error:
-        raise OutputError(
-            str(place),
-            found=error.strerror or str(error),
-            expected="a folder to copy notebooks to",
-        ) from None
-    return place
-
-
-def _lay_out(folder: Path) -> None:
-    """Template, font and kernel, found before any that the user has of the same name."""
-    template = folder / "voila" / "templates" / TEMPLATE
-    template.mkdir(parents=True)
-    for file in files(__package__).joinpath("voila", "templates", TEMPLATE).iterdir():
-        (template / file.name).write_bytes(file.read_bytes())
-    (template / "static").mkdir()
-    (template / "static" / "plex-sans.ttf").write_bytes(plex_sans())
-    kernel = folder / "kernels" / "python3"
-    kernel.mkdir(parents=True)
-    launch = [sys.executable, "-m", "ipykernel_launcher", "-f", "{connection_file}"]
-    launch += ["--IPKernelApp.log_level=ERROR"]
-    spec = {"argv": launch, "display_name": "Pourtable", "language": "python"}
-    (kernel / "kernel.json").write_text(json.dumps(spec), "utf-8")
-    # Not beside the rest: the server starts there, and would take it for the package.
-    (folder / "settings" / "labconfig").mkdir(parents=True)
-    (folder / "settings" / "labconfig" / "page_config.json").write_text(_QUIET, "utf-8")
-    (folder / "settings" / "voila.py").write_text(_VOUCHING, "utf-8")
+        try:
+            with _running(command, environment, folder) as server:
+                _await(server, port)
+                sys.stdout.write(f"{address}\n")
+                sys.stdout.flush()
+                if browser:
+                    webbrowser.open(address)
+                return server.wait()
+        except KeyboardInterrupt:
+            return 0
 
 
 def _page_command(folder: Path, port: int) -> list[str]:
@@ -201,16 +128,15 @@ def _culling(idle_s: int) -> list[str]:
 
 
 def _begun_in_book(job: Job) -> dict[str, str]:
-    """Begin the job in the book, or take it up again; the table opens without one too."""
+    """Name the job of the book to work on; without a book the table opens all the same."""
     from kit.book import Book
 
     try:
         with Book() as book:
-            kept = book.keep(job, job_id=book.find(job), note="opened at the table")
+            return {"KIT_JOB": job_on_the_table(book, job)}
     except BookError as error:
         sys.stderr.write(f"nothing will be kept in the job book: {error}\n")
         return {}
-    return {"KIT_JOB": kept.job_id}
 
 
 def _free_port(asked: int) -> int:
@@ -267,10 +193,3 @@ def _await(server: subprocess.Popen[bytes], port: int) -> None:
     raise OutputError(
         "table", found="a server that did not start", expected="see the lines above"
     )
-
-
-def _waited(server: subprocess.Popen[bytes]) -> int:
-    try:
-        return server.wait()
-    except KeyboardInterrupt:
-        return 0

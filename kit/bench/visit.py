@@ -2,9 +2,7 @@
 
 from __future__ import annotations
 
-import os
 from concurrent.futures import ThreadPoolExecutor
-from pathlib import Path
 from typing import Any
 
 from kit.bench.face import plex_sans
@@ -21,7 +19,6 @@ from kit.bench.wishes import Wish, choices_of
 from kit.errors import SheetError
 from kit.job import Job, Workup
 from kit.money import shown
-from kit.shipped import shipped
 
 
 class Visit:
@@ -187,34 +184,6 @@ class Visit:
     def _not_pressed(self, error: Exception) -> None:
         self.frame.send({"paper": {"says": "The PDF was not made; see above."}})
         self.faults.told(error)
-
-
-def open_table(sheet: str | Path | None = None) -> Visit:
-    """Open the table on a measure sheet.
-
-    Parameters
-    ----------
-    sheet : path, optional
-        Else the job of the book that ``KIT_JOB`` names, else the sheet that
-        ``KIT_SHEET`` names, else the demo's.
-
-    Raises
-    ------
-    KitError
-        In one line, if sheet or book cannot be read.
-    """
-    if sheet is None and (job_id := os.environ.get("KIT_JOB")):
-        from kit.book import Book
-
-        book = Book()
-        visit = Visit(TableState(book.latest(job_id)))
-        visit.kept_in(Keeper(book, job_id, visit.said_kept))
-        visit.said_kept("")
-        return visit
-    given = (
-        sheet or os.environ.get("KIT_SHEET") or shipped("demo_assets") / "boathouse.toml"
-    )
-    return Visit(TableState(Job.from_sheet(given)))
 
 
 def _opposite(state: TableState) -> str:

@@ -11,7 +11,8 @@ from urllib.parse import urlsplit
 
 import pytest
 
-from kit.bench.serving import notebooks_copied, serve, surroundings
+from kit.bench.serving import serve
+from kit.bench.surroundings import notebooks_copied, surroundings
 from kit.errors import OutputError
 
 

@@ -7,10 +7,11 @@ import pytest
 from kit.bench import visit as module
 from kit.bench.faults import Faults
 from kit.bench.keeping import Keeper
+from kit.bench.opening import open_table
 from kit.bench.papers import Paper
 from kit.bench.scenes import Studio
 from kit.bench.state import TableState
-from kit.bench.visit import Visit, open_table
+from kit.bench.visit import Visit
 from kit.book import Book
 
 JPEG = b"\xff\xd8 a picture \xff\xd9"

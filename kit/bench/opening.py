@@ -1,0 +1,54 @@
+"""Opening the table: on a job of the book, on a measure sheet, or on the demo."""
+
+from __future__ import annotations
+
+import os
+from datetime import UTC, datetime, timedelta
+from pathlib import Path
+
+from kit.bench.keeping import Keeper
+from kit.bench.state import TableState
+from kit.bench.visit import Visit
+from kit.job import Job
+from kit.shipped import shipped
+
+LEFT = timedelta(minutes=10)
+"""A job taken up after longer than this is told to be what was left, not a reload."""
+
+
+def open_table(sheet: str | Path | None = None) -> Visit:
+    """Open the table on a measure sheet.
+
+    Parameters
+    ----------
+    sheet : path, optional
+        Else the job of the book that ``KIT_JOB`` names, else the sheet that
+        ``KIT_SHEET`` names, else the demo's.
+
+    Raises
+    ------
+    KitError
+        In one line, if sheet or book cannot be read.
+    """
+    if sheet is None and (job_id := os.environ.get("KIT_JOB")):
+        from kit.book import Book
+
+        book = Book()
+        opened = book.open(job_id)
+        visit = Visit(TableState(opened.job))
+        visit.kept_in(Keeper(book, job_id, visit.said_kept))
+        visit.said_kept("")
+        when = opened.revision.when
+        if opened.revision.number > 1 and datetime.now(UTC) - when > LEFT:
+            visit.tell(f"This is the job as it was left at the table {_left(when)}.")
+        return visit
+    given = (
+        sheet or os.environ.get("KIT_SHEET") or shipped("demo_assets") / "boathouse.toml"
+    )
+    return Visit(TableState(Job.from_sheet(given)))
+
+
+def _left(when: datetime) -> str:
+    from babel.dates import format_datetime
+
+    return f"on {format_datetime(when.astimezone(), 'MMM d, h:mm a', locale='en_US')}"
