@@ -4,15 +4,14 @@ from __future__ import annotations
 
 import io
 import math
-import os
-import tempfile
 from dataclasses import dataclass
 from pathlib import Path
 
 import numpy as np
 from numpy.typing import NDArray
 
-from kit.errors import OutputError, PictureError
+from kit.errors import PictureError
+from kit.writing import write_file
 
 LEAST_PX = 16
 MOST_PX = 120_000_000
@@ -81,32 +80,7 @@ class Picture:
                 "picture file", found=target.name, expected="a name ending .png or .jpg"
             )
         content = self.png(dpi=dpi) if ending == ".png" else self.jpeg(dpi=dpi)
-        write_whole(target, content)
-        return target
-
-
-def write_whole(target: Path, content: bytes) -> None:
-    """Write beside the target, then put it in place in one step.
-
-    Raises
-    ------
-    OutputError
-        If it cannot be written; nothing half-done is left.
-    """
-    beside = ""
-    try:
-        handle, beside = tempfile.mkstemp(prefix=f".{target.name}.", dir=target.parent)
-        with os.fdopen(handle, "wb") as stream:
-            stream.write(content)
-        Path(beside).chmod(0o644)
-        Path(beside).replace(target)
-    except OSError as error:
-        if beside:
-            Path(beside).unlink(missing_ok=True)
-        reason = error.strerror or "unknown reason"
-        raise OutputError(
-            f"picture {target}", found=reason, expected="a folder that can be written"
-        ) from error
+        return write_file(target, content)
 
 
 def checked_size(width_px: object, height_px: object, samples: object = 1) -> None:

@@ -1,0 +1,40 @@
+"""Files appear whole or not at all."""
+
+import pytest
+
+from kit.errors import OutputError
+from kit.writing import writable_folder, write_file
+
+
+def test_a_file_is_replaced_whole(tmp_path):
+    path = write_file(tmp_path / "new" / "a.txt", b"one")
+    write_file(path, b"two")
+
+    assert path.read_bytes() == b"two"
+    assert [p.name for p in path.parent.iterdir()] == ["a.txt"]
+
+
+def test_a_write_that_fails_half_way_leaves_the_old_file(tmp_path, monkeypatch):
+    path = write_file(tmp_path / "a.txt", b"old")
+
+    def full(_descriptor):
+        raise OSError(28, "No space left on device")
+
+    monkeypatch.setattr("os.fsync", full)
+    with pytest.raises(OutputError, match="No space left on device"):
+        write_file(path, b"new")
+
+    assert path.read_bytes() == b"old"
+    assert [p.name for p in tmp_path.iterdir()] == ["a.txt"]
+
+
+def test_a_folder_is_not_a_file(tmp_path):
+    with pytest.raises(OutputError, match="found a folder"):
+        write_file(tmp_path, b"x")
+
+
+def test_a_file_in_the_way_of_a_folder_is_named(tmp_path):
+    (tmp_path / "a").write_bytes(b"")
+
+    with pytest.raises(OutputError, match="output folder"):
+        writable_folder(tmp_path / "a" / "b")
