@@ -265,7 +265,7 @@ def test_a_picture_is_saved_whole_or_not_at_all(tmp_path):
     before = kept.read_bytes()
     assert before.startswith(b"\x89PNG")
     with pytest.raises(OutputError):
-        picture.save(tmp_path / "missing" / "floor.png")
+        picture.save(kept / "below" / "floor.png")
     blocked = tmp_path / "folder.png"
     blocked.mkdir()
     with pytest.raises(OutputError):
@@ -284,7 +284,7 @@ def test_an_interrupted_write_keeps_the_old_picture(tmp_path, monkeypatch):
     def full(*_: object) -> None:
         raise OSError(28, "No space left on device")
 
-    monkeypatch.setattr("kit.look.picture.os.fdopen", full)
+    monkeypatch.setattr("kit.writing.os.fsync", full)
     with pytest.raises(OutputError, match="No space left"):
         Picture(np.zeros((20, 30, 3), dtype=np.uint8)).save(target)
     assert target.read_bytes() == before
