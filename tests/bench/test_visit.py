@@ -47,6 +47,9 @@ def scenes(monkeypatch):
         return tuple(JPEG for _ in scene.finishes)
 
     monkeypatch.setattr(Studio, "paint", paint)
+    monkeypatch.setattr(
+        Studio, "paint_sample", lambda _, scene: (JPEG,) * len(scene.finishes)
+    )
     return asked
 
 
