@@ -34,15 +34,15 @@ def test_the_standard_glass_reads_a_hundred():
 
 @pytest.mark.parametrize("alpha", [0.0079, 0.0241, 0.0474, 0.131, 0.3])
 @pytest.mark.parametrize("index", [1.5, 1.55])
-def test_the_fit_stays_within_a_unit_of_the_integral(alpha, index):
-    assert gloss_of(alpha, index) == pytest.approx(gloss_by_ray(alpha, index), abs=1.2)
+def test_the_closed_form_agrees_with_rays_drawn_one_by_one(alpha, index):
+    assert gloss_of(alpha, index) == pytest.approx(gloss_by_ray(alpha, index), abs=0.4)
 
 
 @pytest.mark.parametrize("gloss", [3.0, 8.0, 35.0, 60.0, 85.0])
 @pytest.mark.parametrize("index", [1.46, 1.5, 1.6])
 def test_gloss_to_roughness_and_back_is_where_it_was(gloss, index):
     if gloss < mirror_gloss(index):
-        assert gloss_of(alpha_of(gloss, index), index) == pytest.approx(gloss, abs=1e-6)
+        assert gloss_of(alpha_of(gloss, index), index) == pytest.approx(gloss, abs=2e-3)
 
 
 def test_glossier_is_always_smoother():
