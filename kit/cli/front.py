@@ -9,10 +9,10 @@ from collections.abc import Sequence
 from pathlib import Path
 
 from kit import __version__
-from kit.cli import demo, doctor, jobs, price, propose, render, table
+from kit.cli import bench, demo, doctor, jobs, price, propose, render, table
 from kit.errors import KitError
 
-VERBS = (demo, propose, price, render, table, jobs, doctor)
+VERBS = (demo, propose, price, render, table, jobs, doctor, bench)
 """Every verb is a module with ``add(verbs)``, which names its own ``run``."""
 
 BAD_INPUT = 2

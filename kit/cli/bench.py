@@ -1,0 +1,47 @@
+"""``bench [--quick]``: how fast the kit is here, as ratios to well-known work."""
+
+from __future__ import annotations
+
+import argparse
+from typing import TYPE_CHECKING
+
+if TYPE_CHECKING:
+    from kit.measure import Row
+
+NOTE = (
+    "CPU time of one thread, stages and peers in turn, medians; a ratio is taken within "
+    "a round.\nFrames are 960x600. JPEG is Pillow's encode of the same frame as the table "
+    "sends it, quality 88, 4:4:4."
+)
+
+
+def add(verbs: argparse._SubParsersAction[argparse.ArgumentParser]) -> None:
+    """Name the verb and what it asks for."""
+    verb = verbs.add_parser("bench", help="how fast the kit is here, as ratios")
+    verb.add_argument(
+        "--quick", action="store_true", help="fewer rounds: to look, not to quote"
+    )
+    verb.set_defaults(run=run)
+
+
+def run(given: argparse.Namespace) -> None:
+    """Time the kit and print the table."""
+    from kit.measure import facts, table_of
+
+    for name, fact in facts().items():
+        print(f"{name:<14}{fact}")
+    print(f"\n{in_words(table_of(quick=given.quick))}\n\n{NOTE}")
+
+
+def in_words(rows: list[Row]) -> str:
+    """Lay the rows out for a terminal, figures right."""
+    head = f"{'stage':<26}{'ms':>9}  {'peer':<26}{'ms':>9}{'ratio':>9}{'goal':>7}  met"
+    said = [head, "─" * len(head)]
+    for row in rows:
+        goal = "" if row.goal is None else f"{row.goal:g}"
+        met = {True: "yes", False: "no", None: ""}[row.is_met]
+        said.append(
+            f"{row.work:<26}{row.work_ms:>9.2f}  {row.peer:<26}{row.peer_ms:>9.2f}"
+            f"{row.times:>9.3g}{goal:>7}  {met}"
+        )
+    return "\n".join(said)

@@ -1,0 +1,51 @@
+"""What a ratio was measured on, and which further peers are there to measure beside."""
+
+from __future__ import annotations
+
+import os
+import platform
+from importlib.metadata import PackageNotFoundError, version
+from pathlib import Path
+
+PEERS = ("scipy", "opencv-python-headless", "mitsuba")
+"""Packages the kit is measured beside where they are installed."""
+
+
+def facts() -> dict[str, str]:
+    """Machine, versions and load, in words."""
+    packages = ("numpy", "numba", "llvmlite", "pillow", "scipy")
+    load = getattr(os, "getloadavg", lambda: ())()
+    return {
+        "processor": f"{_processor()}, {os.cpu_count()} cores, one thread used",
+        "system": f"{platform.system()} {platform.release()}, {platform.machine()}",
+        "versions": ", ".join(
+            [
+                f"python {platform.python_version()}",
+                *(f"{p} {version(p)}" for p in packages),
+            ]
+        ),
+        "load": " ".join(f"{part:.2f}" for part in load) or "not told",
+        "absent peers": ", ".join(absent()) or "none",
+    }
+
+
+def absent() -> list[str]:
+    """Peers that are not installed."""
+    return [name for name in PEERS if not _is_installed(name)]
+
+
+def _is_installed(name: str) -> bool:
+    try:
+        version(name)
+    except PackageNotFoundError:
+        return False
+    return True
+
+
+def _processor() -> str:
+    try:
+        lines = Path("/proc/cpuinfo").read_text(encoding="utf-8").splitlines()
+    except OSError:
+        return platform.processor() or "unknown processor"
+    names = [line.partition(":")[2].strip() for line in lines if "model name" in line]
+    return names[0] if names else platform.processor() or "unknown processor"

@@ -1,0 +1,80 @@
+"""CPU time of one thread, works taken in turn so that the machine's moods hit all alike."""
+
+from __future__ import annotations
+
+import math
+import os
+import statistics
+import subprocess
+import sys
+import time
+from collections.abc import Callable
+
+Work = Callable[[], object]
+
+LEAST_S = 0.02
+"""A work is repeated until it takes this long, so that the clock's grain is small. [s]"""
+
+
+def interleaved(works: dict[str, Work], rounds: int) -> dict[str, list[float]]:
+    """Time works in turn, `rounds` times over.
+
+    Returns
+    -------
+    dict
+        CPU seconds of one call for each round, by the work's name.
+    """
+    repeats = {name: _repeats(work) for name, work in works.items()}
+    spent: dict[str, list[float]] = {name: [] for name in works}
+    for _ in range(rounds):
+        for name, work in works.items():
+            spent[name].append(_once(work, repeats[name]))
+    return spent
+
+
+def fresh(codes: dict[str, str], rounds: int) -> dict[str, list[float]]:
+    """Time pieces of code in turn, each in a Python process of its own, one thread each.
+
+    Returns
+    -------
+    dict
+        CPU seconds of the whole process for each round, its start included; a
+        first round, which may have to compile, is not counted.
+    """
+    spent: dict[str, list[float]] = {name: [] for name in codes}
+    for name, code in codes.items():
+        _process(code)
+        spent[name].clear()
+    for _ in range(rounds):
+        for name, code in codes.items():
+            spent[name].append(_process(code))
+    return spent
+
+
+def ratio(of: list[float], to: list[float]) -> float:
+    """Median over rounds of the ratio within a round."""
+    return statistics.median(a / b for a, b in zip(of, to, strict=True))
+
+
+def _repeats(work: Work) -> int:
+    work()  # compiles, fills what is kept
+    return max(1, math.ceil(LEAST_S / max(_once(work, 1), 1e-6)))
+
+
+def _once(work: Work, repeats: int) -> float:
+    start = time.process_time()
+    for _ in range(repeats):
+        work()
+    return (time.process_time() - start) / repeats
+
+
+def _process(code: str) -> float:
+    threads = ("NUMBA_NUM_THREADS", "OMP_NUM_THREADS", "OPENBLAS_NUM_THREADS")
+    done = subprocess.run(
+        [sys.executable, "-c", f"{code}\nimport time; print(time.process_time())"],
+        env={**os.environ, **dict.fromkeys(threads, "1")},
+        capture_output=True,
+        text=True,
+        check=True,
+    )
+    return float(done.stdout.split()[-1])

@@ -1,0 +1,137 @@
+"""The works that are timed: the demo floor as it is shown, priced and started."""
+
+from __future__ import annotations
+
+import itertools
+from dataclasses import dataclass, replace
+from functools import cached_property
+from typing import TYPE_CHECKING, Any
+
+import numpy as np
+
+from kit.job import Job, Pictures, Workup, workup
+from kit.measure.timing import Work
+from kit.shipped import shipped
+
+if TYPE_CHECKING:
+    from kit.look.sight import Sight
+
+FRAME_PX = {"width_px": 960, "height_px": 600}
+PATCH_PX = {"width_px": 320, "height_px": 240}
+PATCH_PIXEL_M = 0.004
+SQM_PER_SQFT = 0.09290304
+SHEET = "boathouse.toml"
+
+
+@dataclass(frozen=True)
+class Demo:
+    """The demo floor, its pictures kept between calls."""
+
+    @cached_property
+    def job(self) -> Job:
+        """The demo's choices."""
+        return Job.from_sheet(shipped("demo_assets") / SHEET)
+
+    @cached_property
+    def answers(self) -> Workup:
+        """The demo worked up."""
+        return workup(self.job)
+
+    @cached_property
+    def pictures(self) -> Pictures:
+        """The demo's floor."""
+        return Pictures(self.job.recipe, self.answers.plan)
+
+    def sight(self, view: Any) -> Sight:
+        """One view of the whole frame."""
+        return self.pictures.sight(view, **FRAME_PX)
+
+    def pattern(self) -> Work:
+        """Film of a frame from above, nothing kept."""
+        view: Any = self.sight("above").view
+        sheet = view.sheet
+        return lambda: self.pictures.poured.film_grid(
+            west_m=sheet.west_m, north_m=sheet.north_m, pixel_m=sheet.pixel_m, **FRAME_PX
+        )
+
+    def encoded(self, view: Any) -> Work:
+        """JPEG of the frame as the table sends it."""
+        shot = self.sight(view).shown(self.pictures.paints, self._coat("satin"))
+        return shot.jpeg
+
+    def recoloured(self, view: Any, finish: str) -> Work:
+        """Show other pigments each time."""
+        sight, paints, coat = self.sight(view), self.pictures.paints, self._coat(finish)
+        deeper = replace(paints, absorption=paints.absorption * np.float32(1.2))
+        turn = itertools.cycle((deeper, paints))
+        return lambda: sight.shown(next(turn), coat)
+
+    def resheened(self, view: Any, finish: str) -> Work:
+        """Show a coat that was never shown before, each time."""
+        sight, paints, coat = self.sight(view), self.pictures.paints, self._coat(finish)
+        step = itertools.count()
+        return lambda: sight.shown(paints, coat, index=1.5 + 1e-6 * next(step))
+
+    def patch(self, sqft: float) -> Work:
+        """Film of small patches spread over a square floor of this area."""
+        from kit.pour.poured import PouredFloor
+
+        side_m = float(np.sqrt(sqft * SQM_PER_SQFT))
+        poured = PouredFloor(self.job.recipe, _square(side_m))
+        wide, high = (n * PATCH_PIXEL_M for n in PATCH_PX.values())
+        corners = [
+            (part * side_m - 0.5 * wide, (1.0 - part) * side_m + 0.5 * high)
+            for part in (0.2, 0.4, 0.6, 0.8)
+        ]
+        return lambda: [
+            poured.film_grid(west_m=x, north_m=y, pixel_m=PATCH_PIXEL_M, **PATCH_PX)
+            for x, y in corners
+        ]
+
+    def _coat(self, finish: str) -> Any:
+        return self.pictures.shelf.finish(finish)
+
+
+def _square(side_m: float) -> Any:
+    import shapely
+
+    from kit.plan import FloorPlan, PlannedRoom, WayOut
+
+    outline = shapely.box(0.0, 0.0, side_m, side_m)
+    door = shapely.LineString([(0.0, 0.0), (0.9, 0.0)])
+    room = PlannedRoom("Hall", outline, outline)
+    return FloorPlan((room,), (), WayOut("Hall", door, 0.9), outline)
+
+
+def first_picture(view: str) -> str:
+    """Code that reads the demo sheet and shows it once."""
+    size = ", ".join(f"{name}={px}" for name, px in FRAME_PX.items())
+    sheet = str(shipped("demo_assets") / SHEET)
+    return (
+        "from kit.job import Job, Pictures\n"
+        "from kit.plan import lay_out\n"
+        f"job = Job.from_sheet({sheet!r})\n"
+        "pictures = Pictures(job.recipe, lay_out(job.site))\n"
+        f"pictures.shown({view!r}, job.finish, {size}).jpeg()"
+    )
+
+
+def warped() -> Work:
+    """One raster warp of the frame's three channels by scipy, bilinear."""
+    from scipy.ndimage import map_coordinates
+
+    down, over = np.mgrid[0:600, 0:960].astype(np.float32)
+    places = np.stack([down + 3 * np.sin(over / 50), over + 3 * np.sin(down / 40)])
+    channels = np.random.default_rng(1).random((3, 600, 960), dtype=np.float32)
+    return lambda: [map_coordinates(c, places, order=1) for c in channels]
+
+
+def remapped() -> Work:
+    """One raster warp of the frame by OpenCV, bilinear."""
+    import cv2  # type: ignore[import-not-found,unused-ignore]
+
+    cv2.setNumThreads(1)
+    down, over = np.mgrid[0:600, 0:960].astype(np.float32)
+    across, along = over + 3 * np.sin(down / 40), down + 3 * np.sin(over / 50)
+    picture = np.random.default_rng(1).random((600, 960, 3), dtype=np.float32)
+    return lambda: cv2.remap(picture, across, along, cv2.INTER_LINEAR)
