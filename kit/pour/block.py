@@ -45,6 +45,8 @@ ACROSS, ACROSS_X, ACROSS_Y, ALONG, SWAY, SWAY_X, SWAY_Y = _rows(7)
 CROWD_X, CROWD_Y, STRETCH_X, STRETCH_Y = _rows(4)
 VEIN0, VEIN1, CELL, LACE, GAP, HOLE, RIM = _rows(7)
 THICK, VEIL = _rows(2)
+# how sharply colours part, in the film and in its veil
+SHARP, SHARP_VEIL = _rows(2)
 # scratch of the colour fields
 U0, U1, U2, U3, U4, U5, U6, U7, U8, U9 = _rows(10)
 SIZE = next(_row) * N

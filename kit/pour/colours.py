@@ -181,15 +181,17 @@ def shuffle(s: NDArray[np.float32], paint: Paint, lie: Lie) -> None:
 
 
 @kernel()
-def compete(
-    s: NDArray[np.float32], mix: NDArray[np.float32], paint: Paint, lie: Lie,
+def contend(
+    s: NDArray[np.float32], mix: NDArray[np.float32], sharp: int, paint: Paint, lie: Lie,
 ) -> None:  # fmt: skip
-    """Fill `mix` (P, N) with the shares at rows CX, CY, where the current is known."""
+    """Fill `mix` (P, N) with each colour's field at rows CX, CY, and row `sharp`.
+
+    The current is known there. `sharp` tells how sharply the strongest field wins.
+    """
     kappa = paint.kappa
     shuffle(s, paint, lie)
     for i in range(N):
         s[U6 + i] = F(0)
-        s[U7 + i] = F(-1e9)
         # how one-sided the place is: the two sides of the current have their rulers
         e = power_of_e(F(3.4) * s[Q + i])
         s[U9 + i] = (e - F(1)) / (e + F(1))
@@ -201,12 +203,11 @@ def compete(
             s[NY + i] = s[CX + i] * east + s[CY + i] * north
         noise(s, lie.salts[8])
         cos, sin = paint.cos[k], paint.sin[k]
-        start, rules, lives = paint.start[k], paint.rules[k], paint.lives[k]
+        rules, lives = paint.rules[k], paint.lives[k]
         for i in range(N):
-            field = start + F(0.95) * s[NV + i] + cos * s[U0 + i] + sin * s[U3 + i]
+            field = F(0.95) * s[NV + i] + cos * s[U0 + i] + sin * s[U3 + i]
             field += F(0.68) * rules * s[U9 + i] + lives * (F(0.75) * s[BAND + i] - F(0.50))
             mix[k, i] = field
-            s[U7 + i] = max(s[U7 + i], field)
             along = F(0.95) * s[NDX + i]
             x = along * (kappa * s[Q_X + i] + F(0.42) * s[SWAY_X + i])
             y = along * (kappa * s[Q_Y + i] + F(0.42) * s[SWAY_Y + i])
@@ -223,11 +224,28 @@ def compete(
         edge = F(1) / (_SMOKIEST + (_SHARPEST - _SMOKIEST) * cr)
         blur = steep * (F(2) * s[BLEED + i] + F(1.3) * s[FOOT + i])
         s[U8 + i] = F(1) / np.sqrt(edge * edge + blur * blur)
+    for i in range(N):
+        s[sharp + i] = s[U8 + i]
+
+
+@kernel()
+def settle(
+    s: NDArray[np.float32], mix: NDArray[np.float32], sharp: int, paint: Paint
+) -> None:
+    """Turn the fields in `mix` (P, N) into shares, by how sharply the strongest wins."""
+    colours = paint.share.size
+    for i in range(N):
+        s[U7 + i] = F(-1e9)
         s[U9 + i] = F(0)
+        s[U8 + i] = s[sharp + i]
     for k in range(colours):
-        share = paint.share[k]
+        start = paint.start[k]
         for i in range(N):
-            won = share * power_of_e(s[U8 + i] * (mix[k, i] - s[U7 + i]))
+            s[U7 + i] = max(s[U7 + i], mix[k, i] + start)
+    for k in range(colours):
+        share, start = paint.share[k], paint.start[k]
+        for i in range(N):
+            won = share * power_of_e(s[U8 + i] * (mix[k, i] + start - s[U7 + i]))
             mix[k, i] = won
             s[U9 + i] += won
     for k in range(colours):

@@ -17,6 +17,8 @@ from kit.pour.block import (
     POUR_Y,
     PX,
     PY,
+    SHARP,
+    SHARP_VEIL,
     SIZE,
     THICK,
     VEIL,
@@ -24,7 +26,7 @@ from kit.pour.block import (
     VEIN1,
     N,
 )  # fmt: skip
-from kit.pour.colours import Paint, compete, lay_contours
+from kit.pour.colours import Paint, contend, lay_contours, settle
 from kit.pour.composition import Lie, current
 from kit.pour.dress import build_film
 from kit.pour.lace import fill_cells, open_cells
@@ -39,27 +41,37 @@ CHUNK = 8
 
 
 @kernel()
-def lay_film(
+def draw_film(
     s: NDArray[np.float32], mix: NDArray[np.float32], veil: NDArray[np.float32], lie: Lie,
     paint: Paint,
 ) -> None:  # fmt: skip
-    """Fill a walked block with its film: rows THICK, VEIL, LEAN and both mixes."""
+    """Fill a walked block with all but its shares: `mix` and `veil` hold the fields."""
     for i in range(N):
         s[CX + i], s[CY + i] = s[POUR_X + i], s[POUR_Y + i]
     current(s, lie)
     float_wisps(s, paint, lie)
     lay_contours(s, lie)
     draw_silk(s, lie)
-    compete(s, mix, paint, lie)
+    contend(s, mix, SHARP, paint, lie)
     draw_vein(s, VEIN0, F(0.45), F(0.05), F(0.05), paint.veins * F(0.65), lie.salts[26])
     draw_vein(s, VEIN1, F(1.1), F(0.022), F(0.0), paint.veins * F(0.55), lie.salts[27])
     open_cells(s, paint, lie)
     build_film(s, paint)
-    fill_cells(s, mix, paint.share.size)
     float_veil(s, lie)
     current(s, lie)
     lay_contours(s, lie)
-    compete(s, veil, paint, lie)
+    contend(s, veil, SHARP_VEIL, paint, lie)
+
+
+@kernel()
+def part_colours(
+    s: NDArray[np.float32], mix: NDArray[np.float32], veil: NDArray[np.float32],
+    paint: Paint,
+) -> None:  # fmt: skip
+    """Turn the fields of a drawn block into its shares, cells and all."""
+    settle(s, mix, SHARP, paint)
+    fill_cells(s, mix, paint.share.size)
+    settle(s, veil, SHARP_VEIL, paint)
 
 
 @kernel()
@@ -135,7 +147,8 @@ def fill_planes(
             top, left = (tile // across) * tile_height, (tile % across) * tile_width
             take_places(s, x, y, foot, top, left, tile_height)
             walk(s, laid, lie.salts, near, here)
-            lay_film(s, mix, veil, lie, paint)
+            draw_film(s, mix, veil, lie, paint)
+            part_colours(s, mix, veil, paint)
             give_film(s, mix, veil, planes, top, left, tile_height)
 
 

@@ -1,21 +1,15 @@
-"""The recipe as the kernel reads it, and the truing of the floor to its shares."""
+"""The recipe as the kernel reads it."""
 
 from __future__ import annotations
 
-from collections.abc import Callable
-
 import numpy as np
-from numpy.typing import NDArray
 
 from kit.pour.colours import Paint
-from kit.pour.film import Film
 from kit.pour.recipe import Recipe
 
 USUAL_RIBBON_M = 0.45
 BEGINS_FT = 6.5
 """Length over which a ribbon begins and ends. [ft]"""
-ROUNDS = 14
-"""Times the shares are measured and the head starts mended."""
 _SIDES = (1.0, -1.0, 0.0, 0.5, -0.5, 0.0)
 _LIVES = (0.0, 0.0, 1.0, 0.0, 0.0, 1.0)
 
@@ -54,33 +48,3 @@ def paint_of(recipe: Recipe, scale_ft: float) -> Paint:
         veins=np.float32(flow.veins),
         lace=np.float32(flow.lace),
     )
-
-
-def trued(
-    paint: Paint, film_with: Callable[[Paint], Film], inside: NDArray[np.bool_]
-) -> Paint:
-    """Mend the head starts until the film of sample places has the palette's shares.
-
-    Parameters
-    ----------
-    film_with : callable
-        The film at the sample places under a paint.
-    inside : (...) bool array
-        Which of the sample places lie on the floor.
-    """
-    for turn in range(ROUNDS):
-        lack = np.log(paint.share / np.maximum(shares_of(film_with(paint), inside), 1e-4))
-        start = paint.start + (0.5 if turn < ROUNDS // 2 else 0.25) * lack.astype(
-            np.float32
-        )
-        paint = paint._replace(start=(start - start.mean()).astype(np.float32))
-    return paint
-
-
-def shares_of(film: Film, inside: NDArray[np.bool_]) -> NDArray[np.float64]:
-    """Share of each colour, (P,), in all the film of the places marked, veil and all."""
-    lower = (film.shares * film.thickness)[:, inside].sum(axis=1, dtype=np.float64)
-    upper = (film.veil_shares * film.veil)[:, inside].sum(axis=1, dtype=np.float64)
-    total: NDArray[np.float64] = lower + upper
-    share: NDArray[np.float64] = total / total.sum()
-    return share

@@ -6,7 +6,6 @@ from dataclasses import dataclass
 from functools import cached_property
 
 import numpy as np
-import shapely
 from numpy.typing import ArrayLike, NDArray
 
 from kit.plan.floor import FloorPlan
@@ -15,16 +14,13 @@ from kit.pour.film import Film
 from kit.pour.ground import Ground
 from kit.pour.kernel import fill_origins, fill_planes
 from kit.pour.laid import Laid, lay
-from kit.pour.paint import paint_of, trued
+from kit.pour.paint import paint_of
+from kit.pour.pigment import trued
 from kit.pour.places import Places, places_at, places_on_grid
 from kit.pour.recipe import Recipe
 from kit.units import M_PER_FT
 
 Metres = NDArray[np.float64]
-SAMPLES = 9_000
-"""Places of the floor on which the shares are trued."""
-SAMPLE_FOOT_M = 0.001
-"""Fineness at which they are trued. [m]"""
 
 
 @dataclass(frozen=True, eq=False)
@@ -116,19 +112,9 @@ class PouredFloor:
     @cached_property
     def _paint(self) -> Paint:
         """The recipe as the kernel reads it, trued to the palette's shares."""
-        places, inside = self._samples()
         untrued = paint_of(self.recipe, float(self._ground.lie.scale_ft))
-        return trued(untrued, lambda paint: self._film(places, paint), inside)
-
-    def _samples(self) -> tuple[Places, NDArray[np.bool_]]:
-        """An even grid of places over the floor, and which of them lie on it."""
-        west, south, east, north = self.plan.bounds_m
-        step = np.sqrt(self.plan.surface.area / SAMPLES)
-        x, y = np.meshgrid(
-            np.arange(west + step / 2, east, step), np.arange(south + step / 2, north, step)
-        )
-        inside = shapely.contains_xy(self.plan.surface, x, y)
-        return places_at(x, y, SAMPLE_FOOT_M, self._ground.corner_m), inside
+        ground = self._ground
+        return trued(self.plan, ground.corner_m, self.laid, ground.lie, untrued)
 
     def _film(self, places: Places, paint: Paint) -> Film:
         colours = paint.share.size

@@ -9,7 +9,7 @@ from pour.pourings import FT, floor, places_on
 
 from kit.errors import PictureError
 from kit.knobs import knobs_of
-from kit.pour.paint import shares_of
+from kit.pour.pigment import pigment_in
 from kit.pour.recipe import Flow
 
 pytestmark = pytest.mark.jit
@@ -98,15 +98,36 @@ def test_shares_sum_to_one_and_stay_in_range(ell_floor):
     assert np.hypot(*film.lean).max() < 1.0
 
 
+@pytest.mark.parametrize("plan", ["ell", "hall"])
 @pytest.mark.parametrize(
     "shares",
-    [(0.6, 0.4), (0.85, 0.1, 0.05), (0.4, 0.3, 0.2, 0.1), (0.3, 0.2, 0.15, 0.15, 0.1, 0.1)],
+    [
+        (0.6, 0.4),
+        (0.98, 0.02),
+        (0.02, 0.08, 0.9),
+        (0.4, 0.3, 0.2, 0.1),
+        (0.2, 0.2, 0.2, 0.2, 0.2),
+        (0.9, 0.02, 0.02, 0.02, 0.02, 0.02),
+        (0.5, 0.02, 0.02, 0.02, 0.02, 0.42),
+    ],
 )
-def test_the_whole_floor_holds_the_pigment_that_was_bought(shares, ell):
-    """Film-weighted shares over fresh random places, within one and a half percent."""
-    x, y = places_on(ell, 40_000, seed=11)
-    film = floor(ell, *shares, seed=3).film_at(x, y, 0.002)
-    assert np.abs(shares_of(film, np.ones(x.shape, bool)) - shares).max() < 0.015
+def test_the_whole_floor_holds_the_pigment_that_was_bought(shares, plan, request):
+    """Over fresh random places every share is as bought, within one percent of all."""
+    plan = request.getfixturevalue(plan)
+    x, y = places_on(plan, 100_000, seed=11)
+    film = floor(plan, *shares, seed=3 + len(shares)).film_at(x, y, 0.002)
+    assert np.abs(pigment_in(film) - shares).max() < 0.01
+
+
+def test_pigment_counts_the_veil_by_its_thickness(ell_floor):
+    """By hand: amounts of lower film and veil, place by place."""
+    film = ell_floor.film_at(*places_on(ell_floor.plan, 500), 0.004)
+    by_hand = [
+        sum(c * t + v * u for c, t, v, u in zip(lower, film.thickness, upper, film.veil,
+                                                strict=True))
+        for lower, upper in zip(film.shares, film.veil_shares, strict=True)
+    ]  # fmt: skip
+    assert pigment_in(film) == pytest.approx(np.array(by_hand) / sum(by_hand), abs=1e-5)
 
 
 def test_a_pixel_too_wide_to_resolve_is_the_mix(ell_floor):
