@@ -19,7 +19,7 @@ _VIEW_WORDS = {"room": "in the room", "above": "from above"}
 _MOOD_WORDS = {"day": "by day", "evening": "in the evening"}
 _POUR_PX = (184, 136)
 POURS = 4
-SKETCH = 0.5
+SKETCH = 0.4
 """Size of a sketch against the full picture."""
 STANDS_S = 0.2
 """What has not moved for so long stands still."""

@@ -35,8 +35,8 @@ def chromium():
 class Table:
     """One open page and all that went over its wires."""
 
-    def __init__(self, page, job_file):
-        self.page, self.book = page, job_file
+    def __init__(self, page, book, server):
+        self.page, self.book, self.server = page, book, server
         self.errors, self.outside, self.frames = [], [], []
         page.set_default_timeout(PATIENCE_MS)
         page.on(
@@ -93,7 +93,7 @@ def table(tmp_path_factory):
         with sync_playwright() as play:
             browser = play.chromium.launch(executable_path=executable, args=FLAGS)
             page = browser.new_page(viewport={"width": 1366, "height": 768})
-            opened = Table(page, place / "book.sqlite")
+            opened = Table(page, place / "book.sqlite", server)
             page.goto(address)
             page.wait_for_selector('.stage[data-ready="1"]', timeout=FIRST_PICTURE_MS)
             yield opened
@@ -214,6 +214,27 @@ def test_the_edge_is_drawn_by_keyboard_and_by_mouse(table):
     assert edge.get_attribute("aria-valuetext") == "Matte 30 %, Gloss 70 %"
 
 
+def test_a_picture_that_arrives_meanwhile_leaves_the_edge_under_the_finger(table):
+    table.go("Sheen")
+    table.settle()
+    edge = table.page.get_by_role("slider", name="Edge between Matte and Gloss")
+    edge.press("End")
+    stage, grip = table.page.locator(".stage").bounding_box(), edge.bounding_box()
+    y = grip["y"] + grip["height"] / 2
+    table.page.mouse.move(grip["x"] + 15, y)
+    table.page.mouse.down()
+    table.page.mouse.move(stage["x"] + stage["width"] * 0.4, y, steps=4)
+    before = table.seq
+    for mood in ("Evening", "Day"):
+        table.page.get_by_role("button", name=mood).evaluate("button => button.click()")
+        table.wait_for_seq(before)
+        table.settle()
+    assert edge.get_attribute("aria-valuenow") == "40"
+    table.page.mouse.up()
+    table.page.wait_for_timeout(300)
+    assert edge.get_attribute("aria-valuenow") == "40"
+
+
 def test_colors_are_shared_out_by_keyboard_and_always_make_a_hundred(table):
     table.go("Color")
     border = table.page.get_by_role(
@@ -286,3 +307,50 @@ def test_choices_are_still_there_after_a_reload(table):
 def test_no_error_was_logged_and_nothing_was_asked_of_the_network(table):
     assert table.errors == []
     assert table.outside == []
+
+
+def kernels_of(server):
+    """Processes of the kernels below a server, found by who started whom."""
+    parents, kernels = {}, []
+    for status in Path("/proc").glob("[0-9]*/status"):
+        try:
+            lines = dict(
+                line.split(":\t", 1)
+                for line in status.read_text().splitlines()
+                if ":\t" in line
+            )
+            command = (status.parent / "cmdline").read_bytes()
+        except OSError:
+            continue  # it ended while we looked
+        parents[int(lines["Pid"])] = int(lines["PPid"])
+        if b"ipykernel_launcher" in command:
+            kernels.append(int(lines["Pid"]))
+
+    def is_below(process):
+        while process in parents and process != server.pid:
+            process = parents[process]
+        return process == server.pid
+
+    return [kernel for kernel in kernels if is_below(kernel)]
+
+
+@pytest.mark.skipif(not Path("/proc/self/status").exists(), reason="looks into /proc")
+def test_when_the_kernel_dies_the_page_says_so_and_picks_up_where_it_was(table):
+    table.go("Sheen")
+    table.page.wait_for_selector(".stage.parted")
+    table.page.wait_for_timeout(2500)
+    kept = table.total
+    kernels = kernels_of(table.server)
+    assert len(kernels) == 1
+    os.kill(kernels[0], signal.SIGKILL)
+
+    banner = table.page.get_by_role("alert")
+    banner.get_by_text("Pourtable stopped answering").wait_for()
+    assert "is saved" in banner.inner_text()
+    edge = table.page.get_by_role("slider", name="Edge between")
+    edge.press("Home")
+    assert edge.get_attribute("aria-valuenow") == "0"
+
+    banner.get_by_role("button", name="Pick up where we were").click()
+    table.page.wait_for_selector('.stage[data-ready="1"]', timeout=FIRST_PICTURE_MS)
+    assert table.total == kept

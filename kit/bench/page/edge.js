@@ -39,8 +39,12 @@ export function edge({ onmove, onrest }) {
     onrest(at);
   });
 
-  function draw(to, tags) {
-    at = to;
+  /** Stand at `to`, unless a finger holds the edge. */
+  function place(to) {
+    if (!held) move(to);
+  }
+
+  function draw(tags) {
     const [one, other] = [tags[0]?.[0] ?? "left", tags[1]?.[0] ?? "right"];
     const percent = Math.round(at * 100);
     put(el, {
@@ -49,5 +53,5 @@ export function edge({ onmove, onrest }) {
     });
   }
 
-  return { el, draw };
+  return { el, draw, place };
 }

@@ -32,7 +32,7 @@ function render({ model, el }) {
 
   function slide(at) {
     stage.style.setProperty("--parting", at);
-    divider.draw(at, tags);
+    divider.draw(tags);
   }
 
   async function paint() {
@@ -68,7 +68,7 @@ function render({ model, el }) {
 
   function label() {
     signs.forEach((sign, i) => sign.draw(tags[i]));
-    divider.draw(model.get("edge"), tags);
+    divider.draw(tags);
   }
 
   function looks() {
@@ -78,7 +78,7 @@ function render({ model, el }) {
   }
 
   const wait = () => say(busy, model.get("busy") ? "Pouring…" : "");
-  const moved = () => slide(model.get("edge"));
+  const moved = () => divider.place(model.get("edge"));
   const alone = (event) => {
     put(whole, { "aria-pressed": String(event.detail),
       "aria-label": event.detail ? "Tools back" : "Floor only" });
