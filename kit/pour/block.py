@@ -33,6 +33,8 @@ J00, J01, J10, J11, WORK = _rows(5)
 LATE_X, LATE_Y, MID_X, MID_Y, POUR_X, POUR_Y = _rows(6)
 # composition: place in, current and slope out
 CX, CY, Q, Q_X, Q_Y, BAND = _rows(6)
+# along the way a room is poured and across it, with slopes
+LONG, LONG_X, LONG_Y, WIDE, WIDE_X, WIDE_Y = _rows(6)
 # slow clouds, wisps with slopes, cloudiness, crispness
 SLOW_A, SLOW_B, CLOUD, CRISP, BLEED = _rows(5)
 W0, W0_X, W0_Y, W1, W1_X, W1_Y, W2, W2_X, W2_Y, W3, W3_X, W3_Y, W4, W4_X, W4_Y, W5 = _rows(
@@ -40,8 +42,8 @@ W0, W0_X, W0_Y, W1, W1_X, W1_Y, W2, W2_X, W2_Y, W3, W3_X, W3_Y, W4, W4_X, W4_Y, 
 )
 # silk: five octaves, lean
 S0, S1, S2, S3, S4, LEAN_X, LEAN_Y = _rows(7)
-# along and across the current, with slopes
-ACROSS, ACROSS_X, ACROSS_Y, ALONG, SWAY, SWAY_X, SWAY_Y = _rows(7)
+# across the current, with slopes
+ACROSS, ACROSS_X, ACROSS_Y, SWAY, SWAY_X, SWAY_Y = _rows(6)
 CROWD_X, CROWD_Y, STRETCH_X, STRETCH_Y = _rows(4)
 VEIN0, VEIN1, CELL, LACE, GAP, HOLE, RIM = _rows(7)
 THICK, VEIL = _rows(2)

@@ -18,7 +18,6 @@ from kit.pour.block import (
     ACROSS,
     ACROSS_X,
     ACROSS_Y,
-    ALONG,
     BAND,
     BLEED,
     CRISP,
@@ -29,6 +28,9 @@ from kit.pour.block import (
     J01,
     J10,
     J11,
+    LONG,
+    LONG_X,
+    LONG_Y,
     NDX,
     NDY,
     NV,
@@ -67,6 +69,9 @@ from kit.pour.block import (
     W3,
     W4,
     W5,
+    WIDE,
+    WIDE_X,
+    WIDE_Y,
     N,
     Q,
 )  # fmt: skip
@@ -85,8 +90,10 @@ class Paint(NamedTuple):
         Side of the current a colour rules, -1 to 1; whether it lives in it.
     cos, sin : (P,) float32
         Phase among the colours, which sets them apart in every octave.
-    east, north : (P,) float32
-        Direction along which a colour's ribbons begin and end. [1/ft]
+    long, wide : (P,) float32
+        How fast a colour's ribbons begin and end along the pour and across. [1/ft]
+    broad : float32
+        Fineness of its patches, less on a large floor.
     kappa : float32
         Ribbons from the calm to the current.
     crisp, meld, wisps, veil, glow, silk, veins, lace : float32
@@ -99,8 +106,9 @@ class Paint(NamedTuple):
     lives: NDArray[np.float32]
     cos: NDArray[np.float32]
     sin: NDArray[np.float32]
-    east: NDArray[np.float32]
-    north: NDArray[np.float32]
+    long: NDArray[np.float32]
+    wide: NDArray[np.float32]
+    broad: np.float32
     kappa: np.float32
     crisp: np.float32
     meld: np.float32
@@ -121,12 +129,11 @@ def lay_contours(
     s: NDArray[np.float32],
     lie: Lie,
 ) -> None:
-    """Coordinates across and along the current at rows CX, CY, a little swayed.
+    """Coordinate across the current at rows CX, CY, a little swayed.
 
     Across runs fast where the current is steep and slowly in the calm, so all
     that is drawn in it is fine in the one and broad in the other.
     """
-    east, north = lie.cos, lie.sin
     scale = F(0.45) * lie.scale_ft
     for i in range(N):
         s[NX + i], s[NY + i] = F(0.30) * s[CX + i], F(0.30) * s[CY + i]
@@ -140,13 +147,11 @@ def lay_contours(
         s[ACROSS + i] = scale * s[Q + i] + F(0.9) * s[NV + i] + curl
         s[ACROSS_X + i] = scale * s[Q_X + i] + F(0.9) * sway_x + curl_x
         s[ACROSS_Y + i] = scale * s[Q_Y + i] + F(0.9) * sway_y + curl_y
-        s[ALONG + i] = s[CX + i] * east + s[CY + i] * north
 
 
 @kernel()
 def shuffle(s: NDArray[np.float32], paint: Paint, lie: Lie) -> None:
     """Two fields for all colours, from drift to wisps: rows U0-U2 and U3-U5."""
-    east, north = lie.cos, lie.sin
     for i in range(N):
         s[U8 + i] = max(F(0.28) + F(0.78) * s[BAND + i] + F(0.35) * s[SLOW_B + i], F(0.1))
         smoke = paint.wisps * (F(1.08) - s[CRISP + i])
@@ -158,26 +163,27 @@ def shuffle(s: NDArray[np.float32], paint: Paint, lie: Lie) -> None:
         s[U3 + i] = F(0.55) * s[SLOW_B + i] + smoke * wisp_b
         s[U1 + i], s[U2 + i], s[U4 + i], s[U5 + i] = F(0), F(0), F(0), F(0)
     for octave in range(2):
-        wide, long = (F(0.36), F(0.13)) if octave == 0 else (F(1.05), F(0.33))
+        wide = paint.broad * (F(0.36) if octave == 0 else F(1.05))
+        long = paint.broad * (F(0.13) if octave == 0 else F(0.33))
         share = F(0.70) if octave == 0 else F(0.24)
         for pair in range(2):
             for i in range(N):
-                s[NX + i], s[NY + i] = s[ACROSS + i] * wide, s[ALONG + i] * long
+                s[NX + i], s[NY + i] = s[ACROSS + i] * wide, s[LONG + i] * long
             noise(s, lie.salts[4 + 2 * octave + pair])
             if pair == 0:
                 for i in range(N):
                     weight = share * s[U8 + i]
                     x, y = wide * s[NDX + i], long * s[NDY + i]
                     s[U0 + i] += weight * s[NV + i]
-                    s[U1 + i] += weight * (x * s[ACROSS_X + i] + y * east)
-                    s[U2 + i] += weight * (x * s[ACROSS_Y + i] + y * north)
+                    s[U1 + i] += weight * (x * s[ACROSS_X + i] + y * s[LONG_X + i])
+                    s[U2 + i] += weight * (x * s[ACROSS_Y + i] + y * s[LONG_Y + i])
             else:
                 for i in range(N):
                     weight = share * s[U8 + i]
                     x, y = wide * s[NDX + i], long * s[NDY + i]
                     s[U3 + i] += weight * s[NV + i]
-                    s[U4 + i] += weight * (x * s[ACROSS_X + i] + y * east)
-                    s[U5 + i] += weight * (x * s[ACROSS_Y + i] + y * north)
+                    s[U4 + i] += weight * (x * s[ACROSS_X + i] + y * s[LONG_X + i])
+                    s[U5 + i] += weight * (x * s[ACROSS_Y + i] + y * s[LONG_Y + i])
 
 
 @kernel()
@@ -197,10 +203,10 @@ def contend(
         s[U9 + i] = (e - F(1)) / (e + F(1))
     colours = paint.share.size
     for k in range(colours):
-        head, east, north = F(13.7) * F(k), paint.east[k], paint.north[k]
+        head, long, wide = F(13.7) * F(k), paint.long[k], paint.wide[k]
         for i in range(N):
             s[NX + i] = kappa * s[Q + i] + F(0.42) * s[SWAY + i] + head
-            s[NY + i] = s[CX + i] * east + s[CY + i] * north
+            s[NY + i] = s[LONG + i] * long + s[WIDE + i] * wide
         noise(s, lie.salts[8])
         cos, sin = paint.cos[k], paint.sin[k]
         rules, lives = paint.rules[k], paint.lives[k]
@@ -211,6 +217,8 @@ def contend(
             along = F(0.95) * s[NDX + i]
             x = along * (kappa * s[Q_X + i] + F(0.42) * s[SWAY_X + i])
             y = along * (kappa * s[Q_Y + i] + F(0.42) * s[SWAY_Y + i])
+            east = s[LONG_X + i] * long + s[WIDE_X + i] * wide
+            north = s[LONG_Y + i] * long + s[WIDE_Y + i] * wide
             x += F(0.95) * s[NDY + i] * east + cos * s[U1 + i] + sin * s[U4 + i]
             y += F(0.95) * s[NDY + i] * north + cos * s[U2 + i] + sin * s[U5 + i]
             gx, gy = s[J00 + i] * x + s[J10 + i] * y, s[J01 + i] * x + s[J11 + i] * y

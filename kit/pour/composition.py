@@ -2,17 +2,20 @@
 
 from __future__ import annotations
 
-from typing import NamedTuple
+from typing import TYPE_CHECKING, NamedTuple
 
 import numpy as np
 from numpy.typing import NDArray
-from shapely import Polygon
 
 from kit.kernels import kernel
+from kit.pour.bearings import bearings_of, take_bearings
 from kit.pour.block import (
     BAND,
     CX,
     CY,
+    LONG,
+    LONG_X,
+    LONG_Y,
     NDX,
     NDY,
     NV,
@@ -21,20 +24,26 @@ from kit.pour.block import (
     Q_X,
     Q_Y,
     SIZE,
-    U0,
-    U1,
     U2,
     U3,
     U4,
+    WIDE,
+    WIDE_X,
+    WIDE_Y,
     N,
     Q,
 )
 from kit.pour.noise import F, noise, power_of_e, salted, sine_of_turns
 from kit.units import M_PER_FT
 
+if TYPE_CHECKING:
+    from kit.plan.floor import FloorPlan
+
 SALTS = 64
 BAY_FT = 11.0
 """Spacing of the lanes a floor is poured in. [ft]"""
+_SLENDER = F(0.44)
+"""Width of the large moves against their length, which lies along the pour."""
 _SMALL = F(0.42)
 
 
@@ -43,34 +52,28 @@ class Lie(NamedTuple):
 
     Parameters
     ----------
-    cos, sin : float32
-        Of the long axis against east.
+    rooms : (R, 8) float32
+        Each room's way of being poured, see `bearings_of`.
     scale_ft, width_ft : float32
         Size of the largest moves, half width of the current. [ft]
     salts : (SALTS,) uint32
         One for each noise.
     """
 
-    cos: np.float32
-    sin: np.float32
+    rooms: NDArray[np.float32]
     scale_ft: np.float32
     width_ft: np.float32
     salts: NDArray[np.uint32]
 
 
-def compose(surface: Polygon, seed: int, *, sweep: float, calm: float) -> Lie:
-    """Fit the composition to a floor: its size sets the scale, its long side the lie."""
-    scale_ft = float(np.clip(0.62 * np.sqrt(surface.area) / M_PER_FT, 10.0, 34.0)) * sweep
-    corners = np.asarray(surface.minimum_rotated_rectangle.exterior.coords)
-    sides = np.diff(corners[:3], axis=0)
-    east, north = sides[np.argmax(np.hypot(*sides.T))]
+def compose(plan: FloorPlan, seed: int, *, sweep: float, calm: float) -> Lie:
+    """Fit the composition to a floor: its size sets the scale, the pour the lie."""
+    scale_ft = float(np.clip(0.62 * np.sqrt(plan.surface.area) / M_PER_FT, 10.0, 34.0))
     tilt = (int(salted(seed, 9001)) / 2**32 - 0.5) * 0.7
-    angle = np.arctan2(north, east) % np.pi + tilt
     width_ft = 3.2 * 3.0 ** (1.0 - 2.0 * calm)
     return Lie(
-        cos=np.float32(np.cos(angle)),
-        sin=np.float32(np.sin(angle)),
-        scale_ft=np.float32(scale_ft),
+        rooms=bearings_of(plan, tilt),
+        scale_ft=np.float32(scale_ft * sweep),
         width_ft=np.float32(width_ft),
         salts=np.array([salted(seed, name) for name in range(SALTS)], np.uint32),
     )
@@ -78,34 +81,34 @@ def compose(surface: Polygon, seed: int, *, sweep: float, calm: float) -> Lie:
 
 @kernel()
 def current(s: NDArray[np.float32], lie: Lie) -> None:
-    """Fill Q, its slope and the band of the current at rows CX, CY."""
-    cos, sin, salts = lie.cos, lie.sin, lie.salts
+    """Fill Q, its slope and the band at rows CX, CY, and the bearings there."""
+    salts = lie.salts
+    take_bearings(s, lie.rooms)
     wave = F(1) / lie.scale_ft
-    small = F(0.6) / (_SMALL * lie.scale_ft)
+    small = _SLENDER / (_SMALL * lie.scale_ft)
     narrow = wave / _SMALL
     lanes = F(1.0 / BAY_FT)
     for i in range(N):
-        a, b = cos * s[CX + i] + sin * s[CY + i], cos * s[CY + i] - sin * s[CX + i]
-        s[U0 + i], s[U1 + i] = a, b
+        a, b = s[LONG + i], s[WIDE + i]
         s[NX + i], s[NY + i] = F(0.8) * a * wave, F(0.8) * b * wave
     noise(s, salts[0])
     for i in range(N):
         bend = F(0.35) * s[NV + i]
         s[U2 + i] = F(0.35 * 0.8) * wave * s[NDX + i]
         s[U3 + i] = F(0.35 * 0.8) * wave * s[NDY + i]
-        s[NX + i] = F(0.62) * s[U0 + i] * wave + bend
-        s[NY + i] = s[U1 + i] * wave + bend
+        s[NX + i] = _SLENDER * s[LONG + i] * wave + bend
+        s[NY + i] = s[WIDE + i] * wave + bend
     noise(s, salts[1])
     for i in range(N):
         both = s[NDX + i] + s[NDY + i]
         s[U4 + i] = s[NV + i]
-        s[U2 + i] = F(0.62) * wave * s[NDX + i] + both * s[U2 + i]
+        s[U2 + i] = _SLENDER * wave * s[NDX + i] + both * s[U2 + i]
         s[U3 + i] = wave * s[NDY + i] + both * s[U3 + i]
-        s[NX + i] = small * s[U0 + i]
-        s[NY + i] = narrow * s[U1 + i]
+        s[NX + i] = small * s[LONG + i]
+        s[NY + i] = narrow * s[WIDE + i]
     noise(s, salts[2])
     for i in range(N):
-        turns = s[U1 + i] * lanes + F(0.35) * s[U4 + i]
+        turns = s[WIDE + i] * lanes + F(0.35) * s[U4 + i]
         bay, slope = (
             sine_of_turns(turns),
             F(0.10 * 6.2831853) * sine_of_turns(turns + F(0.25)),
@@ -115,9 +118,10 @@ def current(s: NDArray[np.float32], lie: Lie) -> None:
         q_a = large * s[U2 + i] + F(0.26) * small * s[NDX + i]
         q_b = large * s[U3 + i] + F(0.26) * narrow * s[NDY + i] + slope * lanes
         s[Q + i] = value
-        s[Q_X + i] = cos * q_a - sin * q_b
-        s[Q_Y + i] = sin * q_a + cos * q_b
-        slope_ = np.sqrt(q_a * q_a + q_b * q_b) + F(0.35) * wave
+        q_x = q_a * s[LONG_X + i] + q_b * s[WIDE_X + i]
+        q_y = q_a * s[LONG_Y + i] + q_b * s[WIDE_Y + i]
+        s[Q_X + i], s[Q_Y + i] = q_x, q_y
+        slope_ = np.sqrt(q_x * q_x + q_y * q_y) + F(0.35) * wave
         off = value / (slope_ * lie.width_ft)
         s[BAND + i] = power_of_e(-off * off)
 

@@ -37,7 +37,7 @@ class Ground:
     def lie(self) -> Lie:
         """The slow field that rules the whole floor."""
         flow = self.flow
-        return compose(self.plan.surface, self.seed, sweep=flow.sweep, calm=flow.calm)
+        return compose(self.plan, self.seed, sweep=flow.sweep, calm=flow.calm)
 
     @cached_property
     def obstacles_ft(self) -> NDArray[np.float32]:

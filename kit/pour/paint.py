@@ -8,8 +8,10 @@ from kit.pour.colours import Paint
 from kit.pour.recipe import Recipe
 
 USUAL_RIBBON_M = 0.45
-BEGINS_FT = 6.5
-"""Length over which a ribbon begins and ends. [ft]"""
+BEGINS = 0.35
+"""Length over which a ribbon begins and ends, against the largest moves."""
+FANNED = 0.5
+"""Angle between the ways in which two colours begin and end. [rad]"""
 _SIDES = (1.0, -1.0, 0.0, 0.5, -0.5, 0.0)
 _LIVES = (0.0, 0.0, 1.0, 0.0, 0.0, 1.0)
 
@@ -28,7 +30,8 @@ def paint_of(recipe: Recipe, scale_ft: float) -> Paint:
     rules[order] = side * np.array(_SIDES[:count])
     lives[order] = _LIVES[:count]
     phase = 2.0 * np.pi * (np.arange(count) + 0.5) / count
-    heading = 1.1 + 1.05 * np.arange(count)
+    fan = FANNED * (np.arange(count) - (count - 1) / 2)
+    begins_ft = BEGINS * scale_ft
     return Paint(
         share=shares.astype(np.float32),
         start=np.zeros(count, np.float32),
@@ -36,8 +39,9 @@ def paint_of(recipe: Recipe, scale_ft: float) -> Paint:
         lives=lives.astype(np.float32),
         cos=np.cos(phase).astype(np.float32),
         sin=np.sin(phase).astype(np.float32),
-        east=(np.cos(heading) / BEGINS_FT).astype(np.float32),
-        north=(np.sin(heading) / BEGINS_FT).astype(np.float32),
+        long=(np.cos(fan) / begins_ft).astype(np.float32),
+        wide=(np.sin(fan) / begins_ft).astype(np.float32),
+        broad=np.float32(np.sqrt(18.0 / scale_ft)),
         kappa=np.float32(4.2 * np.sqrt(scale_ft / 34.0) * USUAL_RIBBON_M / flow.ribbon_m),
         crisp=np.float32(flow.crisp),
         meld=np.float32(flow.meld),

@@ -10,7 +10,6 @@ from kit.pour.block import (
     ACROSS,
     ACROSS_X,
     ACROSS_Y,
-    ALONG,
     BLEED,
     CRISP,
     CROWD_X,
@@ -22,6 +21,9 @@ from kit.pour.block import (
     J11,
     LEAN_X,
     LEAN_Y,
+    LONG,
+    LONG_X,
+    LONG_Y,
     NDX,
     NDY,
     NV,
@@ -50,8 +52,8 @@ def draw_silk(
     lie: Lie,
 ) -> None:
     """Flakes lie along the drawn film: five octaves, three times as long as wide."""
-    east, north = lie.cos, lie.sin
     for i in range(N):
+        east, north = s[LONG_X + i], s[LONG_Y + i]
         x, y = s[ACROSS_X + i], s[ACROSS_Y + i]
         s[CROWD_X + i] = s[J00 + i] * x + s[J10 + i] * y
         s[CROWD_Y + i] = s[J01 + i] * x + s[J11 + i] * y
@@ -73,7 +75,7 @@ def silk_octave(
 ) -> None:  # fmt: skip
     """One octave of silk; its slope is bounded, else shear turns it to glass fibre."""
     for i in range(N):
-        s[NX + i], s[NY + i] = s[ACROSS + i] * wide, s[ALONG + i] * long
+        s[NX + i], s[NY + i] = s[ACROSS + i] * wide, s[LONG + i] * long
     noise(s, salt)
     for i in range(N):
         ax, ay = wide * s[CROWD_X + i], wide * s[CROWD_Y + i]

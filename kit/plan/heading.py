@@ -1,0 +1,102 @@
+"""Which way each room is poured: from its far end towards the way out.
+
+The crew backs out of the building over the floor it leaves behind, so a room is
+poured from the end that lies farthest from its way out, and the rooms farthest
+from the door come first (common practice, no source).
+"""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass
+
+import numpy as np
+import shapely
+from shapely import LineString
+
+from kit.plan.floor import FloorPlan, PlannedRoom
+
+Place = tuple[float, float]
+_GRID = 32
+
+
+@dataclass(frozen=True)
+class Heading:
+    """How one room is poured.
+
+    Parameters
+    ----------
+    room : str
+    through : str or None
+        The room its crew backs into; None where the way out itself is.
+    far_m, leaves_m : (float, float)
+        Its far end, where pouring begins, and the middle of the opening it is
+        left by. [m]
+    walk_m : float
+        From that opening on to the way out. [m]
+    """
+
+    room: str
+    through: str | None
+    far_m: Place
+    leaves_m: Place
+    walk_m: float
+
+    @property
+    def angle(self) -> float:
+        """Direction in which the pour moves, anticlockwise from east. [rad]"""
+        (x0, y0), (x1, y1) = self.far_m, self.leaves_m
+        return math.atan2(y1 - y0, x1 - x0)
+
+
+def headings(plan: FloorPlan) -> tuple[Heading, ...]:
+    """Tell how every room is poured, in the order in which they are.
+
+    The way out of a room is the opening from which the walk to the door is the
+    shortest, measured from middle to middle of the openings.
+    """
+    middles = [
+        _middle(plan.way_out.opening),
+        *(_middle(t.opening[0]) for t in plan.thresholds),
+    ]
+    joins = [(plan.way_out.room,), *(t.rooms for t in plan.thresholds)]
+    walks = _walks(middles, joins)
+    found = []
+    for room in plan.rooms:
+        own = [k for k, rooms in enumerate(joins) if room.name in rooms]
+        way = min(own, key=walks.__getitem__)
+        through = next((name for name in joins[way] if name != room.name), None)
+        far_m = _far_end(room, middles[way])
+        found.append(Heading(room.name, through, far_m, middles[way], walks[way]))
+    return tuple(sorted(found, key=lambda heading: -heading.walk_m))
+
+
+def _walks(middles: list[Place], joins: list[tuple[str, ...]]) -> list[float]:
+    """Shortest walk from every opening to the first, room by room [Dijkstra1959]_."""
+    walks = [0.0, *(math.inf for _ in middles[1:])]
+    waiting = set(range(len(middles)))
+    while waiting:
+        here = min(waiting, key=walks.__getitem__)
+        waiting.remove(here)
+        for there in waiting:
+            if set(joins[here]) & set(joins[there]):
+                walk_m = walks[here] + math.dist(middles[here], middles[there])
+                walks[there] = min(walks[there], walk_m)
+    return walks
+
+
+def _far_end(room: PlannedRoom, leaves_m: Place) -> Place:
+    """Middle of the floor when far places count most: distance to the fourth power."""
+    west, south, east, north = room.poured.bounds
+    x, y = np.meshgrid(np.linspace(west, east, _GRID), np.linspace(south, north, _GRID))
+    weight = np.hypot(x - leaves_m[0], y - leaves_m[1]) ** 4
+    weight *= shapely.contains_xy(room.poured, x, y)
+    return (
+        float((weight * x).sum() / weight.sum()),
+        float((weight * y).sum() / weight.sum()),
+    )
+
+
+def _middle(opening: LineString) -> Place:
+    middle = opening.interpolate(0.5, normalized=True)
+    return middle.x, middle.y
