@@ -1,4 +1,8 @@
-"""Light that comes straight: from the window, from behind the eye, from ceiling lamps."""
+"""Light that comes straight: from the window, from behind the eye, from ceiling lamps.
+
+What the floor's coat mirrors of them comes straight too: each light has an image
+below the floor, as bright as the coat's Fresnel share of it.
+"""
 
 from __future__ import annotations
 
@@ -9,8 +13,9 @@ from numba import prange
 from numpy.typing import NDArray
 
 from kit.look.compiled import Grid, formula, loop
+from kit.look.optics import fresnel
 from kit.look.room import Room
-from kit.look.skins import outside
+from kit.look.skins import glass, outside
 from kit.look.trace import Solids, hit
 
 LAMP_RADIUS_M = 0.075
@@ -20,24 +25,47 @@ LAMP_GLOW = 46.0
 FILL_DAY = (2.4, 2.43, 2.46)
 FILL_EVENING = (0.05, 0.055, 0.08)
 
+COAT_INDEX = 1.5
+"""Of the coat as the room's light meets it; 1.6 would pass 1.6 % less of an even sky."""
+EVEN_SKY = 0.908222
+"""Share of an even sky that this coat passes, `optics.fresnel_outside`."""
+_SHARDS = 6
+"""Places a side at which a piece of window is asked whether it is glass."""
+
 
 def pane_points(room: Room, evening: bool) -> NDArray[np.float64]:
     """Cut panes into small lights: place, inward normal, radiance times area over pi."""
     rows = []
-    for window in room.solids.windows:
+    across, up = 9, 6
+    for window, shine in zip(
+        room.solids.windows, pane_light(room, across, up, evening), strict=True
+    ):
         wall = room.solids.walls[int(window[0])]
         wide, high = window[2] - window[1], window[4] - window[3]
-        across, up = 9, 6
-        for i in range(across):
-            for j in range(up):
-                u, v = (i + 0.5) / across, (j + 0.5) / up
-                ground = (
-                    wall[:2] + (window[1] + u * wide) * wall[2:4] - window[5] * wall[5:7]
-                )
-                shine = np.array(outside(u, v, wide, evening)) * 0.86
-                shine *= wide * high / (across * up) / math.pi
-                rows.append((*ground, window[3] + v * high, *wall[5:7], 0.0, *shine))
+        share = wide * high / (across * up) / math.pi
+        for k in range(across * up):
+            along, rise = (
+                (k % across + 0.5) / across * wide,
+                (k // across + 0.5) / up * high,
+            )
+            ground = wall[:2] + (window[1] + along) * wall[2:4] - window[5] * wall[5:7]
+            rows.append((*ground, window[3] + rise, *wall[5:7], 0.0, *(shine[k] * share)))
     return np.array(rows, dtype=np.float64).reshape(-1, 9)
+
+
+def pane_light(room: Room, across: int, up: int, evening: bool) -> NDArray[np.float64]:
+    """Mean radiance of every window's cells, row by row, bars dark: (N, across * up, 3)."""
+    windows = room.solids.windows
+    light = np.zeros((len(windows), across * up, 3))
+    for n, window in enumerate(windows):
+        wide, high = window[2] - window[1], window[4] - window[3]
+        for k in range(across * up):
+            for shard in range(_SHARDS * _SHARDS):
+                u = (k % across + (shard % _SHARDS + 0.5) / _SHARDS) / across
+                v = (k // across + (shard // _SHARDS + 0.5) / _SHARDS) / up
+                if glass(u, v, wide, high) > 0.5:
+                    light[n, k] += outside(u, v, wide, evening)
+    return light / _SHARDS**2
 
 
 def fill_points(room: Room, evening: bool) -> NDArray[np.float64]:
@@ -55,54 +83,64 @@ def fill_points(room: Room, evening: bool) -> NDArray[np.float64]:
 
 @loop
 def straight(
-    place: Grid, normal: Grid, panes: Grid, fill: Grid, lamps: Grid, power: Grid,
-    solids: Solids, out: Grid,
+    place: Grid, normal: Grid, coated: Grid, panes: Grid, fill: Grid, lamps: Grid,
+    power: Grid, solids: Solids, out: Grid,
 ) -> None:  # fmt: skip
-    """Fill `out` (T, 3) with light straight from panes, fill and lamps."""
+    """Fill `out` (T, 3) with light straight from panes, fill and lamps, and their images.
+
+    Where `coated` (T,) the texel lies under the floor's coat and gets what that passes.
+    """
     for t in prange(len(place)):
-        _from_panes(place[t], normal[t], panes, solids, out[t])
-        _from_panes(place[t], normal[t], fill, solids, out[t])
-        _from_lamps(place[t], normal[t], lamps, power, solids, out[t])
+        for points in (panes, fill):
+            for k in range(len(points)):
+                p = points[k]
+                weight = _arrives(place[t], normal[t], coated[t], p, 0.02, solids)
+                for c in range(3):
+                    out[t, c] += p[6 + c] * weight
+        lamp = np.array([0.0, 0.0, 0.0, 0.0, 0.0, -1.0])
+        for k in range(4 * len(lamps)):
+            lamp[0] = lamps[k // 4, 0] + (0.045 if k % 2 else -0.045)
+            lamp[1] = lamps[k // 4, 1] + (0.045 if (k // 2) % 2 else -0.045)
+            lamp[2] = lamps[k // 4, 2] - 0.01
+            weight = 0.25 / math.pi * _arrives(
+                place[t], normal[t], coated[t], lamp, 0.0, solids
+            )  # fmt: skip
+            for c in range(3):
+                out[t, c] += power[c] * weight
 
 
 @formula
-def _from_panes(place: Grid, normal: Grid, points: Grid, solids: Solids, out: Grid) -> None:
-    """Add to `out` (3,) what small flat lights send."""
+def _arrives(
+    place: Grid, normal: Grid, coated: bool, light: Grid, soft: float, solids: Solids,
+) -> float:  # fmt: skip
+    """Irradiance from a small flat light of one intensity, straight or off the floor."""
     nx, ny, nz = normal
     x, y, z = place[0] + 2e-3 * nx, place[1] + 2e-3 * ny, place[2] + 2e-3 * nz
-    for k in range(len(points)):
-        p = points[k]
-        lx, ly, lz = p[0] - x, p[1] - y, p[2] - z
-        here = lx * nx + ly * ny + lz * nz
-        there = -(lx * p[3] + ly * p[4] + lz * p[5])
-        if here <= 0.0 or there <= 0.0 or not clear(x, y, z, p[0], p[1], p[2], solids):
-            continue
+    lx, ly, lz = light[0] - x, light[1] - y, light[2] - z
+    here = lx * nx + ly * ny + lz * nz
+    there = -(lx * light[3] + ly * light[4] + lz * light[5])
+    total = 0.0
+    if here > 0.0 and there > 0.0 and clear(x, y, z, light[0], light[1], light[2], solids):
         d2 = lx * lx + ly * ly + lz * lz
-        w = here * there / (d2 * (d2 + 0.02))
-        for c in range(3):
-            out[c] += p[6 + c] * w
-
-
-@formula
-def _from_lamps(
-    place: Grid, normal: Grid, lamps: Grid, power: Grid, solids: Solids, out: Grid,
-) -> None:  # fmt: skip
-    """Add to `out` (3,) what ceiling lamps send, each from four points of its face."""
-    nx, ny, nz = normal
-    x, y, z = place[0] + 2e-3 * nx, place[1] + 2e-3 * ny, place[2] + 2e-3 * nz
-    for k in range(4 * len(lamps)):
-        lamp = lamps[k // 4]
-        px = lamp[0] + (0.045 if k % 2 else -0.045)
-        py = lamp[1] + (0.045 if (k // 2) % 2 else -0.045)
-        pz = lamp[2] - 0.01
-        lx, ly, lz = px - x, py - y, pz - z
-        here = lx * nx + ly * ny + lz * nz
-        if here <= 0.0 or lz <= 0.0 or not clear(x, y, z, px, py, pz, solids):
-            continue
+        total = here * there / (d2 * (d2 + soft))
+        if coated:
+            total *= (1.0 - fresnel(here / math.sqrt(d2), COAT_INDEX)) / EVEN_SKY
+    if coated:
+        return total
+    lz = -light[2] - z
+    here = lx * nx + ly * ny + lz * nz
+    there = -(lx * light[3] + ly * light[4] - lz * light[5])
+    if here <= 0.0 or there <= 0.0:
+        return total
+    part = z / (z + light[2])
+    fx, fy = x + part * lx, y + part * ly
+    if clear(x, y, z, fx, fy, 1e-4, solids) and clear(
+        fx, fy, 1e-4, light[0], light[1], light[2], solids
+    ):
         d2 = lx * lx + ly * ly + lz * lz
-        w = 0.25 * here * lz * lz / (d2 * d2 * math.sqrt(d2)) / math.pi
-        for c in range(3):
-            out[c] += power[c] * w
+        share = fresnel(-lz / math.sqrt(d2), COAT_INDEX)
+        total += share * here * there / (d2 * (d2 + soft))
+    return total
 
 
 @formula

@@ -17,7 +17,6 @@ from kit.look.compiled import Grid, formula, loop
 from kit.look.direct import LAMP_RADIUS_M, clear
 from kit.look.grain import hashed
 from kit.look.optics import fresnel, ggx_g1, ggx_g2, ggx_visible_normal, slope_box
-from kit.look.skins import outside
 from kit.look.texels import texel_of
 from kit.look.trace import Solids, hit
 
@@ -25,10 +24,13 @@ from kit.look.trace import Solids, hit
 @loop
 def rough(
     nodes: Grid, camera: Grid, alpha: float, index: float, numbers: Grid, faces: Grid,
-    sent_out: Grid, solids: Solids, windows_cut: Grid, lamps: Grid, glow: Grid,
-    evening: bool, out: Grid,
+    sent_out: Grid, solids: Solids, windows_cut: Grid, panes: Grid, lamps: Grid,
+    glow: Grid, out: Grid,
 ) -> None:  # fmt: skip
-    """Fill `out` (M, 9) at coarse picture places for a coat too rough to mirror."""
+    """Fill `out` (M, 9) at coarse picture places for a coat too rough to mirror.
+
+    `panes` is the light of each window's `windows_cut` cells, see `direct.pane_light`.
+    """
     for i in prange(len(nodes)):
         x, y, _, dx, dy, dz = place_seen(nodes[i, 0], nodes[i, 1], camera)
         vx, vy, vz = -dx, -dy, -dz
@@ -52,8 +54,8 @@ def rough(
                 total[c] += weight * sent_out[m, c]
         for c in range(9):
             out[i, c] = total[c] / len(numbers)
-        _windows_glow(i, x, y, vx, vy, vz, alpha, index, solids, windows_cut, evening, out)
-        if evening:
+        _windows_glow(i, x, y, vx, vy, vz, alpha, index, solids, windows_cut, panes, out)
+        if len(lamps) > 0:
             _lamps_glow(i, x, y, vx, vy, vz, alpha, index, solids, lamps, glow, out)
 
 
@@ -74,7 +76,7 @@ def _facet(
 @formula
 def _windows_glow(
     i: int, x: float, y: float, vx: float, vy: float, vz: float, alpha: float,
-    index: float, solids: Solids, cut: Grid, evening: bool, out: Grid,
+    index: float, solids: Solids, cut: Grid, panes: Grid, out: Grid,
 ) -> None:  # fmt: skip
     """Add windows, cell by cell: each is a box of facet slopes, integrated exactly."""
     for n in range(len(solids.windows)):
@@ -105,11 +107,8 @@ def _windows_glow(
                 continue
             if not clear(x, y, 1e-3, px + 0.9 * back_x, py + 0.9 * back_y, z, solids):
                 continue
-            r, g, b = outside((s - window[1]) / wide, (z - window[3]) / high, wide, evening)
-            share *= 0.86  # what frame and bars leave
-            out[i, 0] += share * r
-            out[i, 1] += share * g
-            out[i, 2] += share * b
+            for c in range(3):
+                out[i, c] += share * panes[n, j, c]
 
 
 @formula

@@ -16,7 +16,7 @@ from numpy.typing import NDArray
 
 from kit.look.aim import places_seen
 from kit.look.camera import Camera, camera_at
-from kit.look.direct import LAMP_GLOW, LAMP_RGB
+from kit.look.direct import LAMP_GLOW, LAMP_RGB, pane_light
 from kit.look.eye import Seen, look
 from kit.look.floorlight import flake_light, floor_light, surround_light
 from kit.look.glow import rough, spread
@@ -150,7 +150,8 @@ class RoomView:
         sent = light.side_by_side * np.tile(light.colour, 3)
         rough(
             nodes, camera, alpha, index, _lobe_numbers(48), room.faces.table, sent,
-            room.solids, np.array(cut, dtype=np.int64), lamps, glow, evening, coarse,
+            room.solids, np.array(cut, dtype=np.int64), pane_light(room, *cut, evening),
+            lamps, glow, coarse,
         )  # fmt: skip
         coarse = settled(coarse.reshape(-1, across, 9), nodes, across, room, camera)
         width = self.camera.width_px

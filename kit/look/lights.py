@@ -3,7 +3,9 @@
 Irradiance is kept over pi, so a white face glows with its value. What the floor
 sends back depends on its colours, so light is solved by how often it touched
 the floor: E = E0 + a E1 + a² E2 / (1 - a q) for a floor of albedo a. A change
-of palette then moves no ray.
+of palette then moves no ray. The floor is a film under a clear coat: it takes
+in what the coat passes, sends it out through the coat, and the coat mirrors the
+rest, whatever the film's colour.
 """
 
 from __future__ import annotations
@@ -18,6 +20,7 @@ from numpy.typing import NDArray
 
 from kit.look.compiled import Grid, loop
 from kit.look.direct import (
+    COAT_INDEX,
     LAMP_GLOW,
     LAMP_RADIUS_M,
     LAMP_RGB,
@@ -25,6 +28,7 @@ from kit.look.direct import (
     pane_points,
     straight,
 )
+from kit.look.optics import fresnel
 from kit.look.room import Room
 from kit.look.skins import PANE, albedo, glass, outside
 from kit.look.texels import texel_of
@@ -38,9 +42,34 @@ RAYS = 256
 
 @dataclass(frozen=True, eq=False)
 class Bounces:
-    """Which texel each ray of each texel meets, (T, RAYS) int32, -1 for none."""
+    """Rays of T texels.
+
+    Parameters
+    ----------
+    meets : (T, RAYS) int32 array
+        Texel each ray meets, -1 for none.
+    beyond : (T, RAYS) int32 array
+        Where the ray met the floor: the texel that the floor's coat mirrors to it.
+    mirrored : (T, RAYS) float32 array
+        Share of light that the coat mirrors there; 0 off the floor.
+    passed : (RAYS,) float32 array
+        Share that the coat lets through to a texel of the floor, 1 on average.
+    """
 
     meets: NDArray[np.int32]
+    beyond: NDArray[np.int32]
+    mirrored: Array
+    passed: Array
+    floor: slice
+
+    def gathered(self, sent: Array) -> Array:
+        """Mean of what the rays of every texel bring, for light (T, 3) sent out."""
+        out = np.empty_like(sent)
+        _gather(
+            sent, self.meets, self.beyond, self.mirrored, self.passed, self.floor.start,
+            self.floor.stop, out,
+        )  # fmt: skip
+        return out
 
 
 @dataclass(frozen=True, eq=False)
@@ -50,7 +79,8 @@ class Light:
     Parameters
     ----------
     orders : (3, T, 3) array
-        Irradiance over pi that touched the floor never, once, twice.
+        Irradiance over pi that touched the floor's film never, once, twice; on the
+        floor what its coat passes, over what it passes of an even sky.
     kept : (3,) array
         Share of light, per unit of floor albedo, that a further touch leaves.
     colour : (T, 3) array
@@ -92,7 +122,9 @@ def joined(orders: Array, weights: Array) -> Array:
 def traced_bounces(room: Room) -> Bounces:
     """Follow the gathering rays of every texel once; good for all moods and colours."""
     faces = room.faces
-    meets = np.empty((len(faces.place), RAYS), dtype=np.int32)
+    size = (len(faces.place), RAYS)
+    meets, beyond = np.empty(size, dtype=np.int32), np.empty(size, dtype=np.int32)
+    mirrored = np.empty(size, dtype=np.float32)
     k = np.arange(RAYS)
     radical = np.array([int(f"{i:08b}"[::-1], 2) / 256.0 for i in range(256)])
     sines = np.sqrt((k + 0.5) / RAYS)
@@ -100,8 +132,12 @@ def traced_bounces(room: Room) -> Bounces:
     ways = np.stack(
         [sines * np.cos(turns), sines * np.sin(turns), np.sqrt(1 - sines**2)], axis=1
     )
-    _gather_rays(faces.place, faces.normal, ways, room.solids, faces.table, meets)
-    return Bounces(meets)
+    _gather_rays(
+        faces.place, faces.normal, ways, room.solids, faces.table, meets, beyond, mirrored
+    )
+    passed = np.array([1.0 - fresnel(float(w), COAT_INDEX) for w in ways[:, 2]])
+    passed = (passed / passed.mean()).astype(np.float32)
+    return Bounces(meets, beyond, mirrored, passed, faces.floor)
 
 
 def lit_room(room: Room, bounces: Bounces, mood: str) -> Light:
@@ -122,27 +158,27 @@ def lit_room(room: Room, bounces: Bounces, mood: str) -> Light:
     lamps = room.lamps if evening else np.zeros((0, 3))
     power = np.array(LAMP_RGB) * LAMP_GLOW * math.pi * LAMP_RADIUS_M**2
     power *= (room.lamp_spacing_m / 1.9) ** 2
-    straight(faces.place, faces.normal, panes, fill, lamps, power, room.solids, direct)
+    coated = faces.face == faces.floor_face
+    straight(
+        faces.place, faces.normal, coated, panes, fill, lamps, power, room.solids, direct
+    )
     orders = np.zeros((3, count, 3), dtype=np.float32)
     source = direct
     for order, passes in enumerate((5, 4, 3)):
-        orders[order] = _settled(source, colour, bounces.meets, passes)
+        orders[order] = _settled(source, colour, bounces, passes)
         touched = np.zeros_like(source)
         touched[floor] = orders[order][floor]
-        source = np.empty_like(source)
-        _gather(touched, bounces.meets, source)
+        source = bounces.gathered(touched)
     once, twice = orders[1][floor].mean(axis=0), orders[2][floor].mean(axis=0)
     kept = np.where(once > 1e-9, twice / np.maximum(once, 1e-9), 0.0).astype(np.float32)
     return Light(orders, kept, colour, glow)
 
 
-def _settled(source: Array, colour: Array, meets: NDArray[np.int32], passes: int) -> Array:
+def _settled(source: Array, colour: Array, bounces: Bounces, passes: int) -> Array:
     """Bounce light among all faces but the floor until `passes` bounces are in."""
-    total = source.copy()
-    bounced = np.empty_like(source)
+    total = source
     for _ in range(passes):
-        _gather(total * colour, meets, bounced)
-        total = source + bounced
+        total = source + bounces.gathered(total * colour)
     return total
 
 
@@ -169,8 +205,10 @@ def _texel_look(
 @loop
 def _gather_rays(
     place: Grid, normal: Grid, ways: Grid, solids: Solids, table: Grid, meets: Grid,
+    beyond: Grid, mirrored: Grid,
 ) -> None:  # fmt: skip
-    """Fill `meets` (T, RAYS) with the texel each ray ends on."""
+    """Fill `meets`, `beyond`, `mirrored` (T, RAYS), see `Bounces`."""
+    floor = len(solids.walls)
     for t in prange(len(place)):
         nx, ny, nz = normal[t]
         if abs(nz) > 0.9:
@@ -183,23 +221,39 @@ def _gather_rays(
         x, y, z = place[t, 0] + 2e-3 * nx, place[t, 1] + 2e-3 * ny, place[t, 2] + 2e-3 * nz
         for k in range(len(ways)):
             p, q, w = ways[k]
-            _, face, u, v = hit(
-                x, y, z, p * ax + q * bx + w * nx, p * ay + q * by + w * ny,
-                p * az + q * bz + w * nz, solids,
-            )  # fmt: skip
+            dx, dy = p * ax + q * bx + w * nx, p * ay + q * by + w * ny
+            dz = p * az + q * bz + w * nz
+            _, face, u, v = hit(x, y, z, dx, dy, dz, solids)
             meets[t, k] = texel_of(face, u, v, table) if face >= 0 else -1
+            beyond[t, k], mirrored[t, k] = -1, 0.0
+            if face == floor:
+                mirrored[t, k] = fresnel(min(1.0, -dz), COAT_INDEX)
+                _, face, u, v = hit(u, v, 1e-4, dx, dy, -dz, solids)
+                beyond[t, k] = texel_of(face, u, v, table) if face >= 0 else -1
 
 
 @loop
-def _gather(sent: Grid, meets: Grid, out: Grid) -> None:
+def _gather(
+    sent: Grid, meets: Grid, beyond: Grid, mirrored: Grid, passed: Grid, floor_from: int,
+    floor_to: int, out: Grid,
+) -> None:  # fmt: skip
     """Fill `out` (T, 3) with the mean of what a texel's cosine-weighted rays meet."""
     count, rays = meets.shape
     for t in prange(count):
         r, g, b = np.float32(0.0), np.float32(0.0), np.float32(0.0)
+        under = floor_from <= t < floor_to
         for k in range(rays):
             m = meets[t, k]
+            if m < 0:
+                continue
+            share = mirrored[t, k]
+            w = passed[k] if under else np.float32(1.0) - share
+            r += w * sent[m, 0]
+            g += w * sent[m, 1]
+            b += w * sent[m, 2]
+            m = beyond[t, k]
             if m >= 0:
-                r += sent[m, 0]
-                g += sent[m, 1]
-                b += sent[m, 2]
+                r += share * sent[m, 0]
+                g += share * sent[m, 1]
+                b += share * sent[m, 2]
         out[t, 0], out[t, 1], out[t, 2] = r / rays, g / rays, b / rays

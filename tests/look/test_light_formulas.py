@@ -8,6 +8,7 @@ import numpy as np
 import pytest
 from scipy.integrate import dblquad, quad
 
+from kit.look.direct import COAT_INDEX, EVEN_SKY
 from kit.look.optics import (
     arctan,
     fade,
@@ -223,3 +224,7 @@ def test_equal_parts_of_light_and_dark_are_far_from_their_mean():
     """R = 0.9 and 0.1 mixed one to one: K/S 2.02778, R 0.16990, not 0.5 (Kubelka 1948)."""
     mixed = 0.5 * (0.1**2 / 1.8) + 0.5 * (0.9**2 / 0.2)
     assert masstone(mixed, 1.0) == pytest.approx(0.1699047, abs=1e-6)
+
+
+def test_the_coat_of_the_rooms_light_passes_what_its_index_says():
+    assert pytest.approx(1.0 - fresnel_outside(COAT_INDEX), abs=1e-6) == EVEN_SKY
