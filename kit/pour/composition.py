@@ -130,7 +130,7 @@ def current(s: NDArray[np.float32], lie: Lie) -> None:
 def current_at(
     x: NDArray[np.float32], y: NDArray[np.float32], lie: Lie, out: NDArray[np.float32]
 ) -> None:
-    """Fill `out` (4, M) with Q, its slope and the band at M places."""
+    """Fill `out` (6, M) at M places: Q, its slope, the band, and the way of the pour."""
     s = np.zeros(SIZE, np.float32)
     for first in range(0, x.size, N):
         lanes = min(N, x.size - first)
@@ -141,3 +141,4 @@ def current_at(
         for i in range(lanes):
             out[0, first + i], out[1, first + i] = s[Q + i], s[Q_X + i]
             out[2, first + i], out[3, first + i] = s[Q_Y + i], s[BAND + i]
+            out[4, first + i], out[5, first + i] = s[LONG_X + i], s[LONG_Y + i]

@@ -66,13 +66,19 @@ class Ground:
 
     def current(self, x_m: Numbers, y_m: Numbers) -> tuple[Numbers, Numbers, Numbers]:
         """The composition's field and its slope; the film runs along contours. [1/ft]"""
-        value, east, north, _ = self._lie(x_m, y_m)
+        value, east, north, *_ = self._lie(x_m, y_m)
         return value, east, north
 
     def band(self, x_m: Numbers, y_m: Numbers) -> Numbers:
         """One in the current, falling to nothing in the calm. [0 to 1]"""
         band: Numbers = self._lie(x_m, y_m)[3]
         return band
+
+    def pour(self, x_m: Numbers, y_m: Numbers) -> Numbers:
+        """Heading in which the floor is poured there, to either end. [rad]"""
+        *_, east, north = self._lie(x_m, y_m)
+        heading: Numbers = np.arctan2(north, east)
+        return heading
 
     def noise(self, x_m: Numbers, y_m: Numbers, wave_m: float, salt: int) -> Numbers:
         """Gradient noise of one octave, about -1 to 1."""
@@ -93,6 +99,6 @@ class Ground:
 
     def _lie(self, x_m: Numbers, y_m: Numbers) -> NDArray[np.float64]:
         east, north = self.feet(x_m, y_m)
-        out = np.empty((4, east.size), np.float32)
+        out = np.empty((6, east.size), np.float32)
         current_at(east, north, self.lie, out)
         return out.astype(np.float64)

@@ -10,8 +10,9 @@ from shapely import Point
 
 from kit.knobs import knobs_of
 from kit.pour.ground import Ground
+from kit.pour.kernel import fill_origins
 from kit.pour.laid import lay
-from kit.pour.motions import every_motion
+from kit.pour.motions import every_motion, usual_motions
 from kit.pour.recipe import Flow
 
 pytestmark = pytest.mark.jit
@@ -51,6 +52,54 @@ def test_all_motions_together_keep_area(ell_floor, ell):
     assert middle == pytest.approx(1.0, abs=0.005)
 
 
+@EVERY_MOTION
+def test_no_motion_folds_the_film_at_its_strongest(kind, ell):
+    """Every drag turned full on, by itself."""
+    drags = {
+        k.name: k.high for k in knobs_of(kind) if k.name in ("drag", "creep_m", "often")
+    }
+    poured = floor(ell, 0.5, 0.5, seed=9, motions=(kind(**drags),))
+    x, y = places_on(ell, 20_000, seed=2)
+    clear = inner(ell, x, y, 2 * STEP_M)
+    assert (jacobians(poured, x[clear], y[clear]) <= 0.0).mean() < 5e-4
+
+
+@EVERY_MOTION
+def test_a_motion_walked_forth_undoes_its_walk_back(kind, ell):
+    """The same strokes reversed, first moment last, bring a place back to itself."""
+    ground = Ground(ell, Flow(), 7)
+    laid = lay(ground, (kind(),))
+    forth = reversed_in_time(laid)
+    x, y = places_on(ell, 3_000, seed=5)
+    away = inner(ell, x, y, 0.6)
+    east, north = ground.feet(x[away], y[away])
+    there = walked(laid, ground, east, north)
+    back = walked(forth, ground, *there)
+    moved = np.hypot(there[0] - east, there[1] - north)
+    gap = np.hypot(back[0] - east, back[1] - north)
+    assert np.percentile(gap, 95) < 0.06 * max(np.percentile(moved, 95), 0.05)
+
+
+def reversed_in_time(laid):
+    """The same floor worked backwards: velocities turned about, last moment first."""
+    records = laid.records.copy()
+    records[:, 1:3] *= -1.0
+    ripples = laid.ripples.copy()
+    ripples[:, 0] *= -1.0
+    return laid._replace(
+        records=records,
+        level_ints=np.ascontiguousarray(laid.level_ints[::-1]),
+        level_feet=np.ascontiguousarray(laid.level_feet[::-1]),
+        ripples=ripples,
+    )
+
+
+def walked(laid, ground, east, north):
+    origins = np.empty((2, 1, east.size), np.float32)
+    fill_origins(east[None], north[None], 1, laid, ground.lie.salts, origins)
+    return origins[:, 0]
+
+
 @pytest.mark.parametrize("seed", [7, 12, 31])
 def test_the_film_does_not_fold(seed, ell):
     """A fold, det J <= 0, would show one pour on both its sides."""
@@ -77,7 +126,7 @@ def test_nothing_is_poured_through_a_wall(seed, ell):
 def test_strokes_found_by_their_bins_are_all_that_reach(ell):
     """Rival: the plain sum over every stroke of every moment, in double precision."""
     ground = Ground(ell, Flow(), 7)
-    motions = tuple(kind() for kind in every_motion() if kind.__name__ != "Levelling")
+    motions = tuple(m for m in usual_motions() if m.kind != "levelling")
     laid = lay(ground, motions)
     poured = floor(ell, 0.5, 0.5, seed=7, motions=motions)
     x, y = places_on(ell, 6_000, seed=3)
@@ -153,9 +202,9 @@ def fades(walls, fade, x, y):
 @EVERY_MOTION
 def test_every_motion_changes_the_floor(kind, ell):
     x, y = places_on(ell, 2_000)
-    usual = tuple(motion() for motion in every_motion())
-    without = tuple(motion for motion in usual if not isinstance(motion, kind))
-    with_it = floor(ell, 0.5, 0.5).film_at(x, y, 0.005)
+    without = tuple(motion for motion in usual_motions() if not isinstance(motion, kind))
+    order = sorted((*without, kind()), key=lambda motion: motion.place)
+    with_it = floor(ell, 0.5, 0.5, motions=order).film_at(x, y, 0.005)
     none = floor(ell, 0.5, 0.5, motions=without).film_at(x, y, 0.005)
     assert np.abs(with_it.shares - none.shares).mean() > 0.005
 

@@ -10,7 +10,7 @@ from pydantic import ValidationError
 
 from kit.errors import SheetError
 from kit.knobs import knobs_of
-from kit.pour.motions import every_motion
+from kit.pour.motions import every_motion, usual_motions
 from kit.pour.palette import Palette
 from kit.pour.recipe import Flow, Recipe
 
@@ -64,11 +64,19 @@ def test_a_recipe_is_read_back_as_it_was_stored():
     first = Recipe(palette=mixed(("deep", 0.5), ("kelp", 0.5)), seed=3, flow=Flow(veil=0.4))
     again = Recipe.model_validate_json(first.model_dump_json())
     assert again == first
-    assert [type(motion) for motion in again.flow.motions] == list(every_motion())
+    assert again.flow.motions == usual_motions()
+
+
+def test_a_chosen_motion_is_kept_with_its_knobs():
+    chosen = [{"kind": "swirl", "turns": 1.5}, {"kind": "flick"}, {"kind": "squeegee"}]
+    flow = Flow.model_validate({"motions": chosen})
+    again = Flow.model_validate_json(flow.model_dump_json())
+    assert [motion.kind for motion in again.motions] == ["swirl", "flick", "squeegee"]
+    assert again.motions[0].turns == 1.5
 
 
 def test_an_unknown_motion_is_named():
-    with pytest.raises(SheetError, match=r"stamping.*expected one of currents"):
+    with pytest.raises(SheetError, match=r"stamping.*expected one of .*currents"):
         Flow.model_validate({"motions": [{"kind": "stamping"}]})
 
 

@@ -25,8 +25,8 @@ def every_motion() -> tuple[type[Motion], ...]:
 
 
 def usual_motions() -> tuple[Motion, ...]:
-    """Every motion of the menu once, as it stands at first."""
-    return tuple(kind.model_validate({}) for kind in every_motion())
+    """The usual motions of the menu once each, as they stand at first."""
+    return tuple(kind.model_validate({}) for kind in every_motion() if kind.usual)
 
 
 def read_motions(given: object) -> object:

@@ -67,11 +67,13 @@ class Motion(Record):
     """One pass over the wet floor; every subclass in this folder joins the menu.
 
     A motion has a ``kind`` (its name in stored jobs), a ``place`` in the usual
-    order of work, and knobs; `lays` says what it leaves in the film.
+    order of work, and knobs; `lays` says what it leaves in the film. What is not
+    ``usual`` is offered, but no part of a recipe until it is chosen.
     """
 
     kind: str
     place: ClassVar[int]
+    usual: ClassVar[bool] = True
 
     @abstractmethod
     def lays(self, ground: Ground, salt: int) -> Strokes | Ripple:

@@ -39,6 +39,12 @@ class Hand:
         Whether neighbouring strokes curve left and right in turn.
     moments : int
         Steps in which a stroke is walked.
+    sway : float
+        S-curve within a stroke, against its largest turn.
+    lanes : bool
+        Whether it is pulled along the way the room is poured, not the current.
+    turned : float
+        Turn of every heading against that way. [rad]
     """
 
     spacing_m: float
@@ -49,6 +55,9 @@ class Hand:
     back: float
     alternate: bool
     moments: int
+    sway: float = 0.8
+    lanes: bool = False
+    turned: float = 0.0
 
 
 def lay_strokes(ground: Ground, salt: int, hand: Hand, weight: Weight) -> Strokes:
@@ -81,7 +90,7 @@ def lay_strokes(ground: Ground, salt: int, hand: Hand, weight: Weight) -> Stroke
     if hand.alternate:
         side = np.where((cells[0] + cells[1]) % 2, 1.0, -1.0)
         bend = hand.curve * ground.flow.turn * side * (0.3 + 0.7 * chance[5])
-    sway = 0.8 * hand.curve * ground.flow.turn * (2.0 * chance[6] - 1.0)
+    sway = hand.sway * hand.curve * ground.flow.turn * (2.0 * chance[6] - 1.0)
     fields = (x_m, y_m, length_m, radius_m, drag, heading, bend, sway)
     return _walked(hand, *(field[keep] for field in fields))
 
@@ -116,10 +125,11 @@ def _headings(
     ground: Ground, hand: Hand, x_m: Numbers, y_m: Numbers, away_m: Numbers,
     tangent: Numbers, chance: Numbers,
 ) -> Numbers:  # fmt: skip
-    """Head along the current, scattered, and turn to the wall close by it."""
+    """Head along the current or the pour, scattered, and turn to the wall close by it."""
     _, q_x, q_y = ground.current(x_m, y_m)
+    way = ground.pour(x_m, y_m) if hand.lanes else np.arctan2(-q_x, q_y)
     scatter = hand.spread * 1.7 * (chance[7] + chance[8] + chance[9] - 1.5) / 1.5
-    heading = np.arctan2(-q_x, q_y) + scatter + np.pi * (chance[10] < hand.back)
+    heading = way + hand.turned + scatter + np.pi * (chance[10] < hand.back)
     far = np.clip(away_m / TURN_TO_WALL_M, 0.0, 1.0)
     pull = np.minimum(1.3 * (1.0 - far) ** 3, 1.0)
     # the wall runs both ways: take the one nearer to the heading
