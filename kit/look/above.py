@@ -6,7 +6,6 @@ soft panes overhead whose mirror image tells matte from gloss.
 
 from __future__ import annotations
 
-import math
 from dataclasses import dataclass, field
 from functools import cached_property
 from typing import Any
@@ -16,19 +15,21 @@ import shapely
 from numba import prange
 from numpy.typing import NDArray
 
-from kit.errors import PictureError
 from kit.look.compiled import Grid, formula, loop
-from kit.look.grain import fill_glints, peel
-from kit.look.optics import fresnel, slope_box
+from kit.look.grain import fill_glints
+from kit.look.kept import film_strips, in_strips, strips_of
+from kit.look.mixture import Mixture, mixture_of
+from kit.look.optics import fresnel
+from kit.look.overhead import fill_slopes, mirrored
 from kit.look.paints import Paints
-from kit.look.shade import painted
+from kit.look.sheet import WALL_M, Sheet, coverage, fitted, wall_shade
+from kit.look.strip import CHUNK, FACE, OWN, RED, SIZE, N, paint
+from kit.look.tone import CODES, expose, screen, write_codes
 from kit.plan.floor import FloorPlan
 from kit.pour.film import Film
 
 Array = NDArray[np.float32]
 
-MARGIN = 0.04
-WALL_M = 0.12
 PLASTER = (0.730, 0.708, 0.672)
 WALL = (0.455, 0.440, 0.415)
 """Linear sRGB of the paper ground and of cut walls."""
@@ -40,113 +41,89 @@ MOODS = {
 }
 POWER = 1.18
 MOST_COATS = 8
+BODY = 1.35
+"""Weight of scattered light."""
 
-
-@dataclass(frozen=True)
-class Sheet:
-    """Where a picture from above lies on the plan."""
-
-    west_m: float
-    north_m: float
-    pixel_m: float
-    width_px: int
-    height_px: int
+_LIT = OWN
 
 
 @dataclass(frozen=True, eq=False)
 class AboveView:
-    """What is kept of a view from above: film and walls, and the coats it was seen in.
+    """What is kept of a view from above: all that no colour, coat or mood changes.
 
     Parameters
     ----------
-    cover, wall, shade : (H, W) float32 arrays
-        Share of a pixel that is floor, that is floor or wall, and the light
-        that walls leave on the floor.
+    cover, wall : (H, W) float32 arrays
+        Share of a pixel that is floor, and that is floor or wall.
+    pixels : (N,) int32 array
+        Pixels that show floor, row times width plus column.
+    film : (strips, S, F * N) float32 array
+        See `kept.film_strips`.
+    flakes : (strips, S, 2, N) float32 array
+        How flakes meet the soft lights: what they mirror, what meets them aslant.
+    frame : (strips, 3, N) float32 array
+        Light that walls leave times cover, what is no floor, and its part of wall.
+    panes : float
+        Strength of the panes mirrored in the coat.
     """
 
     sheet: Sheet
-    film: Film
-    glints: Array
     cover: Array
     wall: Array
-    shade: Array
-    samples: int
-    kept: dict[tuple[float, float, float], Array] = field(default_factory=dict)
+    pixels: NDArray[np.int32]
+    film: Array
+    flakes: Array
+    frame: Array
+    colours: int
+    panes: float = 1.0
+    coats: dict[tuple[float, float, float], Array] = field(default_factory=dict)
+    grounds: dict[str, NDArray[np.uint8]] = field(default_factory=dict)
+
+    def shown(
+        self, paints: Paints, alpha: float, index: float, texture_um: float, mood: str
+    ) -> NDArray[np.uint8]:
+        """Eight-bit sRGB (H, W, 3)."""
+        warmth, exposure = MOODS[mood]
+        if mood not in self.grounds:
+            self.grounds[mood] = self._ground(exposure)
+        out = self.grounds[mood].copy()
+        _show(
+            self.film, self.flakes, self.frame,
+            self._coat(alpha, index, texture_um * 1e-6), self.pixels,
+            mixture_of(paints, index), 1.0 - fresnel(1.0, index),
+            np.array(warmth, dtype=np.float32), _around(exposure), exposure, CODES,
+            out.reshape(-1),
+        )  # fmt: skip
+        return out
+
+    def _ground(self, exposure: float) -> NDArray[np.uint8]:
+        """The picture without its floor."""
+        around = _around(exposure)
+        light = around[0] + self.wall[..., None] * (around[1] - around[0])
+        return screen(light, exposure, POWER)
+
+    def _coat(self, alpha: float, index: float, texture_m: float) -> Array:
+        """What the coat mirrors at each floor pixel, (strips, N)."""
+        key = (alpha, index, texture_m)
+        if key not in self.coats:
+            if len(self.coats) >= MOST_COATS:
+                self.coats.clear()
+            out = np.empty((len(self.frame), N), dtype=np.float32)
+            mirrored(self._slopes, alpha, index, texture_m, self.panes, out)
+            self.coats[key] = out
+        return self.coats[key]
 
     @cached_property
-    def needed(self) -> NDArray[np.bool_]:
-        """Film places that are seen."""
-        seen = self.cover > 0.0
-        return np.repeat(np.repeat(seen, self.samples, 0), self.samples, 1).ravel()
-
-    def lit(
-        self, paints: Paints, alpha: float, index: float, texture_um: float, mood: str
-    ) -> tuple[Array, float, float]:
-        """Linear light (H, W, 3), exposure and power of the picture."""
+    def _slopes(self) -> Array:
+        """Slopes at which the coat sees straight up, see `overhead.fill_slopes`."""
         sheet = self.sheet
-        key = (alpha, index, texture_um)
-        if key not in self.kept:
-            if len(self.kept) >= MOST_COATS:
-                self.kept.clear()
-            size = (sheet.height_px, sheet.width_px)
-            self.kept[key] = coat_veil(size, sheet.pixel_m, alpha, index, texture_um * 1e-6)
-        light = lit_film(
-            self.film, self.glints, paints, self.samples, index, mood, self.kept[key],
-            (self.shade, self.cover, self.wall), self.needed,
-        )  # fmt: skip
-        return light, MOODS[mood][1], POWER
+        out = np.empty((3, len(self.pixels)), dtype=np.float32)
+        fill_slopes(self.pixels, sheet.width_px, sheet.height_px, sheet.pixel_m, out)
+        return in_strips(out)
 
 
-def lit_film(
-    film: Film, glints: Array, paints: Paints, samples: int, index: float, mood: str,
-    veil: Array, walls: tuple[Array, Array, Array], needed: NDArray[np.bool_],
-) -> Array:  # fmt: skip
-    """Light a film seen straight down under its coat, (H, W, 3) linear.
-
-    Parameters
-    ----------
-    veil : (H, W) array
-        From `coat_veil`.
-    walls : three (H, W) arrays
-        Shade, cover, wall, see `AboveView`.
-    """
-    warmth, exposure = MOODS[mood]
-    around = np.array([PLASTER, WALL], dtype=np.float32) * np.float32(0.8 / exposure)
-    out = np.empty((*veil.shape, 3), dtype=np.float32)
-    _light(
-        painted(film, paints, index, needed), film.lean.reshape(2, -1), glints, samples,
-        np.array(warmth), index, veil, *walls, around, out,
-    )  # fmt: skip
-    return out
-
-
-def coat_veil(
-    size_px: tuple[int, int], pixel_m: float, alpha: float, index: float, texture_m: float,
-    panes: float = 1.0,
-) -> Array:  # fmt: skip
-    """What the coat mirrors, (H, W), with its `panes` as strong as asked."""
-    out = np.empty(size_px, dtype=np.float32)
-    _coat(out, pixel_m, alpha, index, texture_m, panes)
-    return out
-
-
-def fitted(plan: FloorPlan, width_px: int, height_px: int) -> Sheet:
-    """Fit the whole surface with its walls into a picture, a margin all round."""
-    west, south, east, north = plan.bounds_m
-    wide, high = east - west + 2 * WALL_M, north - south + 2 * WALL_M
-    if not (math.isfinite(wide * high) and wide > 0.3 and high > 0.3):
-        raise PictureError(
-            "floor", found=f"{wide:g} x {high:g} m", expected="a surface to draw"
-        )
-    room = 1.0 - 2.0 * MARGIN
-    pixel_m = max(wide / (width_px * room), high / (height_px * room))
-    return Sheet(
-        west_m=0.5 * (west + east) - 0.5 * width_px * pixel_m,
-        north_m=0.5 * (south + north) + 0.5 * height_px * pixel_m,
-        pixel_m=pixel_m,
-        width_px=width_px,
-        height_px=height_px,
-    )
+def _around(exposure: float) -> Array:
+    return np.array([PLASTER, WALL], dtype=np.float32) * np.float32(0.8 / exposure)
 
 
 def view_above(
@@ -166,117 +143,109 @@ def view_above(
     cover = coverage(plan.surface, sheet)
     solid = shapely.Polygon(plan.surface.exterior)  # columns are cut through like walls
     wall = coverage(solid.buffer(WALL_M, join_style="mitre"), sheet)
-    glints = np.empty(wide * high, dtype=np.float32)
-    x = (sheet.west_m + (np.arange(wide) + 0.5) * fine_m).astype(np.float64)
-    y = (sheet.north_m - (np.arange(high) + 0.5) * fine_m).astype(np.float64)
-    grid_x, grid_y = np.meshgrid(x, y)
-    foot = np.full(wide * high, fine_m)
-    fill_glints(grid_x.ravel(), grid_y.ravel(), foot, 0.35, glints)
-    return AboveView(sheet, film, glints, cover, wall, _wall_shade(cover, sheet), samples)
+    _, down, over = _seen(cover, samples)
+    x, y = sheet.west_m + (over + 0.5) * fine_m, sheet.north_m - (down + 0.5) * fine_m
+    glints = np.empty(down.size, dtype=np.float32)
+    fill_glints(x.ravel(), y.ravel(), np.full(down.size, fine_m), 0.35, glints)
+    shade = wall_shade(cover, sheet)
+    return kept_view(sheet, film, glints, (cover, wall, shade), samples)
 
 
-def coverage(shape: shapely.Polygon, sheet: Sheet) -> Array:
-    """Share of each pixel inside a shape, (H, W) in [0, 1], four by four points a pixel."""
-    from PIL import Image, ImageDraw
-
-    fine = 4
-    size = (sheet.width_px * fine, sheet.height_px * fine)
-    image = Image.new("L", size, 0)
-    pen = ImageDraw.Draw(image)
-    scale = fine / sheet.pixel_m
-    parts = shape.geoms if hasattr(shape, "geoms") else [shape]
-    for part in parts:
-        for ring, ink in ((part.exterior, 255), *((hole, 0) for hole in part.interiors)):
-            points = [
-                ((x - sheet.west_m) * scale - 0.5, (sheet.north_m - y) * scale - 0.5)
-                for x, y in ring.coords
-            ]
-            pen.polygon(points, fill=ink)
-    small = image.resize((sheet.width_px, sheet.height_px), Image.Resampling.BOX)
-    return np.asarray(small, dtype=np.float32) / np.float32(255.0)
+def _seen(
+    cover: Array, samples: int
+) -> tuple[NDArray[np.int64], NDArray[np.int64], NDArray[np.int64]]:
+    """Pixels that show floor, and rows and columns (S, K) of their places in the film."""
+    pixels = np.flatnonzero(cover > 0.0)
+    row, col = np.divmod(pixels, cover.shape[1])
+    sub = np.arange(samples * samples)[:, None]
+    return pixels, row * samples + sub // samples, col * samples + sub % samples
 
 
-def _wall_shade(cover: Array, sheet: Sheet) -> Array:
-    """Light that walls take from the floor at their foot, (H, W), 1 in the open."""
-    from PIL import Image, ImageFilter
+def kept_view(
+    sheet: Sheet, film: Film, glints: Array, walls: tuple[Array, Array, Array],
+    samples: int = 1, panes: float = 1.0,
+) -> AboveView:  # fmt: skip
+    """Keep what is seen of a film laid out as a sheet.
 
-    inside = Image.fromarray(np.round(cover * 255.0).astype(np.uint8))
-    near = inside.filter(ImageFilter.GaussianBlur(max(0.5, 0.05 / sheet.pixel_m)))
-    far = inside.filter(ImageFilter.GaussianBlur(max(0.5, 0.25 / sheet.pixel_m)))
-    open_near = np.asarray(near, dtype=np.float32) / np.float32(255.0)
-    open_far = np.asarray(far, dtype=np.float32) / np.float32(255.0)
-    lit = (0.70 + 0.30 * np.clip(2.0 * open_near - 1.0, 0.0, 1.0)) * (
-        0.80 + 0.20 * open_far
-    )
-    return np.asarray(lit, dtype=np.float32)
+    Parameters
+    ----------
+    glints : (S * K,) array
+        Brightness of single flakes at the places that are seen.
+    walls : three (H, W) arrays
+        Share of a pixel that is floor; that is floor or wall; light that walls leave.
+    """
+    cover, wall, shade = walls
+    pixels, down, over = _seen(cover, samples)
+    places = down * (sheet.width_px * samples) + over
+    flakes = np.zeros((strips_of(len(pixels)), len(places), 2, N), dtype=np.float32)
+    _meet_lights(film.lean.reshape(2, -1), places, glints.reshape(places.shape), flakes)
+    seen, walled, light = (part.ravel()[pixels] for part in (cover, wall, shade))
+    frame = np.stack([light * seen, 1.0 - seen, walled * (1.0 - seen)])
+    return AboveView(
+        sheet, cover, wall, pixels.astype(np.int32), film_strips(film, places), flakes,
+        in_strips(frame.astype(np.float32)), len(film.shares), panes,
+    )  # fmt: skip
 
 
 @loop
-def _light(
-    colours: Grid, lean: Grid, glints: Grid, samples: int, warmth: Grid, index: float,
-    veil: Grid, shade: Grid, cover: Grid, wall: Grid, around: Grid, out: Grid,
+def _meet_lights(lean: Grid, places: Grid, glints: Grid, out: Grid) -> None:
+    """Fill `out` (strips, S, 2, N): light that flakes mirror, light that is off them."""
+    # slopes of flakes that mirror the soft light, and a weaker one opposite
+    key_x, key_y, back_x, back_y = 0.16, -0.18, -0.30, 0.22
+    for k in prange(places.shape[1]):
+        for sub in range(len(places)):
+            i = places[sub, k]
+            key2 = (lean[0, i] - key_x) ** 2 + (lean[1, i] - key_y) ** 2
+            back2 = (lean[0, i] - back_x) ** 2 + (lean[1, i] - back_y) ** 2
+            sharp = 1.0 / ((1.0 + key2 * 14.8) * (1.0 + key2 * 14.8))
+            broad = 1.0 / ((1.0 + key2 * 2.78) * (1.0 + key2 * 2.78))
+            back = 1.0 / ((1.0 + back2 * 11.1) * (1.0 + back2 * 11.1))
+            light = 1.70 * sharp + 0.16 * broad + 0.16 * back + 0.05
+            out[k // N, sub, 0, k % N] = light * glints[sub, k]
+            out[k // N, sub, 1, k % N] = 0.30 * (1.0 - broad)
+
+
+@loop
+def _show(
+    film: Grid, flakes: Grid, frame: Grid, veil: Grid, pixels: Grid, mix: Mixture,
+    through: float, warmth: Grid, around: Grid, exposure: float, codes: Grid, out: Grid,
 ) -> None:  # fmt: skip
-    """Fill `out` (H, W, 3): film boxed over its samples, coat, walls, ground."""
-    height, width, _ = out.shape
-    through = 1.0 - fresnel(1.0, index)
-    for row in prange(height):
-        light = np.empty(3)
-        for col in range(width):
-            share = cover[row, col]
+    """Fill `out` (H * W * 3,) where there is floor: film, coat, walls, screen."""
+    strips, samples = film.shape[0], film.shape[1]
+    share = np.float32(through / samples)
+    for chunk in prange((strips + CHUNK - 1) // CHUNK):
+        s = np.empty(SIZE, dtype=np.float32)
+        for strip in range(chunk * CHUNK, min((chunk + 1) * CHUNK, strips)):
             for c in range(3):
-                light[c] = 0.0
-            if share > 0.0:
-                _add_film(colours, lean, glints, samples, row, col, width * samples, light)
+                for i in range(N):
+                    s[_LIT + c * N + i] = veil[strip, i]
+            for sub in range(samples):
+                paint(s, film[strip, sub], mix)
+                _add_light(s, flakes[strip, sub, 0], flakes[strip, sub, 1], share)
             for c in range(3):
-                coated = light[c] * through / (samples * samples) + veil[row, col]
-                floor = coated * warmth[c] * shade[row, col]
-                beyond = around[0, c] + wall[row, col] * (around[1, c] - around[0, c])
-                out[row, col, c] = floor * share + beyond * (1.0 - share)
+                _finish(
+                    s, _LIT + c * N, frame[strip].reshape(3 * N), warmth[c], around[0, c],
+                    around[1, c] - around[0, c],
+                )  # fmt: skip
+            expose(s, _LIT, exposure, POWER)
+            write_codes(
+                s, _LIT, pixels, strip * N, min(N, len(pixels) - strip * N), codes, out
+            )
 
 
 @formula
-def _add_film(
-    colours: Grid, lean: Grid, glints: Grid, samples: int, row: int, col: int, fine: int,
-    light: Grid,
-) -> None:  # fmt: skip
-    """Add to `light` (3,) what the places of one pixel send up under the soft lights."""
-    # slopes of flakes that mirror the soft light, and a weaker one opposite
-    key_x, key_y, back_x, back_y = 0.16, -0.18, -0.30, 0.22
-    for sub in range(samples * samples):
-        i = (row * samples + sub // samples) * fine + col * samples + sub % samples
-        key2 = (lean[0, i] - key_x) ** 2 + (lean[1, i] - key_y) ** 2
-        back2 = (lean[0, i] - back_x) ** 2 + (lean[1, i] - back_y) ** 2
-        sharp = 1.0 / ((1.0 + key2 * 14.8) * (1.0 + key2 * 14.8))
-        broad = 1.0 / ((1.0 + key2 * 2.78) * (1.0 + key2 * 2.78))
-        back = 1.0 / ((1.0 + back2 * 11.1) * (1.0 + back2 * 11.1))
-        mirrored = (1.70 * sharp + 0.16 * broad + 0.16 * back + 0.05) * glints[i]
-        off = 0.30 * (1.0 - broad)
-        for c in range(3):
-            body = 1.35 * colours[i, c] + off * colours[i, 6 + c]
-            light[c] += body + mirrored * colours[i, 3 + c]
+def _add_light(s: Grid, mirrored: Grid, off: Grid, share: Any) -> None:
+    """Add what the places of one sample send up under the soft lights."""
+    for c in range(3):
+        body, face, flop, to = RED + c * N, FACE + c * N, FACE + (3 + c) * N, _LIT + c * N
+        for i in range(N):
+            leaves = mirrored[i] * s[face + i] + off[i] * s[flop + i]
+            s[to + i] += share * (np.float32(BODY) * s[body + i] + leaves)
 
 
-@loop
-def _coat(
-    out: Grid, pixel_m: float, alpha: float, index: float, texture_m: float,
-    strength: float,
-) -> None:  # fmt: skip
-    """Fill `out` (H, W): even grey from all round and two long panes overhead."""
-    height, width = out.shape
-    far = 1.1 * pixel_m * max(width, height)
-    mirror = fresnel(1.0, index)
-    for row in prange(height):
-        for col in range(width):
-            x = (col - 0.5 * width) * pixel_m
-            y = (0.5 * height - row) * pixel_m
-            px, py, lost = peel(x, y, pixel_m)
-            rough2 = alpha * alpha + 2.0 * lost + 2.5e-5 + (texture_m * 300.0) ** 2
-            rough = math.sqrt(rough2)
-            sx, sy = x / far * 0.5 + px, y / far * 0.5 + py
-            u = (0.82 * sx + 0.57 * sy) / rough
-            v = (-0.57 * sx + 0.82 * sy) / rough
-            left, right = u - 0.05 / rough, u + 0.35 / rough
-            panes = slope_box(left, right, v - 0.215 / rough, v - 0.135 / rough)
-            panes += slope_box(left, right, v - 0.105 / rough, v - 0.025 / rough)
-            haze = 1.0 - math.exp(-8.0 * rough)
-            out[row, col] = mirror * (0.04 + 0.62 * haze + 1.6 * strength * panes)
+@formula
+def _finish(s: Grid, at: int, frame: Grid, warmth: Any, paper: Any, wall: Any) -> None:
+    """Shade one colour of the light by the walls, and add what is no floor."""
+    for i in range(N):
+        beyond = frame[N + i] * paper + frame[2 * N + i] * wall
+        s[at + i] = s[at + i] * warmth * frame[i] + beyond

@@ -18,5 +18,8 @@ Hit = tuple[float, int, float, float]
 formula = kernel()
 """For one ray, facet or band."""
 
+inlined = kernel(forceinline=True)
+"""For one place of a strip, called often in a row: a call left in would undo wide loops."""
+
 loop = kernel(parallel=True)
 """For many pixels; each writes its own place only, so threads change nothing."""

@@ -31,6 +31,7 @@ from kit.look.mirror import ROUGH_FROM, mirror
 from kit.look.paints import Paints
 from kit.look.room import Room, solid_room
 from kit.look.shade import painted
+from kit.look.tone import screen
 from kit.plan.floor import FloorPlan
 from kit.pour.film import Film
 
@@ -84,6 +85,17 @@ class RoomView:
     film: Film
     glints: Array
     kept: dict[tuple[object, ...], Array] = field(default_factory=dict)
+
+    @property
+    def colours(self) -> int:
+        """Colours the floor was poured with."""
+        return len(self.film.shares)
+
+    def shown(
+        self, paints: Paints, alpha: float, index: float, texture_um: float, mood: str
+    ) -> NDArray[np.uint8]:
+        """Eight-bit sRGB (H, W, 3)."""
+        return screen(*self.lit(paints, alpha, index, texture_um, mood))
 
     def lit(
         self, paints: Paints, alpha: float, index: float, texture_um: float, mood: str

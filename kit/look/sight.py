@@ -7,6 +7,7 @@ it anew, for any palette of as many colours, any finish, by day or evening.
 from __future__ import annotations
 
 from dataclasses import dataclass
+from functools import lru_cache
 from typing import Literal, Protocol
 
 import numpy as np
@@ -19,7 +20,6 @@ from kit.look.inroom import view_room
 from kit.look.paints import Paints, paints_for
 from kit.look.picture import Picture, checked_size
 from kit.look.sheen import alpha_of
-from kit.look.tone import screen
 from kit.plan.floor import FloorPlan
 from kit.pour.film import Film
 from kit.stock.records import Finish
@@ -65,11 +65,11 @@ class View(Protocol):
     """A view that has been taken and can be lit."""
 
     @property
-    def film(self) -> Film: ...
+    def colours(self) -> int: ...
 
-    def lit(
+    def shown(
         self, paints: Paints, alpha: float, index: float, texture_um: float, mood: str
-    ) -> tuple[NDArray[np.float32], float, float]: ...
+    ) -> NDArray[np.uint8]: ...
 
 
 @dataclass(frozen=True, eq=False)
@@ -98,18 +98,20 @@ class Sight:
         PictureError
             If the palette does not fit the floor, or a figure is out of range.
         """
-        poured = len(self.view.film.shares)
+        poured = self.view.colours
         if paints.count != poured:
             raise PictureError(
                 "palette", found=paints.count, expected=f"{poured} colours, as poured"
             )
         if mood not in MOODS:
             raise PictureError("mood", found=mood, expected=" or ".join(MOODS))
-        alpha = alpha_of(finish.gloss_gu, index)
-        light, exposure, power = self.view.lit(
-            paints, alpha, index, finish.texture_um, mood
-        )
-        return Picture(screen(light, exposure, power))
+        alpha = _alpha(finish.gloss_gu, index)
+        return Picture(self.view.shown(paints, alpha, index, finish.texture_um, mood))
+
+
+@lru_cache(maxsize=64)
+def _alpha(gloss_gu: float, index: float) -> float:
+    return alpha_of(gloss_gu, index)
 
 
 def above(

@@ -1,0 +1,75 @@
+"""What is kept of a film so that it can be painted again in other colours."""
+
+from __future__ import annotations
+
+import numpy as np
+from numba import prange
+from numpy.typing import NDArray
+
+from kit.look.compiled import Grid, loop
+from kit.look.mixture import VEIL_WEIGHT, pairs_of
+from kit.look.strip import HIGH, LOW, SHARE, THICK, VEIL, N, flake_cover
+from kit.pour.film import Film
+
+Array = NDArray[np.float32]
+
+
+def film_strips(film: Film, places: NDArray[np.int64]) -> Array:
+    """Gather a film's places in strips, nothing in them that a colour would change.
+
+    Parameters
+    ----------
+    film : Film
+        Any shape.
+    places : (S, K) array
+        Which places, counted along the film's flat shape: samples, then pixels.
+
+    Returns
+    -------
+    (strips, S, F * N) float32 array
+        For each strip of N pixels and each sample rows of film and veil's
+        thickness and of the flakes in both; then, by pairs of colours, shares
+        in the film and in the veil. The last colour is what is left to one.
+    """
+    count = len(film.shares)
+    samples, pixels = places.shape
+    rows = np.zeros((strips_of(pixels), samples, (4 + 4 * pairs_of(count)) * N), np.float32)
+    _gather(
+        film.shares.reshape(count, -1), film.veil_shares.reshape(count, -1),
+        film.thickness.ravel(), film.veil.ravel(), places, rows,
+    )  # fmt: skip
+    return rows
+
+
+def strips_of(pixels: int) -> int:
+    """Strips that so many pixels take."""
+    return (pixels + N - 1) // N
+
+
+def in_strips(rows: Array) -> Array:
+    """Cut rows (R, K) into strips (strips, R, N), the last one filled up with zeros."""
+    count, pixels = rows.shape
+    out = np.zeros((count, strips_of(pixels) * N), dtype=np.float32)
+    out[:, :pixels] = rows
+    return np.ascontiguousarray(out.reshape(count, -1, N).transpose(1, 0, 2))
+
+
+@loop
+def _gather(
+    shares: Grid, veiled: Grid, thickness: Grid, veil: Grid, places: Grid, rows: Grid,
+) -> None:  # fmt: skip
+    """Fill `rows`, see `film_strips`."""
+    others = len(shares) - 1
+    samples, pixels = places.shape
+    for strip in prange(len(rows)):
+        for sub in range(samples):
+            row = rows[strip, sub]
+            for i in range(min(N, pixels - strip * N)):
+                at = places[sub, strip * N + i]
+                for p in range(others):
+                    to = SHARE + p // 2 * 4 * N + p % 2 * N + i
+                    row[to] = shares[p, at]
+                    row[to + 2 * N] = veiled[p, at]
+                row[THICK + i] = thickness[at]
+                row[VEIL + i] = veil[at] * np.float32(VEIL_WEIGHT)
+                row[LOW + i], row[HIGH + i] = flake_cover(thickness[at], veil[at])

@@ -1,0 +1,159 @@
+"""A strip of places in one small array, and what film and flakes send back there.
+
+Work goes strip by strip so that every step is one plain loop over 256 places in
+single precision, which the compiler turns into wide instructions; all rows stay
+in the fastest cache.
+"""
+
+from __future__ import annotations
+
+from typing import Any
+
+import numpy as np
+
+from kit.look.compiled import Grid, formula, inlined
+from kit.look.mixture import Mixture
+from kit.look.optics import fade
+
+N = 256
+"""Places of a strip."""
+CHUNK = 16
+"""Strips a thread takes at a time."""
+THICK, VEIL, LOW, HIGH = (N * row for row in range(4))
+SHARE = 4 * N
+"""Rows of a kept film, see `kept.film_strips`; pairs of pigments follow one another."""
+_PAIR = 4 * N
+_A, _S, _VEIL_A, _VEIL_S = (N * row for row in range(4))
+_COVER, _ONE, _TWO = _A, _S, _VEIL_A
+RED, GREEN, BLUE = (N * row for row in range(4, 7))
+"""Rows to work in: scattered light."""
+FACE = 7 * N
+"""Red, green, blue that the flakes mirror; three more rows: what they scatter."""
+OWN = 13 * N
+"""Rows from here on belong to the view."""
+SIZE = OWN + 8 * N
+
+FLAKE_SHARE = 0.62
+"""Of the light that a fully covered film returns, the part that flakes mirror."""
+
+_F = np.float32
+
+
+@formula
+def paint(s: Grid, film: Grid, mix: Mixture) -> None:
+    """Fill the rows of scattered light and of flakes from those of a kept strip."""
+    for i in range(3 * N):
+        s[RED + i] = _F(0.0)
+    for band in range(len(mix.ground)):
+        if band == 0 or mix.pairs > 1:
+            _mix_others(s, film, mix, band)
+        _add_band(
+            s, film, mix.total[band], mix.scattering[band],
+            mix.more_total[band, 0], mix.more_total[band, 1],
+            mix.more_scattering[band, 0], mix.more_scattering[band, 1],
+            mix.ground[band], mix.inside,
+            mix.to_rgb[band, 0], mix.to_rgb[band, 1], mix.to_rgb[band, 2],
+        )  # fmt: skip
+    leaves = _F(1.0) - mix.inside
+    for i in range(N):
+        share = leaves * (_F(1.0) - film[LOW + i] - film[HIGH + i])
+        s[RED + i] = share * max(s[RED + i], _F(0.0))
+        s[GREEN + i] = share * max(s[GREEN + i], _F(0.0))
+        s[BLUE + i] = share * max(s[BLUE + i], _F(0.0))
+    _flakes(s, film, mix)
+
+
+@formula
+def _mix_others(s: Grid, film: Grid, mix: Mixture, band: int) -> None:
+    """Add K + S and S of all but the last and the first two pigments by share."""
+    for i in range(4 * N):
+        s[_A + i] = _F(0.0)
+    for p in range(2, 2 * mix.pairs):
+        a, c = mix.more_total[band, p], mix.more_scattering[band, p]
+        low = SHARE + p // 2 * _PAIR + p % 2 * N
+        high = low + 2 * N
+        for i in range(N):
+            s[_A + i] += film[low + i] * a
+            s[_S + i] += film[low + i] * c
+            s[_VEIL_A + i] += film[high + i] * a
+            s[_VEIL_S + i] += film[high + i] * c
+
+
+@formula
+def _add_band(
+    s: Grid, film: Grid, a0: Any, c0: Any, a1: Any, a2: Any, c1: Any, c2: Any, ground: Any,
+    inside: Any, red: Any, green: Any, blue: Any,
+) -> None:  # fmt: skip
+    """Add one band's light: film on ground, veil on film, coat on all.
+
+    `optics.kubelka_munk` twice and the coat's inner mirror, [Saunderson1942]_,
+    kept as one fraction, numerator over denominator, until the end.
+    """
+    for i in range(N):
+        one, two = film[SHARE + i], film[SHARE + N + i]
+        a = a0 + s[_A + i] + one * a1 + two * a2
+        c = c0 + s[_S + i] + one * c1 + two * c2
+        sent, p, q = _layer(a, c, film[THICK + i])
+        over = p * (sent - ground) + ground * q
+        under = p * (_F(1.0) - ground * sent) + q
+        one, two = film[SHARE + 2 * N + i], film[SHARE + 3 * N + i]
+        a = a0 + s[_VEIL_A + i] + one * a1 + two * a2
+        c = c0 + s[_VEIL_S + i] + one * c1 + two * c2
+        sent, p, q = _layer(a, c, film[VEIL + i])
+        top = p * (sent * under - over) + over * q
+        bottom = p * (under - over * sent) + under * q
+        light = top / (bottom - inside * top)
+        s[RED + i] += red * light
+        s[GREEN + i] += green * light
+        s[BLUE + i] += blue * light
+
+
+@inlined
+def _layer(a: Any, c: Any, thick: Any) -> tuple[Any, Any, Any]:
+    """Give S / (K + S), and a fraction p / q for which the film, [Kubelka1948]_, is
+
+    R = (p (r - g) + g q) / (p (1 - g r) + q) with r the first number, g its ground.
+
+    That is Kubelka and Munk's film with a = 1 / r: p / q = tanh(z) / z times
+    (K + S) X, z² = (1 - r²) (K + S)² X², and tanh(z) / z is a fraction of cubics in
+    z², fitted to 3e-4 of it for z up to 20, where every film has long closed.
+    """
+    sent = c / a
+    deep = min(a * thick, _F(20.0))
+    w = (_F(1.0) - sent * sent) * deep * deep
+    p = _F(0.999750465) + w * (
+        _F(0.105768416) + w * (_F(1.15848686e-3) + w * _F(7.60331565e-7))
+    )
+    q = _F(1.0) + w * (_F(0.437971113) + w * (_F(0.0147388813) + w * _F(4.70426784e-5)))
+    return sent, deep * p, q
+
+
+@formula
+def _flakes(s: Grid, film: Grid, mix: Mixture) -> None:
+    """Fill what the flakes mirror and scatter, by share of film and of veil."""
+    for i in range(N):
+        low, high = film[LOW + i], film[HIGH + i]
+        s[_COVER + i] = low + high
+        s[_ONE + i] = low * film[SHARE + i] + high * film[SHARE + 2 * N + i]
+        s[_TWO + i] = low * film[SHARE + N + i] + high * film[SHARE + 3 * N + i]
+    for c in range(6):
+        own, one, two = mix.flakes[c], mix.more_flakes[0, c], mix.more_flakes[1, c]
+        to = FACE + c * N
+        for i in range(N):
+            s[to + i] = s[_COVER + i] * own + s[_ONE + i] * one + s[_TWO + i] * two
+        for p in range(2, 2 * mix.pairs):
+            more = mix.more_flakes[p, c]
+            below = SHARE + p // 2 * _PAIR + p % 2 * N
+            above = below + 2 * N
+            for i in range(N):
+                share = film[LOW + i] * film[below + i] + film[HIGH + i] * film[above + i]
+                s[to + i] += share * more
+
+
+@formula
+def flake_cover(thickness: Any, veil: Any) -> tuple[Any, Any]:
+    """Share of light met by flakes of film and veil, together at most `FLAKE_SHARE`."""
+    low = _F(1.0) - fade(_F(1.5) * thickness * thickness)
+    high = _F(0.55) * (_F(1.0) - fade(_F(1.1) * veil))
+    through = fade(_F(0.9) * veil)
+    return _F(FLAKE_SHARE) * low * through, _F(FLAKE_SHARE) * high
