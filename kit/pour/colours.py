@@ -155,9 +155,9 @@ def shuffle(s: NDArray[np.float32], paint: Paint, lie: Lie) -> None:
     for i in range(N):
         s[U8 + i] = max(F(0.28) + F(0.78) * s[BAND + i] + F(0.35) * s[SLOW_B + i], F(0.1))
         smoke = paint.wisps * (F(1.08) - s[CRISP + i])
-        fine = F(0.11) * s[S3 + i] + F(0.06) * s[S4 + i] + F(0.05) * s[W4 + i]
+        fine = F(0.11) * s[S3 + i] + F(0.045) * s[S4 + i] + F(0.02) * s[W4 + i]
         wisp_a = F(0.20) * s[S1 + i] + fine
-        loose = F(0.04) * s[W3 + i] + F(0.03) * s[W2 + i] + F(0.04) * s[W5 + i]
+        loose = F(0.04) * s[W3 + i] + F(0.03) * s[W2 + i] + F(0.008) * s[W5 + i]
         wisp_b = F(0.17) * s[S2 + i] + loose
         s[U0 + i] = F(0.55) * s[SLOW_A + i] + smoke * wisp_a
         s[U3 + i] = F(0.55) * s[SLOW_B + i] + smoke * wisp_b

@@ -50,7 +50,7 @@ def pigment_in(film: Film) -> NDArray[np.float64]:
 
 
 def trued(
-    plan: FloorPlan, corner_m: tuple[float, float], laid: Laid, lie: Lie, paint: Paint
+    plan: FloorPlan, laid: Laid, lie: Lie, paint: Paint, *, samples: int = SAMPLES
 ) -> Paint:
     """Mend the head starts until the whole floor holds the palette's shares.
 
@@ -58,7 +58,7 @@ def trued(
     the head starts do to it is then solved by Newton's method. The share laid
     grows with a colour's own head start, so there is but one answer.
     """
-    places = even_places(plan, corner_m)
+    places = even_places(plan, samples, SAMPLE_FOOT_M)
     colours, count = paint.share.size, places.east.size
     blocks = -(-count // N)
     mixes, veils = np.empty((2, blocks, colours, N), np.float32)
@@ -83,10 +83,10 @@ def trued(
     return paint
 
 
-def even_places(plan: FloorPlan, corner_m: tuple[float, float]) -> Places:
-    """Places evenly over the floor, in one line in which neighbours lie near."""
+def even_places(plan: FloorPlan, samples: int, footprint_m: float) -> Places:
+    """About so many places evenly over the floor, in a line of near neighbours."""
     west, south, east, north = plan.bounds_m
-    step = np.sqrt(plan.surface.area / SAMPLES)
+    step = np.sqrt(plan.surface.area / samples)
     x, y = np.meshgrid(
         np.arange(west + step / 2, east, step), np.arange(south + step / 2, north, step)
     )
@@ -94,7 +94,7 @@ def even_places(plan: FloorPlan, corner_m: tuple[float, float]) -> Places:
     order = np.lexsort((column.ravel() // 16, row.ravel() // 16))
     x, y = x.ravel()[order], y.ravel()[order]
     inside = shapely.contains_xy(plan.surface, x, y)
-    return places_at(x[inside], y[inside], SAMPLE_FOOT_M, corner_m)
+    return places_at(x[inside], y[inside], footprint_m, (west, south))
 
 
 @kernel(parallel=True)

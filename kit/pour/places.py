@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from dataclasses import dataclass
 
 import numpy as np
@@ -16,6 +17,8 @@ MOST_SAMPLES = 8
 """Samples along a side of a pixel."""
 MOST_PLACES = 50_000_000
 """Places asked about at once; larger pictures are asked for in strips."""
+STRIP_PLACES = 1_000_000
+"""Samples in a strip of a large picture, unless told otherwise."""
 TILE = 16
 """Side of the tiles in which places of a plane are taken; 256 in a row of a line."""
 
@@ -97,25 +100,14 @@ def places_on_grid(
     PictureError
         If a size is not possible.
     """
-    sizes = (("width_px", width_px), ("height_px", height_px), ("samples", samples))
-    for about, found in sizes:
-        if not (isinstance(found, int | np.integer) and found >= 1):
-            raise PictureError(about, found=found, expected="a whole number from 1")
-    if samples > MOST_SAMPLES:
-        raise PictureError(
-            "samples", found=samples, expected=f"at most {MOST_SAMPLES} along a side"
-        )
+    check_counts(width_px=width_px, height_px=height_px, samples=samples)
     if width_px * height_px * samples**2 > MOST_PLACES:
         raise PictureError(
             "picture",
             found=f"{width_px} x {height_px} px, {samples} samples along a side",
             expected=f"at most {MOST_PLACES} samples at once; ask in strips",
         )
-    for about, number in (("west_m", west_m), ("north_m", north_m)):
-        if not abs(number) <= FAR_M:
-            raise PictureError(about, found=number, expected=f"within {FAR_M:g} m")
-    if not 0.0 < pixel_m <= FAR_M:
-        raise PictureError("pixel_m", found=pixel_m, expected=f"above 0 to {FAR_M:g} m")
+    check_view(west_m=west_m, north_m=north_m, pixel_m=pixel_m)
     step_m = pixel_m / samples
     columns, rows = (
         np.arange(width_px * samples) + 0.5,
@@ -130,3 +122,48 @@ def places_on_grid(
         foot=np.full(shape, step_m / M_PER_FT, np.float32),
         shape=shape,
     )
+
+
+def rows_of_strips(
+    width_px: int, height_px: int, samples: int, rows_px: int | None
+) -> Iterator[tuple[int, int]]:
+    """Cut a picture into strips: first row and rows of each.
+
+    Raises
+    ------
+    PictureError
+        If a size is not possible, or a single row is too much for one strip.
+    """
+    check_counts(width_px=width_px, height_px=height_px, samples=samples)
+    if rows_px is None:
+        rows_px = max(STRIP_PLACES // (width_px * samples**2), 1)
+    check_counts(rows_px=rows_px)
+    if width_px * rows_px * samples**2 > MOST_PLACES:
+        raise PictureError(
+            "strip",
+            found=f"{width_px} x {rows_px} px, {samples} samples along a side",
+            expected=f"at most {MOST_PLACES} samples in a strip",
+        )
+    rows = rows_px
+    return ((first, min(rows, height_px - first)) for first in range(0, height_px, rows))
+
+
+def check_counts(**counts: int) -> None:
+    """Refuse counts of pixels, rows or samples that are none."""
+    for about, found in counts.items():
+        if not (isinstance(found, int | np.integer) and found >= 1):
+            raise PictureError(about, found=found, expected="a whole number from 1")
+    samples = counts.get("samples", 1)
+    if samples > MOST_SAMPLES:
+        raise PictureError(
+            "samples", found=samples, expected=f"at most {MOST_SAMPLES} along a side"
+        )
+
+
+def check_view(*, west_m: float, north_m: float, pixel_m: float) -> None:
+    """Refuse a corner or a pixel that is no place or size."""
+    for about, number in (("west_m", west_m), ("north_m", north_m)):
+        if not abs(number) <= FAR_M:
+            raise PictureError(about, found=number, expected=f"within {FAR_M:g} m")
+    if not 0.0 < pixel_m <= FAR_M:
+        raise PictureError("pixel_m", found=pixel_m, expected=f"above 0 to {FAR_M:g} m")

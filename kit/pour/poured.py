@@ -2,25 +2,35 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from dataclasses import dataclass
 from functools import cached_property
 
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
+from kit.errors import MeasureError
 from kit.plan.floor import FloorPlan
 from kit.pour.colours import Paint
-from kit.pour.film import Film
+from kit.pour.film import Film, Plane
 from kit.pour.ground import Ground
 from kit.pour.kernel import fill_origins, fill_planes
 from kit.pour.laid import Laid, lay
 from kit.pour.paint import paint_of
-from kit.pour.pigment import trued
-from kit.pour.places import Places, places_at, places_on_grid
+from kit.pour.pigment import SAMPLES, even_places, trued
+from kit.pour.places import (
+    Places,
+    check_view,
+    places_at,
+    places_on_grid,
+    rows_of_strips,
+)
 from kit.pour.recipe import Recipe
-from kit.units import M_PER_FT
+from kit.units import M_PER_FT, square_feet
 
 Metres = NDArray[np.float64]
+LEAST_FLOOR_M2 = 0.01
+"""Less than this is no floor. [m²]"""
 
 
 @dataclass(frozen=True, eq=False)
@@ -34,10 +44,27 @@ class PouredFloor:
     ----------
     recipe : Recipe
     plan : FloorPlan
+    trued_on : int
+        Places on which the shares are trued to those bought.
+
+    Raises
+    ------
+    MeasureError
+        If the plan has no floor.
     """
 
     recipe: Recipe
     plan: FloorPlan
+    trued_on: int = SAMPLES
+
+    def __post_init__(self) -> None:
+        # written so that a NaN fails it
+        if not self.plan.surface.area >= LEAST_FLOOR_M2:
+            raise MeasureError(
+                "floor",
+                found=f"{square_feet(self.plan.surface.area):.3g} sq ft",
+                expected=f"at least {square_feet(LEAST_FLOOR_M2):.2g} sq ft to pour on",
+            )
 
     def film_at(self, x_m: ArrayLike, y_m: ArrayLike, footprint_m: ArrayLike) -> Film:
         """Tell what lies at given places.
@@ -88,6 +115,55 @@ class PouredFloor:
         )  # fmt: skip
         return self._film(places, self._paint)
 
+    def film_strips(
+        self, *, west_m: float, north_m: float, pixel_m: float, width_px: int,
+        height_px: int, samples: int = 1, rows_px: int | None = None,
+    ) -> Iterator[tuple[int, Film]]:  # fmt: skip
+        """Tell what lies under a grid of pixels, a strip of rows at a time.
+
+        However large the picture, memory is that of one strip.
+
+        Parameters
+        ----------
+        west_m, north_m, pixel_m, width_px, height_px, samples
+            As for `film_grid`.
+        rows_px : int, optional
+            Rows of a strip; as many as make a million samples if left out.
+
+        Yields
+        ------
+        (int, Film)
+            First row of the strip, and its film. The last may have fewer rows.
+
+        Raises
+        ------
+        PictureError
+            If a size is not possible; before the first strip.
+        """
+        strips = rows_of_strips(width_px, height_px, samples, rows_px)
+
+        def film(first: int, rows: int) -> Film:
+            return self.film_grid(
+                west_m=west_m, north_m=north_m - first * pixel_m, pixel_m=pixel_m,
+                width_px=width_px, height_px=rows, samples=samples,
+            )  # fmt: skip
+
+        check_view(west_m=west_m, north_m=north_m, pixel_m=pixel_m)
+        return ((first, film(first, rows)) for first, rows in strips)
+
+    def coarse_shares(self, count: int, footprint_m: float) -> Plane:
+        """Shares of film and veil, (P, M), at about `count` even places of the floor.
+
+        Parameters
+        ----------
+        footprint_m : float
+            Width over which each place is averaged. [m]
+        """
+        film = self._film(even_places(self.plan, count, footprint_m), self._paint)
+        laid = film.shares * film.thickness + film.veil_shares * film.veil
+        shares: Plane = laid / laid.sum(axis=0)
+        return shares
+
     def came_from(self, x_m: ArrayLike, y_m: ArrayLike) -> tuple[Metres, Metres]:
         """Tell where the film at given places was poured, before any stroke. [m]"""
         west_m, south_m = self._ground.corner_m
@@ -113,8 +189,8 @@ class PouredFloor:
     def _paint(self) -> Paint:
         """The recipe as the kernel reads it, trued to the palette's shares."""
         untrued = paint_of(self.recipe, float(self._ground.lie.scale_ft))
-        ground = self._ground
-        return trued(self.plan, ground.corner_m, self.laid, ground.lie, untrued)
+        lie = self._ground.lie
+        return trued(self.plan, self.laid, lie, untrued, samples=self.trued_on)
 
     def _film(self, places: Places, paint: Paint) -> Film:
         colours = paint.share.size

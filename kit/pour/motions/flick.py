@@ -24,7 +24,7 @@ class Flick(Motion):
 
     drag: float = knob(0.75, 0.0, 1.1, says="How fully the film follows the flick.")
     length_m: float = knob(
-        0.75, 0.2, 1.8, unit="m", says="Length of a flick.", ends=("short", "long")
+        0.9, 0.2, 1.8, unit="m", says="Length of a flick.", ends=("short", "long")
     )
     width_m: float = knob(
         0.34, 0.2, 0.9, unit="m", says="Reach of a flick to either side.",
@@ -36,7 +36,7 @@ class Flick(Motion):
 
     def lays(self, ground: Ground, salt: int) -> Strokes:
         hand = Hand(
-            spacing_m=3.2 * self.width_m, radius_m=self.width_m, length_m=self.length_m,
+            spacing_m=2.6 * self.width_m, radius_m=self.width_m, length_m=self.length_m,
             curve=self.hook, spread=0.35, back=0.5, alternate=False, moments=8,
             turned=np.pi / 2,
         )  # fmt: skip
@@ -45,7 +45,7 @@ class Flick(Motion):
             x_m: NDArray[np.float64], y_m: NDArray[np.float64]
         ) -> NDArray[np.float64]:
             where = (
-                -0.55
+                -0.25
                 + 1.0 * ground.band(x_m, y_m)
                 + 0.9 * ground.noise(x_m, y_m, 1.9, salt)
             )

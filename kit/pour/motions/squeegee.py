@@ -20,9 +20,8 @@ class Squeegee(Motion):
 
     kind: Literal["squeegee"] = "squeegee"
     place: ClassVar[int] = 5
-    usual: ClassVar[bool] = False
 
-    drag: float = knob(0.70, 0.0, 1.1, says="How fully the film follows the blade.")
+    drag: float = knob(0.60, 0.0, 1.1, says="How fully the film follows the blade.")
     length_m: float = knob(
         4.0, 1.0, 8.0, unit="m", says="Length of a pull.", ends=("short", "long")
     )
@@ -38,7 +37,7 @@ class Squeegee(Motion):
         hand = Hand(
             spacing_m=2.4 * self.blade_m, radius_m=1.3 * self.blade_m,
             length_m=self.length_m, curve=0.12, spread=self.stray, back=0.5,
-            alternate=False, moments=14, lanes=True,
+            alternate=False, moments=10, lanes=True,
         )  # fmt: skip
 
         def weight(

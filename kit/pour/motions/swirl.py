@@ -22,12 +22,12 @@ class Swirl(Motion):
     place: ClassVar[int] = 40
     usual: ClassVar[bool] = False
 
-    drag: float = knob(0.80, 0.0, 1.1, says="How fully the film follows the turn.")
+    drag: float = knob(0.75, 0.0, 0.9, says="How fully the film follows the turn.")
     often: float = knob(
         0.5, 0.0, 1.0, says="How many places get a swirl.", ends=("few", "many")
     )
     across_m: float = knob(
-        0.8, 0.3, 2.0, unit="m", says="Width of the ring that is turned.",
+        1.0, 0.4, 2.5, unit="m", says="Width of the ring that is turned.",
         ends=("small", "large"),
     )  # fmt: skip
     turns: float = knob(
@@ -37,16 +37,16 @@ class Swirl(Motion):
 
     def lays(self, ground: Ground, salt: int) -> Strokes:
         hand = Hand(
-            spacing_m=2.6 * self.across_m, radius_m=0.62 * self.across_m,
-            length_m=0.55 * np.pi * self.across_m * self.turns,
+            spacing_m=2.8 * self.across_m, radius_m=0.44 * self.across_m,
+            length_m=2.0 * np.pi * 0.36 * self.across_m * self.turns,
             curve=2.0 * np.pi * self.turns, spread=9.0, back=0.5, alternate=True,
-            moments=16, sway=0.0,
+            moments=36, sway=0.0,
         )  # fmt: skip
 
         def weight(
             x_m: NDArray[np.float64], y_m: NDArray[np.float64]
         ) -> NDArray[np.float64]:
-            where = 2.4 * (self.often - 0.35) + 1.6 * ground.noise(x_m, y_m, 3.1, salt)
+            where = 3.0 * (self.often - 0.3) + 2.0 * ground.noise(x_m, y_m, 3.1, salt)
             return self.drag * np.clip(where, 0.0, 1.0)
 
         return lay_strokes(ground, salt, hand, weight)
