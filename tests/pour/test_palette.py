@@ -13,6 +13,7 @@ from kit.knobs import knobs_of
 from kit.pour.motions import every_motion, usual_motions
 from kit.pour.palette import Palette
 from kit.pour.recipe import Flow, Recipe
+from kit.record import filled
 
 
 def mixed(*colours: tuple[str, float]) -> Palette:
@@ -95,3 +96,26 @@ def test_a_price_can_read_the_recipe_without_the_compiler():
         [sys.executable, "-c", line], capture_output=True, text=True, check=True
     )
     assert run.stdout.strip() == "False"
+
+
+EVERY_KNOB = [(kind, knob) for kind in (Flow, *every_motion()) for knob in knobs_of(kind)]
+
+
+@pytest.mark.parametrize(
+    ("kind", "knob"), EVERY_KNOB, ids=[f"{k.__name__}-{n.name}" for k, n in EVERY_KNOB]
+)
+def test_no_knob_is_turned_past_its_ends(kind, knob):
+    """Nor to NaN or without end; the complaint names the knob."""
+    for wrong in (knob.low - 0.01, knob.high + 0.01, float("nan"), float("inf"), "much"):
+        with pytest.raises(SheetError) as refused:
+            filled(kind, {knob.name: wrong})
+        assert refused.value.about == knob.name
+        assert refused.value.expected
+    for right in (knob.low, knob.high):
+        assert getattr(filled(kind, {knob.name: right}), knob.name) == right
+
+
+def test_a_floor_is_worked_in_one_to_twelve_passes():
+    for passes in (0, 13):
+        with pytest.raises(SheetError, match="motions"):
+            filled(Flow, {"motions": [{"kind": "trowel"}] * passes})
