@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
 
 import numpy as np
 from numba import prange
@@ -12,86 +11,22 @@ from numpy.typing import NDArray
 from kit.look.compiled import Grid, formula, loop
 from kit.look.direct import LAMP_GLOW, LAMP_RADIUS_M, LAMP_RGB
 from kit.look.eye import Seen
+from kit.look.flakes import (
+    FACE_SHARE,
+    FLOP_SHARE,
+    REACH,
+    Flakes,
+    from_table,
+    kept_in,
+    lamp_on_flakes,
+)
 from kit.look.optics import fresnel
 from kit.look.room import Room
 from kit.look.skins import PANE, glass, outside
-from kit.look.texels import between, sent, texel_of
-from kit.look.trace import Solids, hit
+from kit.look.texels import between, sent
+from kit.look.trace import Solids
 
 Array = NDArray[np.float32]
-
-FLAKE_ALPHA = 0.20
-"""Spread of flake normals about their lean; judged by eye. [GGX]"""
-FACE_SHARE, FLOP_SHARE = 0.90, 0.30
-"""Weights of what flakes mirror and scatter; a white furnace stays below one."""
-PLACE_M = 0.55
-WAYS_IN, WAYS_OUT = 18, 12
-
-
-@dataclass(frozen=True, eq=False)
-class Flakes:
-    """Light that flakes meet, by place on the floor and direction outside the coat.
-
-    Parameters
-    ----------
-    table : (Y, X, WAYS_OUT, WAYS_OUT, 3) array
-        By place south to north, west to east, then direction y and x in the
-        unit disc, spread by the flakes' own disorder and passed by the coat.
-    frame : (4,) array
-        West, south of the first place, steps along x and y. [m]
-    """
-
-    table: Array
-    frame: NDArray[np.float64]
-
-
-def flake_light(room: Room, radiance: Array, index: float) -> Flakes:
-    """Gather the room's light at a coarse grid of places, spread over flake tilts."""
-    west, south, east, north = room.outline.bounds
-    nx, ny = (int(np.clip(round(w / PLACE_M), 3, 40)) for w in (east - west, north - south))
-    x = west + (np.arange(nx) + 0.5) / nx * (east - west)
-    y = south + (np.arange(ny) + 0.5) / ny * (north - south)
-    places = np.stack(np.meshgrid(x, y), axis=-1).reshape(-1, 2)
-    ways, ways_out = _disc(WAYS_IN), _disc(WAYS_OUT)
-    met = np.zeros((len(places), len(ways), 3), dtype=np.float32)
-    _meet(places, ways, room.solids, room.faces.table, radiance, met)
-    apart = ((ways_out[:, None, :] - ways[None, :, :]) ** 2).sum(axis=-1)
-    kernel = (1.0 + apart / (2.0 * index * FLAKE_ALPHA) ** 2) ** -2
-    inside = (ways**2).sum(axis=1) < 1.0
-    passed = np.array(
-        [1.0 - fresnel(math.sqrt(max(0.0, 1.0 - w @ w)), index) for w in ways]
-    )
-    kernel = kernel * inside
-    kernel = kernel / kernel.sum(axis=1, keepdims=True) * passed
-    table = np.einsum("ow,pwc->poc", kernel.astype(np.float32), met, optimize=True)
-    shape = (ny, nx, WAYS_OUT, WAYS_OUT, 3)
-    frame = np.array([x[0], y[0], (east - west) / nx, (north - south) / ny])
-    return Flakes(np.ascontiguousarray(table.reshape(shape)), frame)
-
-
-def _disc(side: int) -> NDArray[np.float64]:
-    axis = (np.arange(side) + 0.5) / side * 2.0 - 1.0
-    return np.stack(np.meshgrid(axis, axis), axis=-1).reshape(-1, 2)
-
-
-@loop
-def _meet(
-    places: Grid, ways: Grid, solids: Solids, faces: Grid, radiance: Grid, met: Grid,
-) -> None:  # fmt: skip
-    """Fill `met` (P, W, 3) with the light that comes down each way at each place."""
-    for p in prange(len(places)):
-        for w in range(len(ways)):
-            flat = ways[w, 0] ** 2 + ways[w, 1] ** 2
-            if flat >= 1.0:
-                continue
-            up = math.sqrt(1.0 - flat)
-            _, face, u, v = hit(
-                places[p, 0], places[p, 1], 1e-3, ways[w, 0], ways[w, 1], up, solids
-            )
-            if face >= 0:
-                m = texel_of(face, u, v, faces)
-                for c in range(3):
-                    met[p, w, c] = radiance[m, c]
 
 
 def floor_light(seen: Seen, camera: NDArray[np.float64], room: Room, colours: Array,
@@ -142,73 +77,25 @@ def _floor(
             along = 2.0 * (iz - ix * mx - iy * my) * n2
             lx, ly = index * (-along * mx - ix), index * (-along * my - iy)
             far = math.sqrt(lx * lx + ly * ly)
-            if far > 0.97:
-                lx, ly = lx * 0.97 / far, ly * 0.97 / far
-            _from_table(x, y, lx, ly, table, frame, met)
+            if far > REACH:
+                lx, ly = lx * REACH / far, ly * REACH / far
+            from_table(x, y, lx, ly, table, frame, met)
             for n in range(len(lamps)):
-                share = _lamp_on_flakes(
+                share = lamp_on_flakes(
                     lamps[n, 0] - x, lamps[n, 1] - y, height, ix, iy, iz, mx, my, index
                 )
                 for c in range(3):
                     met[c] += share * glow[c]
             for c in range(3):
                 flat = between(floor, x, y, faces, shine, c)
-                body = (colours[k, c] + FLOP_SHARE * colours[k, 6 + c]) * flat
+                body = colours[k, c] + FLOP_SHARE * colours[k, 6 + c]
+                body += kept_in(FACE_SHARE * colours[k, 3 + c], colours[k, c])
+                body *= flat
                 total[c] += out_share * (
                     body + FACE_SHARE * colours[k, 3 + c] * met[c] * glints[k]
                 )
         for c in range(3):
             out[i, c] = total[c] / samples
-
-
-@formula
-def _lamp_on_flakes(
-    px: float, py: float, pz: float, ix: float, iy: float, iz: float, mx: float, my: float,
-    index: float,
-) -> float:  # fmt: skip
-    """Share of a ceiling lamp's glow that leaning flakes mirror up to the coat."""
-    d2 = px * px + py * py + pz * pz
-    size = 1.0 / math.sqrt(d2)
-    lz = pz * size
-    jx, jy = px * size / index, py * size / index
-    jz = math.sqrt(1.0 - jx * jx - jy * jy)
-    hx, hy, hz = ix + jx, iy + jy, iz + jz
-    sx, sy = -hx / hz - mx, -hy / hz - my
-    cos_h = hz / math.sqrt(hx * hx + hy * hy + hz * hz)
-    a2 = FLAKE_ALPHA * FLAKE_ALPHA
-    bracket = 1.0 + (sx * sx + sy * sy) / a2
-    density = 1.0 / (math.pi * a2 * bracket * bracket)
-    solid = math.pi * LAMP_RADIUS_M**2 * lz / d2 * lz / (index * index * jz)
-    c2 = cos_h * cos_h
-    return (1.0 - fresnel(lz, index)) * density * solid / (4.0 * iz * c2 * c2)
-
-
-@formula
-def _from_table(
-    x: float, y: float, lx: float, ly: float, table: Grid, frame: Grid, met: Grid,
-) -> None:  # fmt: skip
-    """Blend the sixteen entries about a place and a direction."""
-    ny, nx, side = table.shape[0], table.shape[1], table.shape[2]
-    px = min(max((x - frame[0]) / frame[2], 0.0), nx - 1.0)
-    py = min(max((y - frame[1]) / frame[3], 0.0), ny - 1.0)
-    qx = min(max((lx + 1.0) * 0.5 * side - 0.5, 0.0), side - 1.0)
-    qy = min(max((ly + 1.0) * 0.5 * side - 0.5, 0.0), side - 1.0)
-    i, j, a, b = int(px), int(py), int(qx), int(qy)
-    met[0], met[1], met[2] = 0.0, 0.0, 0.0
-    for dj in range(2):
-        wy = (py - j) if dj else 1.0 - (py - j)
-        for di in range(2):
-            w = wy * ((px - i) if di else 1.0 - (px - i))
-            if w == 0.0:
-                continue
-            for db in range(2):
-                wb = w * ((qy - b) if db else 1.0 - (qy - b))
-                for da in range(2):
-                    wa = wb * ((qx - a) if da else 1.0 - (qx - a))
-                    if wa == 0.0:
-                        continue
-                    for c in range(3):
-                        met[c] += wa * table[j + dj, i + di, b + db, a + da, c]
 
 
 def surround_light(

@@ -18,7 +18,8 @@ from kit.look.aim import places_seen
 from kit.look.camera import Camera, camera_at
 from kit.look.direct import LAMP_GLOW, LAMP_RGB, pane_light
 from kit.look.eye import Seen, look
-from kit.look.floorlight import flake_light, floor_light, surround_light
+from kit.look.flakes import flake_light, floor_albedo
+from kit.look.floorlight import floor_light, surround_light
 from kit.look.glow import rough, spread
 from kit.look.lights import (
     Bounces,
@@ -109,7 +110,7 @@ class RoomView:
         shine = joined(light.side_by_side, weights)
         sent = shine * light.colour
         sent[room.faces.floor] = shine[room.faces.floor] * albedo.astype(np.float32)
-        flakes = flake_light(room, sent + light.glow, index)
+        flakes = flake_light(room, sent, index, evening)
         under = floor_light(
             seen, self.camera.row(), room, colours, self.film.lean.reshape(2, -1),
             self.glints, shine, flakes, index, evening,
@@ -203,13 +204,6 @@ def _boxed(grid: Array) -> Array:
     rows = padded[:-2] + 2 * padded[1:-1] + padded[2:]
     summed: Array = rows[:, :-2] + 2 * rows[:, 1:-1] + rows[:, 2:]
     return summed
-
-
-def floor_albedo(colours: Array) -> NDArray[np.float64]:
-    """Mean share of light (3,) that the painted film sends back, every 61st place asked."""
-    some = colours[::61].astype(np.float64)
-    total = some[:, 0:3] + 0.90 * some[:, 3:6] + 0.30 * some[:, 6:9]
-    return np.asarray(np.clip(total.mean(axis=0), 0.0, 0.95))
 
 
 def exposure_for(room: Room, light: Light, mood: str) -> float:
