@@ -9,7 +9,7 @@ from kit.bench.painter import later
 from kit.bench.state import TableState
 from kit.book import Book
 from kit.errors import BookError
-from kit.job import Job
+from kit.job import Job, workup
 
 SETTLES_S = 0.4
 """Changes this close together, such as one drag, are kept as one."""
@@ -20,15 +20,23 @@ OPENED = "opened at the table"
 def job_on_the_table(book: Book, job: Job) -> str:
     """Id of the job in the book for a sheet that is opened.
 
-    If the sheet has not changed since it was last opened, the job stays as it was
-    left; a changed sheet is the newest word, and becomes a revision of its own.
+    If the sheet has not changed since it was last opened or proposed, the job stays
+    as it was left; a changed sheet is the newest word, and becomes a revision of its
+    own with its price.
+
+    Raises
+    ------
+    KitError
+        If the book cannot be written, or a sheet that is new to it cannot be priced.
     """
     job_id = book.find(job)
     if job_id is not None:
-        opened = [r for r in book.history(job_id) if r.note == OPENED]
-        if opened and book.at(job_id, opened[-1].number) == job:
+        # Only what comes from a sheet has a note; what is kept at the table has none.
+        given = [r for r in book.history(job_id) if r.note]
+        if given and book.at(job_id, given[-1].number) == job:
             return job_id
-    return book.keep(job, job_id=job_id, note=OPENED).job_id
+    total = workup(job).offer.total
+    return book.keep(job, job_id=job_id, note=OPENED, total=total).job_id
 
 
 class Keeper:

@@ -98,7 +98,8 @@ class Book:
             Number of the revision that the edit began from. None appends
             whatever has come between.
         total : Decimal, optional
-            What it was priced at, in whole cents.
+            What it was priced at, in whole cents. None leaves an unchanged job at
+            the price it was last known at.
 
         Returns
         -------
@@ -128,6 +129,8 @@ class Book:
                 if after is not None and after != latest.number:
                     raise _clash(connection, latest, after)
                 job_id = latest.job_id
+                if total is None and latest.sha256 == payload.sha256:
+                    total = latest.total
             revision = Revision(
                 job_id=job_id,
                 number=latest.number + 1 if latest else 1,

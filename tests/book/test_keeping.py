@@ -85,6 +85,13 @@ def test_a_new_note_or_price_on_the_same_job_is_not_lost(book, demo_job, more):
     assert book.keep(demo_job, job_id=first.job_id, **more).number == 2
 
 
+def test_a_note_on_the_same_job_leaves_its_price_known(book, demo_job):
+    first = book.keep(demo_job, total=Decimal("100.00"))
+    noted = book.keep(demo_job, job_id=first.job_id, note="sent today")
+
+    assert noted.total == book.jobs()[0].total == Decimal("100.00")
+
+
 def test_going_back_to_an_earlier_state_is_a_revision_of_its_own(book, demo_job):
     first = book.keep(demo_job)
     book.keep(demo_job.changed(finish="gloss"), job_id=first.job_id)
