@@ -17,13 +17,17 @@ class Colour(Record):
     """One pigment of the floor and how much of the metallic coat it takes."""
 
     pigment: Key = Field(description="Key of the pigment on the shelf.")
-    share: float = Field(gt=0, le=1, description="Share of the metallic coat. [0 to 1]")
+    share: float = Field(
+        gt=0, le=1, strict=True, description="Share of the metallic coat. [0 to 1]"
+    )
 
 
 class Palette(Record):
     """Two to six pigments whose shares make one, and the tint they lie on."""
 
-    colours: tuple[Colour, ...] = Field(description="Two to six colours; shares sum to 1.")
+    colours: tuple[Colour, ...] = Field(
+        alias="color", description="Two to six colours; shares sum to 1."
+    )
     tint: Key = Field(description="Key of the seal coat's tint on the shelf.")
 
     @model_validator(mode="after")
@@ -31,18 +35,20 @@ class Palette(Record):
         """Refuse what cannot be mixed: too few, too many, one twice, not 1 in all."""
         count = len(self.colours)
         if not FEWEST <= count <= MOST:
-            found = "one colour only" if count == 1 else f"{count} colours"
+            found = "one color only" if count == 1 else f"{count} colors"
             raise SheetError(
-                "colors", found=_words(found), expected=f"{FEWEST} to {MOST} colors"
+                "floor, color", found=found, expected=f"{FEWEST} to {MOST} colors"
             )
         pigments = [colour.pigment for colour in self.colours]
         twice = next((p for p in pigments if pigments.count(p) > 1), None)
         if twice is not None:
-            raise SheetError("colors", found=f"{twice} twice", expected="each pigment once")
+            raise SheetError(
+                "floor, color", found=f"{twice} twice", expected="each pigment once"
+            )
         total = sum(colour.share for colour in self.colours)
         if abs(total - 1.0) > SHARES_AGREE:
             raise SheetError(
-                "colors", found=f"{total:.6g} in all", expected="shares that sum to 1"
+                "floor, color", found=f"{total:.6g} in all", expected="shares that sum to 1"
             )
         return self
 
@@ -50,7 +56,3 @@ class Palette(Record):
     def shares(self) -> tuple[float, ...]:
         """Shares in palette order; they sum to one."""
         return tuple(colour.share for colour in self.colours)
-
-
-def _words(found: str) -> str:
-    return found.replace("colour", "color")

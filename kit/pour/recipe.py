@@ -93,5 +93,8 @@ class Recipe(Record):
     palette: Palette
     flow: Flow = Flow()
     seed: int = Field(
-        ge=0, lt=SEEDS, description="Number that fixes the floor. [0 to 2147483647]"
+        ge=0,
+        lt=SEEDS,
+        strict=True,
+        description="Number that fixes the floor. [0 to 2147483647]",
     )
