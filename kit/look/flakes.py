@@ -199,10 +199,9 @@ def kept_in(mirrored: float, body: float) -> float:
 def floor_albedo(colours: Array) -> NDArray[np.float64]:
     """Mean share (3,) of the light its coat passes that a film sends back out.
 
-    Every 61st place of `shade.painted` is asked. Of the light that flakes mirror about
-    three tenths meet the coat too flat to leave.
+    Of the light that flakes mirror about three tenths meet the coat too flat to leave.
     """
-    some = colours[::61].astype(np.float64)
+    some = colours.astype(np.float64)
     body, face, flop = some[:, 0:3], some[:, 3:6], some[:, 6:9]
     mirrored = FACE_SHARE * face
     late = 0.155 * mirrored * (mirrored + body) / (1.0 - 0.36 * np.minimum(

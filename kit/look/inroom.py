@@ -8,7 +8,7 @@ coat's own mirror rays.
 from __future__ import annotations
 
 from dataclasses import dataclass, field
-from functools import lru_cache
+from functools import cached_property, lru_cache
 from typing import Any
 
 import numpy as np
@@ -18,9 +18,10 @@ from kit.look.aim import places_seen
 from kit.look.camera import Camera, camera_at
 from kit.look.direct import LAMP_GLOW, LAMP_RGB, pane_light
 from kit.look.eye import Seen, look
-from kit.look.flakes import flake_light, floor_albedo
+from kit.look.flakes import Flakes, flake_light, floor_albedo
 from kit.look.floorlight import floor_light, surround_light
 from kit.look.glow import rough, spread
+from kit.look.kept import film_strips, in_strips
 from kit.look.lights import (
     Bounces,
     Light,
@@ -29,10 +30,11 @@ from kit.look.lights import (
     traced_bounces,
 )
 from kit.look.mirror import ROUGH_FROM, mirror
+from kit.look.mixture import mixture_of
 from kit.look.paints import Paints
+from kit.look.relit import kept_floor_light, shown_again
 from kit.look.room import Room, solid_room
-from kit.look.shade import painted
-from kit.look.tone import screen
+from kit.look.shade import painted, painted_strips
 from kit.plan.floor import FloorPlan
 from kit.pour.film import Film
 
@@ -46,6 +48,8 @@ POWER = 1.32
 TEXTURE_ALPHA_PER_M = 420.0
 """Roughness that a metre of aggregate relief would add; judged by eye."""
 MOST_COATS = 8
+ASKED = 61
+"""Of so many film places one is asked how much light it returns."""
 
 
 @dataclass(frozen=True, eq=False)
@@ -95,8 +99,87 @@ class RoomView:
     def shown(
         self, paints: Paints, alpha: float, index: float, texture_um: float, mood: str
     ) -> NDArray[np.uint8]:
-        """Eight-bit sRGB (H, W, 3)."""
-        return screen(*self.lit(paints, alpha, index, texture_um, mood))
+        """Eight-bit sRGB (H, W, 3): `lit` from light that is kept, as a screen shows it."""
+        light, evening = self.lit_room.light(mood), mood == "evening"
+        mix = mixture_of(paints, index)
+        asked = painted_strips(self._asked, len(range(0, len(self.glints), ASKED)), mix)
+        under = self._under(light, index, evening)
+        rest = self._rest(light, alpha, index, texture_um * 1e-6, evening)
+        pixels, others = self._order
+        exposure = exposure_for(self.lit_room.room, light, mood)
+        return shown_again(
+            self._strips, under, rest, pixels, self._beyond(light, evening), others, mix,
+            light.touched(floor_albedo(asked)), exposure, POWER, self.seen.size_px,
+        )  # fmt: skip
+
+    @cached_property
+    def _strips(self) -> Array:
+        """The film, to be painted."""
+        samples = len(self.glints) // max(1, len(self.seen.pixels))
+        return film_strips(
+            self.film,
+            np.ascontiguousarray(np.arange(len(self.glints)).reshape(-1, samples).T),
+        )
+
+    @cached_property
+    def _asked(self) -> Array:
+        """Every 61st place of the film, to tell how much light the floor returns."""
+        return film_strips(self.film, np.arange(0, len(self.glints), ASKED)[None, :])
+
+    @cached_property
+    def _order(self) -> tuple[NDArray[np.int32], NDArray[np.int32]]:
+        """Pixels that show floor, and those that do not."""
+        width, height = self.seen.size_px
+        bare = np.ones(width * height, dtype=np.bool_)
+        bare[self.seen.pixels] = False
+        return self.seen.pixels.astype(np.int32), np.flatnonzero(bare).astype(np.int32)
+
+    def _under(self, light: Light, index: float, evening: bool) -> Array:
+        """Light on body and flakes at every film place, see `relit`."""
+        key = ("under", index, evening)
+        if key not in self.kept:
+            self._make_room(key)
+            room, seen = self.lit_room.room, self.seen
+            shine = light.folded(light.side_by_side)
+            dark = flake_light(room, 0.0 * light.colour, index, evening)
+            never, ever = (
+                flake_light(room, part * light.colour, index, evening) for part in shine
+            )
+            lean = self.film.lean.reshape(2, -1)
+            self.kept[key] = kept_floor_light(
+                self.camera.row(), (seen.film_x, seen.film_y), lean, self.glints,
+                seen.cover, room.faces.table, len(room.solids.walls), shine,
+                (never, Flakes(ever.table - dark.table, ever.frame)),
+                room.lamps if evening else np.zeros((0, 3)),
+                np.array(LAMP_RGB) * LAMP_GLOW, room.solids.height, index,
+            )  # fmt: skip
+        return self.kept[key]
+
+    def _rest(self, light: Light, alpha: float, index: float, texture_m: float,
+              evening: bool) -> Array:  # fmt: skip
+        """What the coat mirrors, and what stands before the floor, (strips, 6, N)."""
+        key = ("rest", alpha, index, texture_m, evening)
+        if key not in self.kept:
+            self._make_room(key)
+            rows = self._mirrored(light, alpha, index, texture_m, evening)
+            rows *= self.seen.cover[:, None]
+            rows += self._around(light, evening)[self.seen.pixels]
+            self.kept[key] = in_strips(np.hstack(light.folded(rows)).T)
+        return self.kept[key]
+
+    def _beyond(self, light: Light, evening: bool) -> Array:
+        """Light of all pixels without floor, (strips, 6, N)."""
+        key = ("beyond", evening)
+        if key not in self.kept:
+            rows = self._around(light, evening)[self._order[1]]
+            self.kept[key] = in_strips(np.hstack(light.folded(rows)).T)
+        return self.kept[key]
+
+    def _make_room(self, key: tuple[object, ...]) -> None:
+        """Let the oldest of a kind go when there are many."""
+        alike = [k for k in self.kept if k[0] == key[0]]
+        if len(alike) >= MOST_COATS:
+            del self.kept[alike[0]]
 
     def lit(
         self, paints: Paints, alpha: float, index: float, texture_um: float, mood: str
@@ -105,7 +188,7 @@ class RoomView:
         room, evening, seen = self.lit_room.room, mood == "evening", self.seen
         light = self.lit_room.light(mood)
         colours = painted(self.film, paints, index)
-        albedo = floor_albedo(colours)
+        albedo = floor_albedo(colours[::ASKED])
         weights = light.weights(albedo)
         shine = joined(light.side_by_side, weights)
         sent = shine * light.colour
@@ -115,7 +198,8 @@ class RoomView:
             seen, self.camera.row(), room, colours, self.film.lean.reshape(2, -1),
             self.glints, shine, flakes, index, evening,
         )  # fmt: skip
-        over = joined(self._coat(light, alpha, index, texture_um * 1e-6, evening), weights)
+        mirrored = self._mirrored(light, alpha, index, texture_um * 1e-6, evening)
+        over = joined(mirrored, weights)
         picture = joined(self._around(light, evening), weights)
         picture[seen.pixels] += (under + over) * seen.cover[:, None]
         width, height = seen.size_px
@@ -131,17 +215,6 @@ class RoomView:
             self.kept[key] = surround_light(
                 self.seen, room, light.side_by_side, evening, held_back
             )
-        return self.kept[key]
-
-    def _coat(self, light: Light, alpha: float, index: float, texture_m: float,
-              evening: bool) -> Array:  # fmt: skip
-        """What the wear coat mirrors by order, (N, 9) for the floor's pixels."""
-        key = ("coat", alpha, index, texture_m, evening)
-        if key not in self.kept:
-            coats = [k for k in self.kept if k[0] == "coat"]
-            if len(coats) >= MOST_COATS:
-                del self.kept[coats[0]]
-            self.kept[key] = self._mirrored(light, alpha, index, texture_m, evening)
         return self.kept[key]
 
     def _mirrored(self, light: Light, alpha: float, index: float, texture_m: float,

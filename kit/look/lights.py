@@ -36,6 +36,8 @@ from kit.look.trace import Solids, hit
 
 Array = NDArray[np.float32]
 
+USUAL = 0.2
+"""Albedo of a usual floor."""
 RAYS = 256
 """Directions a texel gathers bounced light from."""
 
@@ -104,6 +106,23 @@ class Light:
     def on(self, floor_albedo: NDArray[np.float64]) -> Array:
         """Irradiance over pi, (T, 3), for a floor of this albedo (3,)."""
         return joined(self.side_by_side, self.weights(floor_albedo))
+
+    def touched(self, floor_albedo: NDArray[np.float64]) -> Array:
+        """Weight by colour (3,) of light that ever touched the floor, see `folded`."""
+        weights = self.weights(floor_albedo)
+        total: Array = weights[1] + weights[2] * np.minimum(self.kept, 0.9)
+        return total
+
+    def folded(self, orders: Array) -> tuple[Array, Array]:
+        """Fold rows of three orders (N, 9) into light that never and that ever touched.
+
+        Exact for a floor of `USUAL` albedo; for others the light that touched twice
+        is taken to lie as it does there.
+        """
+        usual = np.full(3, USUAL)
+        weights = self.weights(usual)
+        ever = orders[:, 3:6] * weights[1] + orders[:, 6:9] * weights[2]
+        return orders[:, 0:3], ever / self.touched(usual)
 
     @cached_property
     def side_by_side(self) -> Array:

@@ -69,8 +69,10 @@ class Demo:
     def resheened(self, view: Any, finish: str) -> Work:
         """Show a coat that was never shown before, each time."""
         sight, paints, coat = self.sight(view), self.pictures.paints, self._coat(finish)
-        step = itertools.count()
-        return lambda: sight.shown(paints, coat, index=1.5 + 1e-6 * next(step))
+        coats = (
+            coat.model_copy(update={"texture_um": 1e-4 * n}) for n in itertools.count()
+        )
+        return lambda: sight.shown(paints, next(coats))
 
     def patch(self, sqft: float) -> Work:
         """Film of small patches spread over a square floor of this area."""

@@ -6,7 +6,7 @@ import numpy as np
 import pytest
 
 from kit.errors import OutputError, PictureError
-from kit.look.colour import difference, lab, rgb_of_bands, srgb_decoded
+from kit.look.colour import difference, lab, rgb_of_bands, srgb_decoded, srgb_encoded
 from kit.look.inroom import _lit
 from kit.look.optics import fresnel_inside
 from kit.look.paints import paints_for
@@ -15,6 +15,7 @@ from kit.look.shade import painted
 from kit.look.sheen import alpha_of
 from kit.look.sight import above, in_room, swatch
 from kit.look.strip import flake_cover
+from kit.look.tone import screen
 from kit.pour.film import Film
 
 pytestmark = [pytest.mark.jit, pytest.mark.picture]
@@ -97,6 +98,20 @@ def test_another_palette_changes_the_floor(room, bay, ember, finishes):
         )
         > 5
     )
+
+
+@pytest.mark.parametrize("mood", ["day", "evening"])
+@pytest.mark.parametrize("alpha", [0.002, 0.1, 0.3])
+def test_a_room_shown_from_kept_light_is_the_room_as_it_is_lit(
+    room, bay, ember, alpha, mood
+):
+    """Folding twice-touched light into once-touched moves no pixel by more than a hair."""
+    for paints in (bay, ember):
+        quick = room.view.shown(paints, alpha, 1.5, 0.0, mood)
+        slow = screen(*room.view.lit(paints, alpha, 1.5, 0.0, mood))
+        off = np.abs(quick.astype(float) - slow)
+        assert off.mean() < 0.3
+        assert off.max() <= 4
 
 
 def test_evening_is_warmer_than_day(room, bay, finishes):
@@ -192,6 +207,26 @@ def test_the_quick_film_agrees_with_the_exact_one(pigments, tints):
         low, high = flake_cover(t, np.float32(0.0))
         body = (1.0 - low - high) * (1.0 - inside) * r / (1.0 - inside * r)
         assert ours[i] == pytest.approx(np.maximum(rgb_of_bands(body), 0.0), abs=2e-4)
+
+
+def test_four_bands_tell_what_eight_do(pigments, tints):
+    """Every mix and thickness of three pigments, by four bands and by all eight."""
+    random = np.random.default_rng(4)
+    paints = paints_for(
+        tuple(pigments[k] for k in ("kettle_copper", "fjord_blue", "thaw_ice")),
+        tints["soot_black"],
+    )
+    shares = random.dirichlet(np.full(3, 0.5), 200).T.astype(np.float32)
+    thick = random.uniform(0.0, 2.0, 200).astype(np.float32)
+    none = np.zeros(200, np.float32)
+    ours = painted(Film(shares, thick, shares, none, np.zeros((2, 200))), paints, 1.5)
+    inside = fresnel_inside(1.5)
+    for i in range(200):
+        r = paints.film_reflectance(shares[:, i].astype(float), float(thick[i]))
+        low, high = flake_cover(thick[i], np.float32(0.0))
+        body = (1.0 - low - high) * (1.0 - inside) * r / (1.0 - inside * r)
+        exact = srgb_encoded(np.clip(rgb_of_bands(body), 0, 1))
+        assert srgb_encoded(np.clip(ours[i, :3], 0, 1)) == pytest.approx(exact, abs=0.008)
 
 
 def test_pigments_mix_as_matter_not_as_light(pigments, tints):

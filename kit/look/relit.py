@@ -1,0 +1,196 @@
+"""The room in new colours: light kept by pixel, weighed by what the floor returns.
+
+Light that touched the floor twice is spread over a room much as light that touched
+it once, so both are kept as one: what reaches a pixel is what never touched the
+floor plus a weight a colour times what did. A palette then only turns the weights.
+"""
+
+from __future__ import annotations
+
+import math
+from typing import Any
+
+import numpy as np
+from numba import prange
+from numpy.typing import NDArray
+
+from kit.look.compiled import Grid, formula, loop
+from kit.look.flakes import (
+    FACE_SHARE,
+    FLOP_SHARE,
+    REACH,
+    Flakes,
+    from_table,
+    kept_in,
+    lamp_on_flakes,
+)
+from kit.look.kept import strips_of
+from kit.look.mixture import Mixture
+from kit.look.optics import fresnel
+from kit.look.strip import CHUNK, FACE, OWN, RED, SIZE, N, paint
+from kit.look.texels import between
+from kit.look.tone import CODES, expose, write_codes
+
+Array = NDArray[np.float32]
+
+FLAKES, FLAT = 0, 6
+"""Rows of kept light: on the flakes, then on the body; each never, then ever touched."""
+ROWS = 12
+_LIT = OWN
+_F = np.float32
+
+
+def kept_floor_light(
+    camera: NDArray[np.float64], film_xy: tuple[Any, Any], lean: Array, glints: Array,
+    cover: Array, faces: Any, floor: int, shine: tuple[Array, Array],
+    flakes: tuple[Flakes, Flakes], lamps: Any, glow: Any, height: float, index: float,
+) -> Array:  # fmt: skip
+    """Keep the light at every film place, (strips, S, 12, N), through the coat.
+
+    Parameters
+    ----------
+    cover : (K,) array
+        Share of each pixel that is floor.
+    shine, flakes : pairs
+        Light that never touched the floor, and that did.
+    """
+    samples = len(film_xy[0]) // max(1, len(cover))
+    out = np.zeros((strips_of(len(cover)), samples, ROWS * N), dtype=np.float32)
+    _keep(
+        camera, film_xy[0], film_xy[1], lean, glints, cover, faces, floor, shine[0],
+        shine[1], flakes[0].table, flakes[1].table, flakes[0].frame, lamps, glow, height,
+        index, out,
+    )  # fmt: skip
+    return out
+
+
+@loop
+def _keep(
+    camera: Grid, film_x: Grid, film_y: Grid, lean: Grid, glints: Grid, cover: Grid,
+    faces: Grid, floor: int, never: Grid, ever: Grid, table: Grid, more: Grid, frame: Grid,
+    lamps: Grid, glow: Grid, height: float, index: float, out: Grid,
+) -> None:  # fmt: skip
+    """Fill `out`; the same light as in `floorlight`, before it meets a colour."""
+    samples = out.shape[1]
+    for i in prange(len(cover)):
+        met, touched = np.empty(3), np.empty(3)
+        for sub in range(samples):
+            k = i * samples + sub
+            x, y = film_x[k], film_y[k]
+            vx, vy, vz = camera[0] - x, camera[1] - y, camera[2]
+            size = 1.0 / math.sqrt(vx * vx + vy * vy + vz * vz)
+            vx, vy, vz = vx * size, vy * size, vz * size
+            share = (1.0 - fresnel(vz, index)) * cover[i] / samples
+            ix, iy = vx / index, vy / index
+            iz = math.sqrt(1.0 - ix * ix - iy * iy)
+            mx, my = lean[0, k], lean[1, k]
+            n2 = 1.0 / (1.0 + mx * mx + my * my)
+            along = 2.0 * (iz - ix * mx - iy * my) * n2
+            lx, ly = index * (-along * mx - ix), index * (-along * my - iy)
+            far = math.sqrt(lx * lx + ly * ly)
+            if far > REACH:
+                lx, ly = lx * REACH / far, ly * REACH / far
+            from_table(x, y, lx, ly, table, frame, met)
+            from_table(x, y, lx, ly, more, frame, touched)
+            for n in range(len(lamps)):
+                seen = lamp_on_flakes(
+                    lamps[n, 0] - x, lamps[n, 1] - y, height, ix, iy, iz, mx, my, index
+                )
+                for c in range(3):
+                    met[c] += seen * glow[c]
+            row = out[i // N, sub]
+            lane = i % N
+            for c in range(3):
+                flat = between(floor, x, y, faces, never, c)
+                more_flat = between(floor, x, y, faces, ever, c)
+                row[(FLAKES + c) * N + lane] = share * met[c] * glints[k]
+                row[(FLAKES + 3 + c) * N + lane] = share * touched[c] * glints[k]
+                row[(FLAT + c) * N + lane] = share * flat
+                row[(FLAT + 3 + c) * N + lane] = share * more_flat
+
+
+def shown_again(
+    film: Array, light: Array, rest: Array, pixels: NDArray[np.int32], beyond: Array,
+    others: NDArray[np.int32], mix: Mixture, weights: Array, exposure: float, power: float,
+    size_px: tuple[int, int],
+) -> NDArray[np.uint8]:  # fmt: skip
+    """Eight-bit sRGB (H, W, 3) of a room whose light is kept.
+
+    Parameters
+    ----------
+    film, light : (strips, S, ...) arrays
+        From `kept.film_strips` and `kept_floor_light`.
+    rest, beyond : (strips, 6, N) arrays
+        All else at the floor's pixels, and at the others: never, then ever touched.
+    pixels, others : (K,) arrays
+        Which pixels those are.
+    weights : (3,) array
+        Weight of light that touched the floor, by colour.
+    """
+    width, height = size_px
+    out = np.empty((height, width, 3), dtype=np.uint8)
+    flat = out.reshape(-1)
+    _show_floor(
+        film, light, rest.reshape(len(rest), -1), pixels, mix, weights, exposure, power,
+        CODES, flat,
+    )  # fmt: skip
+    _show_others(
+        beyond.reshape(len(beyond), -1), others, weights, exposure, power, CODES, flat
+    )
+    return out
+
+
+@loop
+def _show_floor(
+    film: Grid, light: Grid, rest: Grid, pixels: Grid, mix: Mixture, weights: Grid,
+    exposure: float, power: float, codes: Grid, out: Grid,
+) -> None:  # fmt: skip
+    """Fill the floor's pixels of `out`."""
+    strips, samples = film.shape[0], film.shape[1]
+    for chunk in prange((strips + CHUNK - 1) // CHUNK):
+        s = np.empty(SIZE, dtype=np.float32)
+        for strip in range(chunk * CHUNK, min((chunk + 1) * CHUNK, strips)):
+            for c in range(3):
+                _weigh(s, _LIT + c * N, rest[strip], c * N, weights[c])
+            for sub in range(samples):
+                paint(s, film[strip, sub], mix)
+                for c in range(3):
+                    _add_light(s, light[strip, sub], c * N, weights[c])
+            expose(s, _LIT, exposure, power)
+            first = strip * N
+            write_codes(s, _LIT, pixels, first, min(N, len(pixels) - first), codes, out)
+
+
+@loop
+def _show_others(
+    beyond: Grid, others: Grid, weights: Grid, exposure: float, power: float, codes: Grid,
+    out: Grid,
+) -> None:  # fmt: skip
+    """Fill all other pixels of `out`."""
+    for strip in prange(len(beyond)):
+        s = np.empty(3 * N, dtype=np.float32)
+        for c in range(3):
+            _weigh(s, c * N, beyond[strip], c * N, weights[c])
+        expose(s, 0, exposure, power)
+        first = strip * N
+        write_codes(s, 0, others, first, min(N, len(others) - first), codes, out)
+
+
+@formula
+def _weigh(s: Grid, at: int, rows: Grid, colour: int, weight: Any) -> None:
+    """Fill one row with light that never and that ever touched the floor."""
+    for i in range(N):
+        s[at + i] = rows[colour + i] + weight * rows[3 * N + colour + i]
+
+
+@formula
+def _add_light(s: Grid, light: Grid, colour: int, weight: Any) -> None:
+    """Add what film and flakes of one sample send up in one colour."""
+    body, face, flop = RED + colour, FACE + colour, FACE + 3 * N + colour
+    for i in range(N):
+        met = light[FLAKES * N + colour + i] + weight * light[(FLAKES + 3) * N + colour + i]
+        flat = light[FLAT * N + colour + i] + weight * light[(FLAT + 3) * N + colour + i]
+        mirrored = _F(FACE_SHARE) * s[face + i]
+        sent = s[body + i] + _F(FLOP_SHARE) * s[flop + i]
+        sent += _F(kept_in(mirrored, s[body + i]))
+        s[_LIT + colour + i] += sent * flat + mirrored * met
