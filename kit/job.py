@@ -57,8 +57,10 @@ class Job(Record):
 
     title: Name = "Poured floor"
     number: Line = ""
-    date: datetime.date
-    valid_days: int = Field(default=28, ge=1, le=365, description="Days the price stands.")
+    date: datetime.date = Field(strict=True)
+    valid_days: int = Field(
+        default=28, ge=1, le=365, strict=True, description="Days the price stands."
+    )
     firm: Firm = Firm()
     site: Site
     recipe: Recipe
@@ -103,7 +105,7 @@ def job_from(sheet: dict[str, Any], *, shelf: Shelf | None = None) -> Job:
             "date": datetime.date.today(),
             **about,
             "firm": filled(Firm, _table(sheet, "firm"), where="firm"),
-            "site": filled(Site, {**_table(sheet, "site"), **measured}),
+            "site": filled(Site, measured),
             "recipe": recipe,
             "finish": finish,
         },
@@ -111,8 +113,8 @@ def job_from(sheet: dict[str, Any], *, shelf: Shelf | None = None) -> Job:
     )
 
 
-_SITE_TABLES = ("client", "slab", "room", "doorway", "way_out")
-_TABLES = ("job", "firm", "site", *_SITE_TABLES, "floor")
+_SITE_TABLES = ("client", "site", "slab", "room", "doorway", "way_out")
+_TABLES = ("job", "firm", *_SITE_TABLES, "floor")
 
 
 def _table(given: dict[str, Any], name: str) -> dict[str, Any]:
@@ -139,7 +141,7 @@ def _floor(floor: dict[str, Any], shelf: Shelf) -> tuple[Recipe, str]:
         where = f"floor, color {number}, pigment"
         pigment = shelf.pigment(_word(color.get("pigment"), where), about=where)
         chosen.append({**color, "pigment": pigment.key})
-    palette = filled(Palette, {"colours": chosen, "tint": seal.key}, where="floor")
+    palette = filled(Palette, {"color": chosen, "tint": seal.key}, where="floor")
     return filled(Recipe, {**given, "palette": palette}, where="floor"), finish.key
 
 

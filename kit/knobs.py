@@ -38,6 +38,7 @@ def knob(
         default=start,
         ge=low,
         le=high,
+        strict=True,
         description=says,
         json_schema_extra={"knob": True, "unit": unit, "ends": list(ends)},
     )

@@ -3,9 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
+from datetime import date
 from typing import Any, Self, TypeVar
 
 from pydantic import BaseModel, ConfigDict, ValidationError
+from pydantic_core import ErrorDetails
 
 from kit.errors import KitError, SheetError
 
@@ -68,15 +70,53 @@ def complaint(
     field = spoken_path(first["loc"], given)
     about = ", ".join(part for part in (where, field) if part) or error.title
     if first["type"] == "missing":
-        return family(about, found="nothing", expected="a value")
+        return family(about, found="nothing", expected="it to be given")
     if first["type"] == "extra_forbidden":
         return family(
             about,
             found="a name that is not known here",
             expected="it to be spelt right or left out",
         )
-    expected = first["msg"].removeprefix("Value error, ").removeprefix("Input should be ")
-    return family(about, found=first["input"], expected=expected)
+    found = first["input"]
+    if isinstance(found, Mapping | list | tuple):
+        found = "a table" if isinstance(found, Mapping) else f"{len(found)} entries"
+    elif isinstance(found, date):
+        found = found.isoformat()
+    return family(about, found=found, expected=_expected(first))
+
+
+_PLAIN = {
+    "string_type": "text in quotation marks",
+    "string_too_short": "some text",
+    "string_too_long": "at most {max_length} characters",
+    "too_long": "at most {max_length} entries",
+    "too_short": "at least {min_length} entries",
+    "int_type": "a whole number",
+    "int_parsing": "a whole number",
+    "int_from_float": "a whole number",
+    "float_type": "a number",
+    "float_parsing": "a number",
+    "finite_number": "a number, not infinity",
+    "bool_type": "true or false",
+    "bool_parsing": "true or false",
+    "date_type": "a date such as 2026-11-25, without quotation marks",
+    "date_from_datetime_parsing": "a date such as 2026-11-25",
+    "date_from_datetime_inexact": "a date such as 2026-11-25, without a time",
+    "greater_than": "more than {gt}",
+    "greater_than_equal": "at least {ge}",
+    "less_than": "less than {lt}",
+    "less_than_equal": "at most {le}",
+    "tuple_type": "a list in square brackets",
+    "model_type": "a table",
+    "literal_error": "{expected}",
+}
+"""What pydantic's faults are called at the table, by pydantic's own types."""
+
+
+def _expected(fault: ErrorDetails) -> str:
+    if plain := _PLAIN.get(fault["type"]):
+        return plain.format(**fault.get("ctx", {}))
+    return fault["msg"].removeprefix("Value error, ").removeprefix("Input should be ")
 
 
 def spoken_path(path: Sequence[int | str], given: Any = None) -> str:

@@ -36,7 +36,7 @@ _IMPERIAL = re.compile(
     rf"(?:{_INCHES}\s*(?:\"|in\.?|inch|inches)\s*)?",
     re.ASCII,
 )
-_FORMS = "a length such as 12' 6\", 12 ft 6 1/2 in, 150 in or 3.81 m"
+_FORMS = "a positive length such as 12' 6\", 12 ft 6 1/2 in, 150 in or 3.81 m"
 
 
 def read_length(text: object, *, about: str = "length") -> float:

@@ -51,13 +51,17 @@ def writable_folder(folder: Path) -> Path:
     OutputError
         If it cannot be made or written.
     """
+    about = f"output folder {folder}"
+    blocked = next((place for place in (folder, *folder.parents) if place.is_file()), None)
+    if blocked is not None:
+        raise OutputError(about, found=f"a file named {blocked.name}", expected="a folder")
     try:
         folder.mkdir(parents=True, exist_ok=True)
         with tempfile.TemporaryFile(dir=folder):
             pass
     except (OSError, ValueError) as error:
         raise OutputError(
-            f"output folder {folder}",
+            about,
             found=_reason(error),
             expected="a folder that can be written",
         ) from None

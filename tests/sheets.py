@@ -52,7 +52,5 @@ def bent(old: str = "", new: str = "") -> dict[str, Any]:
 
 def site_of(sheet: dict[str, Any]) -> dict[str, Any]:
     """The site's own tables of a sheet."""
-    own = {
-        key: sheet[key] for key in ("client", "room", "doorway", "way_out") if key in sheet
-    }
-    return {**sheet.get("site", {}), **own}
+    names = ("client", "site", "slab", "room", "doorway", "way_out")
+    return {name: sheet[name] for name in names if name in sheet}

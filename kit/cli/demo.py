@@ -65,6 +65,7 @@ def run(given: argparse.Namespace) -> None:
             write_file(out / f"room-{finish}.png", picture.png())
         owner = json.dumps(owner_json(answers.bid), indent=2, ensure_ascii=False)
         write_file(out / "bid.json", owner.encode())
+        write_file(out / sheet.name, sheet.read_bytes())
         keep(job, answers, note="demo")
         _say(bar, "Done")
     print(summary(job, answers, out))
@@ -78,7 +79,9 @@ def _say(bar: tqdm[None], stage: str) -> None:
 def summary(job: Job, answers: Workup, out: Path) -> str:
     """Three lines for the table: what, how much, where, and how to go on."""
     offer = answers.offer
-    names = "proposal.pdf, floor.png, room-matte.png, room-gloss.png and bid.json"
+    names = (
+        "proposal.pdf, floor.png, room-matte.png, room-gloss.png, bid.json and the sheet"
+    )
     return (
         f"{job.site.client.name}: {job.title}\n"
         f"${offer.total:,.2f} for {offer.area_sqft:,.1f} sq ft of poured floor, "

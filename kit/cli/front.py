@@ -7,6 +7,7 @@ import logging
 import sys
 from collections.abc import Sequence
 from pathlib import Path
+from typing import NoReturn
 
 from kit import __version__
 from kit.cli import bench, demo, doctor, jobs, price, propose, render, table
@@ -44,8 +45,15 @@ def main(arguments: Sequence[str] | None = None) -> int:
         return UNEXPECTED
 
 
+class _Parser(argparse.ArgumentParser):
+    """Complains in one line."""
+
+    def error(self, message: str) -> NoReturn:
+        self.exit(BAD_INPUT, f"{self.prog}: {message}; see {self.prog} --help\n")
+
+
 def _parser() -> argparse.ArgumentParser:
-    parser = argparse.ArgumentParser(
+    parser = _Parser(
         prog="pourtable",
         description="Measure, show, price and propose a poured metallic floor.",
         epilog="Start with: pourtable demo",

@@ -21,6 +21,7 @@ def run(_given: argparse.Namespace) -> None:
     if not entries:
         print(f"The book at {where} is empty. `pourtable demo` puts a first job in it.")
         return
+    print(f"{len(entries)} in {where}")
     for entry in entries:
         total = "" if entry.total is None else f"{entry.total:,.2f}"
         who = f"{entry.number:<10}{entry.client:<28.27}{entry.title:<28.27}"

@@ -47,7 +47,7 @@ def _check_apart(first: PlannedRoom, second: PlannedRoom) -> None:
     if shared_m2 > _OVERLAP_M2:
         raise SheetError(
             f'rooms "{first.name}" and "{second.name}"',
-            found=f"{square_feet(shared_m2):.1f} sq ft that belong to both",
+            found=f"{square_feet(shared_m2):.2f} sq ft that belong to both",
             expected="rooms that do not lie over each other",
         )
 

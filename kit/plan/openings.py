@@ -18,6 +18,8 @@ from kit.units import feet_inches
 REACH_M = 0.6
 """How far from a wall face `at` may lie: half a thick wall and a careless tape."""
 
+_INDOORS_M2 = 0.02
+
 
 def threshold(doorway: Doorway, rooms: dict[str, PlannedRoom]) -> Threshold:
     """Lay a doorway onto the walls of both its rooms.
@@ -53,7 +55,16 @@ def way_out(leaving: Exit, rooms: dict[str, PlannedRoom]) -> WayOut:
     room = _room(leaving.room, rooms, "way_out, room")
     width_m = leaving.width_m()
     middle = Point(place_m(leaving.at, about="way_out, at"))
-    return WayOut(room.name, _opening(room, middle, width_m, "way_out"), width_m)
+    opening = _opening(room, middle, width_m, "way_out")
+    beyond = opening.buffer(REACH_M / 2, cap_style="flat")
+    for other in rooms.values():
+        if other is not room and other.outline.intersection(beyond).area > _INDOORS_M2:
+            raise SheetError(
+                "way_out, at",
+                found=f'a wall towards "{other.name}"',
+                expected="a door that leads outside",
+            )
+    return WayOut(room.name, opening, width_m)
 
 
 def _room(name: str, rooms: dict[str, PlannedRoom], about: str) -> PlannedRoom:

@@ -85,7 +85,7 @@ def _cut(rgb: NDArray[np.uint8], plan: FloorPlan) -> bytes:
     """White beyond the walls, cropped to them."""
     from PIL import Image
 
-    from kit.look.above import coverage, fitted
+    from kit.look.sheet import coverage, fitted
 
     height, width, _ = rgb.shape
     sheet = fitted(plan, width, height)

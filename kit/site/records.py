@@ -75,12 +75,12 @@ class Room(Record):
 
     @model_validator(mode="after")
     def _one_outline(self) -> Room:
+        about = f'room "{self.name}"'
         if bool(self.walls) == bool(self.corners):
-            msg = "either walls (runs) or corners, not both and not neither"
-            raise ValueError(msg)
-        if len(self.walls or self.corners) < 3:
-            msg = "at least three walls or corners"
-            raise ValueError(msg)
+            found = "walls and corners" if self.walls else "neither walls nor corners"
+            raise SheetError(about, found=found, expected="either walls or corners")
+        if (count := len(self.walls or self.corners)) < 3:
+            raise SheetError(about, found=f"{count} of them", expected="at least three")
         return self
 
     def corners_m(self) -> tuple[Corner, ...]:
@@ -163,15 +163,26 @@ class Client(Record):
     phone: Line = ""
 
 
+class Building(Record):
+    """What is known of the building."""
+
+    year_built: int | None = Field(default=None, ge=1600, le=2100, strict=True)
+
+
 class Site(Record):
     """Everything measured and seen at one address."""
 
     client: Client
-    year_built: int | None = Field(default=None, ge=1600, le=2100)
+    building: Building = Field(default=Building(), alias="site")
     slab: Slab = Slab()
     rooms: tuple[Room, ...] = Field(alias="room", min_length=1, max_length=200)
     doorways: tuple[Doorway, ...] = Field(default=(), alias="doorway", max_length=400)
     way_out: Exit
+
+    @property
+    def year_built(self) -> int | None:
+        """Year the building was put up, if it is known."""
+        return self.building.year_built
 
     @model_validator(mode="after")
     def _names_once(self) -> Site:

@@ -21,7 +21,7 @@ def read_sheet(path: Path) -> dict[str, Any]:
     ------
     SheetError
         If there is no such file, it is too large, not UTF-8, not TOML, or a
-        text in it holds control or direction-turning characters.
+        text in it holds control, invisible or direction-turning characters.
     """
     about = f"measure sheet {path.name}"
     expected = "a measure sheet (TOML file)"
@@ -35,12 +35,12 @@ def read_sheet(path: Path) -> dict[str, Any]:
                 found=f"{size / 1e6:.1f} MB",
                 expected=f"at most {LARGEST_SHEET_BYTES / 1e6:.0f} MB",
             )
-        text = path.read_bytes().decode("utf-8")
+        text = path.read_bytes().decode("utf-8-sig")
     except (FileNotFoundError, NotADirectoryError):
         raise SheetError(about, found="no such file", expected=expected) from None
     except UnicodeDecodeError:
         raise SheetError(
-            about, found="bytes that are not UTF-8", expected=expected
+            about, found="bytes that are not UTF-8", expected="a sheet saved as UTF-8"
         ) from None
     except (OSError, ValueError) as error:
         reason = getattr(error, "strerror", None) or str(error)
@@ -59,7 +59,7 @@ def tables(text: str, *, about: str = "measure sheet") -> dict[str, Any]:
             raise SheetError(
                 spoken_path(path, given),
                 found=fault,
-                expected="text without control or direction-turning characters",
+                expected="text without control, invisible or direction-turning characters",
             )
     return given
 

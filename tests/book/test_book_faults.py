@@ -314,7 +314,7 @@ def test_a_whole_payload_that_is_no_longer_a_job_names_the_field(book, demo_job,
         f"UPDATE revision SET payload = '{text}', payload_sha256 = '{seal}'",
     )
 
-    with told(f"job {kept.job_id}, revision 1", "date", "expected a value"):
+    with told(f"job {kept.job_id}, revision 1", "date", "expected it to be given"):
         book.latest(kept.job_id)
 
 

@@ -68,6 +68,18 @@ def test_price_reads_as_a_table(sheet, capsys):
         ("Wren Alder", r"Wren \u202E Alder", "client, name"),
         ("Wren Alder", r"Wren \u0007 Alder", "client, name"),
         ("[floor]", "[florr]", "florr"),
+        ("seed = 3", "seed = true", "floor, seed"),
+        ("seed = 3", 'seed = "3"', "floor, seed"),
+        ("share = 0.6", "share = true", "floor, color 1, share"),
+        ("share = 0.6", "share = nan", "floor, color 1, share"),
+        ("date = 2026-03-02", 'date = "2026-03-02"', "job, date"),
+        ("date = 2026-03-02", "date = 2026-03-02T10:00:00", "job, date"),
+        ("year_built = 2001", 'year_built = "2001"', "site, year_built"),
+        ("year_built = 2001", "yeer = 2001", "site, yeer"),
+        ("Wren Alder", r"Wren\u200BAlder", "client, name"),
+        ('name = "Closet"', r'name = "Clo\tset"', "name: found"),
+        ('"W 6\'", ', "", 'room "Closet", walls'),
+        ('at = ["0 ft", "7\'"]', 'at = ["20\'", "4\'"]', "way_out, at"),
     ],
 )
 @pytest.mark.parametrize("verb", ["price", "propose", "render"])
@@ -103,6 +115,32 @@ def test_a_sheet_that_is_not_there_is_named(sheet, capsys, name):
     assert capsys.readouterr().err.startswith("pourtable: measure sheet")
 
 
+@pytest.mark.parametrize(
+    "words",
+    [
+        [],
+        ["prize"],
+        ["price"],
+        ["price", "x.toml", "--jsn"],
+        ["render", "x.toml"],
+        ["render", "x.toml", "--out", "a.png", "--view", "side"],
+        ["open", "--port", "many"],
+    ],
+)
+def test_a_command_that_is_not_one_is_refused_in_one_line(capsys, words):
+    with pytest.raises(SystemExit) as stopped:
+        main(words)
+
+    assert stopped.value.code == 2
+    assert capsys.readouterr().err.count("\n") == 1
+
+
+def test_a_sheet_saved_with_a_byte_order_mark_is_read(sheet):
+    sheet.write_bytes(b"\xef\xbb\xbf" + PLAIN.replace("\n", "\r\n").encode())
+
+    assert main(["price", str(sheet)]) == 0
+
+
 @pytest.mark.parametrize("size", ["10", "0x0", "1600*1000", "99999x99999", "-5x5"])
 def test_sizes_that_cannot_be_are_refused(sheet, capsys, size):
     out = sheet.parent / "a.png"
@@ -116,7 +154,7 @@ def test_a_folder_that_cannot_be_written_is_named_and_nothing_is_left(sheet, cap
     blocked = sheet / "below"
 
     assert main(["demo", "--out", str(blocked)]) == 2
-    assert f"output folder {blocked}" in capsys.readouterr().err
+    assert "den.toml; expected a folder" in capsys.readouterr().err
 
 
 def test_a_surprise_is_logged_and_told_without_a_traceback(

@@ -57,7 +57,7 @@ def test_reads_lengths_as_they_are_written(text, inches):
     ],
 )
 def test_refuses_what_is_not_a_length_and_says_what_is(text):
-    with pytest.raises(SheetError, match=r"wall 2.*expected a length such as"):
+    with pytest.raises(SheetError, match=r"wall 2.*expected a positive length"):
         read_length(text, about="wall 2")
 
 

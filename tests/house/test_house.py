@@ -80,3 +80,11 @@ def test_every_command_is_documented(verb):
 )
 def test_every_room_is_on_the_developers_map(room):
     assert f"`{room}/`" in DEVELOPERS
+
+
+def test_the_readme_lists_all_that_is_on_the_shelf():
+    from kit.stock import read_shelf
+
+    shelf = read_shelf()
+    for thing in (*shelf.pigments, *shelf.tints, *shelf.finishes):
+        assert f"`{thing.key}`" in README

@@ -17,7 +17,9 @@ def test_the_demo_sheet_and_the_notebooks_are_found():
 
 @pytest.mark.slow
 def test_the_wheel_holds_everything_the_source_does(tmp_path):
-    build = pytest.importorskip("hatchling.builders.wheel", reason="hatchling is not installed")
+    build = pytest.importorskip(
+        "hatchling.builders.wheel", reason="hatchling is not installed"
+    )
     wheel = next(build.WheelBuilder(str(ROOT)).build(directory=str(tmp_path)))
     packed = set(zipfile.ZipFile(wheel).namelist())
 

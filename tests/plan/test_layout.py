@@ -112,7 +112,7 @@ at = ["20'", "4'"]
 width = "3'"
 """
 CROSSING = """"S 15'", "E 5'", "N 20'", "W 5'", "S 20'"]"""
-SAID = r"expected a length such as"
+SAID = r"expected a positive length"
 
 
 @pytest.mark.parametrize(

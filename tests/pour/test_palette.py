@@ -24,7 +24,7 @@ def mixed(*colours: tuple[str, float]) -> Palette:
 def test_shares_that_fall_short_say_what_they_sum_to():
     with pytest.raises(SheetError) as refused:
         mixed(("deep", 0.5), ("kelp", 0.45))
-    assert refused.value.about == "colors"
+    assert refused.value.about == "floor, color"
     assert "0.95 in all" in str(refused.value.found)
     assert refused.value.expected == "shares that sum to 1"
 

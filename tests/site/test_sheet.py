@@ -71,11 +71,13 @@ def test_a_misspelt_field_is_named():
 
 
 def test_a_year_that_cannot_be_is_named():
-    with pytest.raises(SheetError, match="year_built: found 3001"):
+    with pytest.raises(SheetError, match="site, year_built: found 3001"):
         filled(Site, site_of(bent("year_built = 2001", "year_built = 3001")))
 
 
 def test_walls_and_corners_together_are_refused():
     both = bent('name = "Den"\nwalls', 'name = "Den"\ncorners = [["0 ft","0 ft"]]\nwalls')
-    with pytest.raises(SheetError, match=r'room "Den".*either walls'):
+    with pytest.raises(
+        SheetError, match=r'room "Den": found walls and corners; expected either walls'
+    ):
         filled(Site, site_of(both))
