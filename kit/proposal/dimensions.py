@@ -9,7 +9,7 @@ from itertools import pairwise
 
 import numpy as np
 import shapely
-from shapely import Polygon
+from shapely import LineString, Polygon
 from shapely.geometry.base import BaseGeometry
 from shapely.geometry.polygon import orient
 
@@ -20,9 +20,13 @@ SIZE_PT = 7.5
 HALF_PT = 6.0
 """Half the width of the strip that a dimension keeps for itself."""
 OUTSIDE_PT = (15.0, 28.0, 41.0)
-INSIDE_PT = -11.0
+INSIDE_PT = (-11.0, -22.0, -4.5)
 BARE_PT = -7.0
-"""Where a length may stand, from the face of its wall."""
+"""Where a length may stand, from the face of its wall, the best place first."""
+STUB_PT = 7.0
+"""Least line on each side of a length that is written in it."""
+ASIDE_PT = 10.0
+"""Least distance between two lines that run side by side."""
 SHORTEST_PT = 9.0
 STEP_PT = 2.5
 SAME_PT = 0.4
@@ -35,6 +39,11 @@ class Room:
     outlines: Sequence[Polygon]
     poured: Sequence[Polygon]
     taken: list[BaseGeometry] = field(default_factory=list)
+    lines: list[LineString] = field(default_factory=list)
+    """Dimension lines inside the rooms: others may cross them, words may not."""
+    words: list[Polygon] = field(default_factory=list)
+    extensions: list[LineString] = field(default_factory=list)
+    """Outside: a line to a far dimension may not pass through the words of a near one."""
 
     def is_taken(self, place: BaseGeometry) -> bool:
         """Whether something stands there already."""
@@ -85,16 +94,37 @@ class Wall:
             ]
         )
 
-    def spot(self, run: float) -> Polygon:
-        """What a bare length covers, `run` along the wall."""
-        half, low, high = self._half, BARE_PT - 4.5, BARE_PT + 4.5
+    def spot(self, run: float, off: float) -> Polygon:
+        """What its words cover, `run` along the wall."""
+        half, low, high = self._half, off - 4.5, off + 4.5
         corners = ((-half, low), (half, low), (half, high), (-half, high))
-        return Polygon([self.at(run + along, off) for along, off in corners])
+        return Polygon([self.at(run + along, out) for along, out in corners])
 
     @property
-    def runs(self) -> list[float]:
-        """Where a bare length may stand, from the middle outwards."""
-        middle, spare = self.length / 2, self.length / 2 - self._half
+    def middle(self) -> float:
+        """Half way along."""
+        return self.length / 2
+
+    def ink(self, off: float) -> Polygon:
+        """The words of a dimension outside, without the space around them."""
+        return self.spot(self.middle, self.words_off(off)).buffer(-1.2, join_style="mitre")
+
+    def words_off(self, off: float) -> float:
+        """Where its words stand: in the line, or beyond it if it is too short."""
+        return off if self.holds_words else off + 8.0
+
+    def extensions(self, off: float) -> list[LineString]:
+        """Lines from its ends to a dimension outside."""
+        ends = (0.0, self.length)
+        return [LineString([self.at(e, 6.0), self.at(e, off + 3.5)]) for e in ends]
+
+    def line(self, off: float) -> LineString:
+        """The dimension line, a hair short of what it ends at."""
+        return LineString([self.at(0.8, off), self.at(self.length - 0.8, off)])
+
+    def runs(self, stub_pt: float) -> list[float]:
+        """Where words may stand along the wall, from the middle outwards."""
+        middle, spare = self.length / 2, self.length / 2 - self._half - stub_pt
         steps = range(int(spare // STEP_PT) + 1) if spare >= 0 else ()
         return [middle + side * step * STEP_PT for step in steps for side in (1, -1)]
 
@@ -105,7 +135,7 @@ class Wall:
     @property
     def holds_words(self) -> bool:
         """Whether its length can be written inside the dimension line."""
-        return self.length >= width_pt(self.words, SIZE_PT) + 14
+        return self.length >= width_pt(self.words, SIZE_PT) + 2 * STUB_PT
 
 
 def walls_of(outline: Polygon, room: int, written: Callable[[float], str]) -> list[Wall]:
@@ -157,23 +187,26 @@ class Lengths:
         for wall in self._untold():
             off = next((off for off in OUTSIDE_PT if _is_free(wall, off, self.room)), None)
             if off is not None:
+                self.room.words.append(wall.ink(off))
+                self.room.extensions += wall.extensions(off)
                 self._tell(wall, wall.strip(off), *_lined(wall, off))
 
     def inside(self) -> None:
         """Write the rest inside the rooms."""
         for wall in self._untold():
-            if _is_free(wall, INSIDE_PT, self.room):
-                self._tell(wall, wall.strip(INSIDE_PT), *_lined(wall, INSIDE_PT))
+            place = next(_places_inside(wall, self.room), None)
+            if place is not None:
+                off, run = place
+                self.room.lines.append(wall.line(off))
+                self._tell(wall, wall.spot(run, off), *_lined(wall, off, run))
         for wall in self._untold():
-            clear = (run for run in wall.runs if self._is_clear(wall.spot(run), wall))
-            run = next(clear, None)
-            if run is not None:
+            spots = ((run, wall.spot(run, BARE_PT)) for run in wall.runs(0.0))
+            clear = ((run, spot) for run, spot in spots if _holds(spot, wall, self.room))
+            run, spot = next(clear, (0.0, None))
+            if spot is not None:
                 at = wall.at(run, BARE_PT)
-                label = Label(at, wall.words, "dimension", _turn(wall))
-                self._tell(wall, wall.spot(run), [], label)
-
-    def _is_clear(self, spot: Polygon, wall: Wall) -> bool:
-        return _is_clear_inside(spot, wall, self.room)
+                label = Label(at, wall.words, "dimension", turn_along(wall.along))
+                self._tell(wall, spot, [], label)
 
     def _untold(self) -> Iterator[Wall]:
         for wall in self._walls:
@@ -190,17 +223,46 @@ class Lengths:
         self.labels.append(label)
 
 
-def _is_clear_inside(strip: Polygon, wall: Wall, room: Room) -> bool:
-    if room.is_taken(strip):
-        return False
-    return bool(room.poured[wall.room].buffer(0.1).contains(strip))
+def _places_inside(wall: Wall, room: Room) -> Iterator[tuple[float, float]]:
+    """Offsets and runs at which a line with its words has room inside."""
+    for off in INSIDE_PT:
+        line = wall.line(off)
+        stroke = line.buffer(1.0, cap_style="flat")
+        if not _within(stroke, wall, room) or room.is_taken(stroke):
+            continue
+        if any(_run_aside(line, other) for other in room.lines):
+            continue
+        yield from (
+            (off, run)
+            for run in wall.runs(STUB_PT)
+            if _holds(wall.spot(run, off), wall, room)
+        )
+
+
+def _holds(spot: Polygon, wall: Wall, room: Room) -> bool:
+    """Whether words may stand there: in the room, on nothing, no line through them."""
+    crossed = any(spot.distance(line) < 1.0 for line in room.lines)
+    return not crossed and not room.is_taken(spot) and _within(spot, wall, room)
+
+
+def _within(place: BaseGeometry, wall: Wall, room: Room) -> bool:
+    return bool(room.poured[wall.room].buffer(0.1).contains(place))
+
+
+def _run_aside(line: LineString, other: LineString) -> bool:
+    """Whether two lines run side by side, too near to be told apart."""
+    (ax, ay), (bx, by) = line.coords
+    (cx, cy), (dx, dy) = other.coords
+    sine = ((bx - ax) * (dy - cy) - (by - ay) * (dx - cx)) / (line.length * other.length)
+    return bool(abs(sine) < 0.5 and line.distance(other) < ASIDE_PT)
 
 
 def _is_free(wall: Wall, off: float, room: Room) -> bool:
     strip = wall.strip(off)
-    if off < 0:
-        return wall.holds_words and _is_clear_inside(strip, wall, room)
-    if room.is_taken(strip):
+    words, lines = wall.ink(off), wall.extensions(off)
+    if room.is_taken(strip) or any(map(words.intersects, room.extensions)):
+        return False
+    if any(line.intersects(other) for line in lines for other in room.words):
         return False
     reach = Polygon(
         [wall.at(1.0, 1.0), wall.at(wall.length - 1.0, 1.0), *strip.exterior.coords[2:4]]
@@ -226,9 +288,9 @@ def _follows(wall: Wall, other: Wall) -> bool:
     )
 
 
-def _lined(wall: Wall, off: float) -> tuple[list[Stroke], Label]:
+def _lined(wall: Wall, off: float, run: float | None = None) -> tuple[list[Stroke], Label]:
     """A dimension line with its ticks, broken for the length if that fits in it."""
-    length, middle = wall.length, wall.length / 2
+    length, middle = wall.length, wall.middle if run is None else run
     half = width_pt(wall.words, SIZE_PT) / 2 + 3.5
     holds = wall.holds_words
     runs = ((0.0, middle - half), (middle + half, length)) if holds else ((0.0, length),)
@@ -236,14 +298,17 @@ def _lined(wall: Wall, off: float) -> tuple[list[Stroke], Label]:
     for end in (0.0, length):
         tick = (wall.at(end - 2.6, off - 2.6), wall.at(end + 2.6, off + 2.6))
         lines.append(Stroke(tick, "tick"))
-        if off > 0:
-            lines.append(Stroke((wall.at(end, 6.0), wall.at(end, off + 3.5)), "extension"))
-    label_off = off if holds else off + 8.0
-    return lines, Label(wall.at(middle, label_off), wall.words, "dimension", _turn(wall))
+    if off > 0:
+        lines += [
+            Stroke((wall.at(end, 6.0), wall.at(end, off + 3.5)), "extension")
+            for end in (0.0, length)
+        ]
+    at = wall.at(middle, wall.words_off(off) if off > 0 else off)
+    return lines, Label(at, wall.words, "dimension", turn_along(wall.along))
 
 
-def _turn(wall: Wall) -> float:
-    """Degrees, clockwise, so that words read from below or from the right."""
-    ux, uy = wall.along
+def turn_along(along: Point) -> float:
+    """Degrees, clockwise, so that words along a wall read from below or the right."""
+    ux, uy = along
     turn = math.degrees(math.atan2(-uy, ux))
     return round((turn + 90.0 + 1e-6) % 180.0 - 90.0 - 1e-6, 3)

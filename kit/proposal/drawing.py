@@ -12,7 +12,7 @@ from shapely.geometry.base import BaseGeometry
 from shapely.geometry.polygon import orient
 
 from kit.plan.floor import FloorPlan
-from kit.proposal.dimensions import Lengths, Room, walls_of
+from kit.proposal.dimensions import Lengths, Room, turn_along, walls_of
 from kit.proposal.faces import width_pt
 from kit.proposal.scale import Scale
 from kit.proposal.shown import Drawing, Label, LabelTone, Point, Shape, ShapeTone, Stroke
@@ -138,16 +138,28 @@ def _way_out(
         ((off(middle, thick + 15), (tip[0] - ux * 3 - nx * 2, tip[1] - uy * 3 - ny * 2),
           (tip[0] + ux * 3 - nx * 2, tip[1] + uy * 3 - ny * 2)),), "wall")  # fmt: skip
     words = "Way out"
-    wide = width_pt(words, 7.5)
-    reach = thick + 15 + (6 if abs(ny) > abs(nx) else wide / 2 + 4)
-    at = off(middle, reach)
-    room.taken.append(box(at[0] - wide / 2 - 2, at[1] - 6, at[0] + wide / 2 + 2, at[1] + 6))
-    room.taken.append(
-        Polygon([off(a, 0.5), off(b, 0.5), off(b, thick + 15), off(a, thick + 15)])
-    )
+    half = width_pt(words, 7.5) / 2 + 2
+
+    def kept(from_pt: float, to_pt: float, half_pt: float) -> Polygon:
+        """A place before the opening, so far from the wall and so wide."""
+        sides = (
+            (-half_pt, from_pt),
+            (half_pt, from_pt),
+            (half_pt, to_pt),
+            (-half_pt, to_pt),
+        )
+        corners = [(off(middle, out), run) for run, out in sides]
+        return Polygon([(x + ux * run, y + uy * run) for (x, y), run in corners])
+
+    room.taken += [
+        kept(-10.0, thick + 15, 4.0),
+        kept(0.5, thick + 15, length / 2),
+        kept(thick + 15, thick + 27, half),
+    ]
+    name = Label(off(middle, thick + 21), words, "out", turn_along((ux, uy)))
     dashes = [Stroke((off(a, by_pt), off(b, by_pt)), "opening") for by_pt in (0.0, thick)]
     shaft = Stroke((tail, tip), "arrow")
-    return [gap, head], [*dashes, shaft], [Label(at, words, "out")]
+    return [gap, head], [*dashes, shaft], [name]
 
 
 def _named(name: str, area: str, floor: Polygon, room: Room) -> list[Label]:
@@ -248,9 +260,11 @@ def _every_point(
     for stroke in strokes:
         yield from stroke.points
     for label in labels:
-        half = width_pt(label.words, NAME_PT) / 2 if label.turn == 0 else pad
-        yield label.at[0] - half, label.at[1] - pad
-        yield label.at[0] + half, label.at[1] + pad
+        half, turn = width_pt(label.words, NAME_PT) / 2, math.radians(label.turn)
+        across = abs(math.cos(turn)) * half + abs(math.sin(turn)) * pad
+        down = abs(math.sin(turn)) * half + abs(math.cos(turn)) * pad
+        yield label.at[0] - across, label.at[1] - down
+        yield label.at[0] + across, label.at[1] + down
 
 
 def _shape(part: Polygon, tone: ShapeTone) -> Shape:

@@ -11,13 +11,14 @@ from typing import TYPE_CHECKING, Any
 
 from kit.proposal import figures, wording
 from kit.proposal.drawing import plan_drawing
-from kit.proposal.scale import largest_that_fits
+from kit.proposal.scale import Scale, largest_that_fits
 from kit.proposal.shots import Looks, pour_within_walls, room_pair
 from kit.proposal.shown import (
     LETTER,
     Caution,
     Client,
     ClientView,
+    Drawing,
     Firm,
     OptionRow,
     Page,
@@ -33,6 +34,7 @@ from kit.units import M_PER_FT, square_feet
 if TYPE_CHECKING:
     from kit.bid import FinishOption, Offer
     from kit.job import Job, Workup
+    from kit.plan.floor import FloorPlan
     from kit.pour.palette import Palette
     from kit.takeoff import Takeoff
 
@@ -180,20 +182,13 @@ def _swatches(palette: Palette, pictures: Looks) -> tuple[tuple[Swatch, ...], fl
 
 def _plan(answers: Workup, page: Page) -> PlanSheet:
     plan, takeoff = answers.plan, answers.takeoff
-    west, south, east, north = plan.bounds_m
-    scale = largest_that_fits(
-        east - west,
-        north - south,
-        frame_pt=(page.wide_pt, PLAN_FRAME_TALL_PT),
-        around_pt=AROUND_PT,
-    )
     rows, poured = _areas(takeoff)
     areas = {
         row.name: f"{row.area}\N{NO-BREAK SPACE}sq\N{NO-BREAK SPACE}ft" for row in rows
     }
     rooms = _listed([f"{name}, {area}" for name, area in areas.items()], mark=";")
-    alt = f"Floor plan at {scale.words}. {rooms}. The way out is from {plan.way_out.room}."
-    drawing = plan_drawing(plan, scale, areas, alt=_shortened(alt))
+    alt = f"{rooms}. The way out is from {plan.way_out.room}."
+    scale, drawing = _drawn_to_scale(plan, areas, page, alt)
     keys = {label.words for label in drawing.labels if label.tone == "key"}
     return PlanSheet(
         drawing=drawing,
@@ -207,6 +202,27 @@ def _plan(answers: Workup, page: Page) -> PlanSheet:
         poured=poured,
         basis=takeoff.rule,
     )
+
+
+def _drawn_to_scale(
+    plan: FloorPlan, areas: dict[str, str], page: Page, alt: str
+) -> tuple[Scale, Drawing]:
+    """The plan at the largest scale at which it, with all its lengths, fits the page."""
+    west, south, east, north = plan.bounds_m
+    around = AROUND_PT
+    while True:
+        scale = largest_that_fits(
+            east - west,
+            north - south,
+            frame_pt=(page.wide_pt, PLAN_FRAME_TALL_PT),
+            around_pt=around,
+        )
+        told = _shortened(f"Floor plan at {scale.words}. {alt}")
+        drawing = plan_drawing(plan, scale, areas, alt=told)
+        beyond = drawing.width_pt - page.wide_pt
+        if beyond <= 0:
+            return scale, drawing
+        around += beyond / 2
 
 
 def _areas(takeoff: Takeoff) -> tuple[tuple[RoomRow, ...], RoomRow]:

@@ -175,3 +175,69 @@ def test_two_hundred_little_rooms_are_drawn_without_a_fault():
     many = replace(plan, rooms=rooms, way_out=WayOut("Room 0", plan.way_out.opening, 1.0))
     scale = largest_that_fits(60, 30, frame_pt=(504, 300), around_pt=32)
     assert drawn(many, scale).shapes
+
+
+def words_boxes(drawing: Drawing) -> list[tuple[str, Polygon]]:
+    """The ink of every label, turned as it is printed."""
+    boxes = []
+    for label in drawing.labels:
+        size = 9.0 if label.tone == "room" else 7.5
+        wide, (x, y) = width_pt(label.words, size), label.at
+        flat = box(x - wide / 2, y - 3.5, x + wide / 2, y + 3.5)
+        boxes.append((label.words, affinity.rotate(flat, label.turn, origin=(x, y))))
+    return boxes
+
+
+def struck(drawing: Drawing) -> list[str]:
+    """Words that a line, a wall, a column or other words run through."""
+    boxes = words_boxes(drawing)
+    lines = [LineString(stroke.points) for stroke in drawing.strokes]
+    dark = [
+        Polygon(s.rings[0], s.rings[1:])
+        for s in drawing.shapes
+        if s.tone in ("wall", "column")
+    ]
+    return [
+        words
+        for n, (words, spot) in enumerate(boxes)
+        if any(map(spot.intersects, (*lines, *dark)))
+        or any(spot.intersects(other) for _, other in boxes[n + 1 :])
+    ]
+
+
+WAYS_OUT = {
+    "south": ((0.3, 0.0), (0.5, 0.0)),
+    "east": ((1.0, 0.4), (1.0, 0.6)),
+    "north": ((0.6, 1.0), (0.4, 1.0)),
+    "west": ((0.0, 0.6), (0.0, 0.4)),
+}
+
+
+@pytest.mark.parametrize("side", WAYS_OUT)
+@pytest.mark.parametrize("size_ft", [(20, 14), (14, 14), (12, 30), (40, 12)])
+@pytest.mark.parametrize("scale", SCALES[:4], ids=lambda scale: scale.words)
+def test_the_way_out_on_any_side_strikes_through_no_words(side, size_ft, scale):
+    """A room with two corners cut off, so that no wall can be told by the one it faces."""
+    wide, high = size_ft[0] * FT, size_ft[1] * FT
+    cut = 2 * FT
+    corners = box(wide - cut, 0, wide, cut).union(box(0, high - cut, cut, high))
+    outline = box(0, 0, wide, high).difference(corners)
+    opening = LineString([(x * wide, y * high) for x, y in WAYS_OUT[side]])
+    room = PlannedRoom("Den", outline, outline)
+    plan = FloorPlan((room,), (), WayOut("Den", opening, opening.length), outline)
+    drawing = drawn(plan, scale, {"Den": "280.0 sq ft"})
+    assert struck(drawing) == []
+    told = [f"{feet - 2}′ 0″" for feet in size_ft for _ in range(2)]
+    assert [words for words in lengths(drawing) if words != "2′ 0″"] == sorted(told)
+
+
+def test_no_line_strikes_through_words_on_a_plan_of_many_rooms(demo_workup, two_rooms):
+    for plan in (demo_workup.plan, two_rooms):
+        assert struck(drawn(plan, areas={r.name: "405.9 sq ft" for r in plan.rooms})) == []
+
+
+def test_a_length_that_only_fits_inside_has_a_line_with_ticks_too(demo_workup):
+    """The wall beside the alcove's doorway: a line along it, a tick at each end."""
+    drawing = drawn(demo_workup.plan)
+    lengths_told = sum(label.tone == "dimension" for label in drawing.labels)
+    assert sum(stroke.tone == "tick" for stroke in drawing.strokes) == 2 * lengths_told

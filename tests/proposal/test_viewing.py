@@ -8,13 +8,17 @@ from decimal import Decimal
 
 import numpy as np
 import pytest
+from shapely import LineString, box
 
 from kit.bid import Line
 from kit.errors import Concern, PaperError
 from kit.look.picture import Picture as Rendered
+from kit.plan.floor import FloorPlan, PlannedRoom, WayOut
 from kit.proposal import client_view, owners_figures, propose
 from kit.proposal.shots import reflection_at
 from kit.proposal.showing import texts
+from kit.proposal.shown import LETTER
+from kit.proposal.viewing import _plan
 from kit.proposal.wording import flow_words
 from kit.stock import read_shelf
 
@@ -175,3 +179,17 @@ def test_turned_knobs_are_told_in_their_own_words(demo_job):
     assert "more busy" in flow_words(flow.changed(calm=0.0))
     inches = round(flow.ribbon_m / 0.0254)
     assert re.search(rf"about {inches} inches", flow_words(flow))
+
+
+@pytest.mark.parametrize("feet", [32.5, 48.8, 65.1])
+def test_a_plan_whose_lengths_stand_far_out_still_fits_the_page(demo_workup, feet):
+    """Each as wide as its scale allows; the farthest lengths are beyond the way out."""
+    wide, high, cut = feet * 0.3048, 4.0, 0.6
+    corners = box(wide - cut, 0, wide, cut).union(box(0, high - cut, cut, high))
+    outline = box(0, 0, wide, high).difference(corners)
+    opening = LineString([(0, 2.4), (0, 1.6)])
+    plan = FloorPlan(
+        (PlannedRoom("Den", outline, outline),), (), WayOut("Den", opening, 0.8), outline
+    )
+    drawing = _plan(replace(demo_workup, plan=plan), LETTER).drawing
+    assert drawing.width_pt <= LETTER.wide_pt
