@@ -40,23 +40,27 @@ def clean_text(given: str, *, about: str, limit: int) -> str:
     every bidirectional or other format control go; white space becomes one
     space, so that a line stays a line.
     """
-    composed = unicodedata.normalize("NFC", given)
-    seen = "".join(
-        c if c in KEPT else " " if c.isspace() else c for c in composed if _is_seen(c)
-    )
-    words = re.sub(" +", " ", seen).strip(" ")
+    words = _seen(given)
     if len(words) > limit:
         found = f"{len(words):,} characters, beginning {words[:20]!r}"
         raise PaperError(about, found=found, expected=f"at most {limit}")
-    for letter in words:
+    if letter := unprintable(words):
+        expected = "characters that the paper's typefaces have"
+        raise PaperError(about, found=letter, expected=expected)
+    return words
+
+
+def unprintable(text: str) -> str | None:
+    """Name the first character that neither typeface of the paper has, or None.
+
+    >>> unprintable("Fox & Sons, Łódź"), unprintable("Fox 🦊")
+    (None, '🦊 (U+1F98A FOX FACE)')
+    """
+    for letter in _seen(text):
         if ord(letter) not in printable():
             name = unicodedata.name(letter, "a character without a name")
-            raise PaperError(
-                about,
-                found=f"{letter} (U+{ord(letter):04X} {name})",
-                expected="characters that the paper's typefaces have",
-            )
-    return words
+            return f"{letter} (U+{ord(letter):04X} {name})"
+    return None
 
 
 def printed_jpeg(picture: Picture, *, about: str) -> tuple[bytes, tuple[int, int]]:
@@ -108,6 +112,14 @@ def opened(picture: Picture, *, about: str) -> Image.Image:
     except (OSError, SyntaxError, ValueError, Image.DecompressionBombError) as error:
         found = type(error).__name__
         raise PaperError(about, found=found, expected="a whole JPEG or PNG") from error
+
+
+def _seen(given: str) -> str:
+    composed = unicodedata.normalize("NFC", given)
+    seen = "".join(
+        c if c in KEPT else " " if c.isspace() else c for c in composed if _is_seen(c)
+    )
+    return re.sub(" +", " ", seen).strip(" ")
 
 
 def _is_seen(letter: str) -> bool:

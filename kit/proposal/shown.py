@@ -288,7 +288,7 @@ class ClientView(Shown):
     number: Line
     dated: datetime.date | None
     date: Line
-    place: Sentence
+    place: Prose
     firm: Firm
     client: Client
     price: Price | None

@@ -11,6 +11,7 @@ from typing import TYPE_CHECKING, Any
 
 from kit.proposal import figures, wording
 from kit.proposal.drawing import plan_drawing
+from kit.proposal.names import check_names
 from kit.proposal.scale import Scale, largest_that_fits
 from kit.proposal.shots import Looks, pour_within_walls, room_pair
 from kit.proposal.shown import (
@@ -62,7 +63,13 @@ def client_view(
         Letter or A4.
     language : str
         Language of figures and dates, such as ``en-US``.
+
+    Raises
+    ------
+    PaperError
+        If a name on the measure sheet cannot be printed; no picture is made then.
     """
+    check_names(job)
     locale = language.replace("-", "_")
     client, offer = job.site.client, answers.offer
     chosen = next(option for option in offer.options if option.chosen)
