@@ -30,8 +30,8 @@ from kit.pour.film import Film
 
 Array = NDArray[np.float32]
 
-PLASTER = (0.730, 0.708, 0.672)
-WALL = (0.455, 0.440, 0.415)
+PLASTER = (0.830, 0.812, 0.780)
+WALL = (0.110, 0.106, 0.098)
 """Linear sRGB of the paper ground and of cut walls."""
 
 MOODS = {
