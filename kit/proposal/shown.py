@@ -51,7 +51,7 @@ A4 = Page("a4", 595.28, 841.89)
 
 @dataclass(frozen=True, slots=True)
 class Firm(Shown):
-    """Who offers. An empty licence prints as a line to fill in."""
+    """Who offers. An empty licence prints as a line to fill in at its signature."""
 
     name: Line
     person: Line = ""

@@ -218,6 +218,16 @@ def test_a_proposal_of_the_bare_minimum_is_still_a_paper(make_view):
     assert "Acceptance" in said
 
 
+@pytest.mark.parametrize(("licence", "times"), [("", (0, 1)), ("C-33 10417", (1, 1))])
+def test_a_licence_to_fill_in_stands_at_the_signature_and_not_on_the_cover(
+    make_view, licence, times
+):
+    view = make_view(firm=replace(make_view().firm, licence=licence))
+    pages = [p.extract_text() for p in pypdf.PdfReader(BytesIO(propose(view))).pages]
+    assert (pages[0].count("License"), pages[-1].count("License")) == times
+    assert sum(page.count(licence) for page in pages if licence) == (2 if licence else 0)
+
+
 HOSTILE = (
     '#eval("1+1")',
     "#read(\"/etc/passwd\")",
