@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import datetime
-import math
 from collections.abc import Sequence
 from decimal import Decimal
 
@@ -65,21 +64,26 @@ def short_date(day: datetime.date, locale: str) -> str:
     return str(format_date(day, format="MMM d", locale=locale))
 
 
-def tenths_that_sum(parts: Sequence[float], total: float) -> list[float]:
-    """Round to tenths so that the printed parts add up to the printed total.
+def tenths(amount: float) -> str:
+    """Write a size to one decimal.
 
-    The parts that lose most by rounding down are rounded up, so none is off by
-    a tenth or more.
-
-    >>> tenths_that_sum([1.06, 1.06, 1.06], 3.18)
-    [1.1, 1.1, 1.0]
+    >>> tenths(22.333), tenths(1234.56)
+    ('22.3', '1,234.6')
     """
-    steps = [math.floor(part * 10 + 1e-9) for part in parts]
-    lost = [part * 10 - step for part, step in zip(parts, steps, strict=True)]
-    spare = round(total * 10) - sum(steps)
-    for place in sorted(range(len(parts)), key=lambda n: (-lost[n], n))[: max(spare, 0)]:
-        steps[place] += 1
-    return [step / 10 for step in steps]
+    return f"{amount:,.1f}"
+
+
+def tenths_add_up(parts: Sequence[float], total: float) -> bool:
+    """Whether sizes, as `tenths` writes them, add up to their total as it writes it.
+
+    >>> tenths_add_up([22.33, 24.37], 46.7), tenths_add_up([22.33, 24.33], 46.66)
+    (True, False)
+    """
+    return sum(map(_steps, parts)) == _steps(total)
+
+
+def _steps(amount: float) -> int:
+    return round(round(amount, 1) * 10)
 
 
 def percent(share: float) -> str:

@@ -189,7 +189,7 @@ def _swatches(palette: Palette, pictures: Looks) -> tuple[tuple[Swatch, ...], fl
 
 def _plan(answers: Workup, page: Page) -> PlanSheet:
     plan, takeoff = answers.plan, answers.takeoff
-    rows, poured = _areas(takeoff)
+    rows, poured, rounded = _areas(takeoff)
     areas = {
         row.name: f"{row.area}\N{NO-BREAK SPACE}sq\N{NO-BREAK SPACE}ft" for row in rows
     }
@@ -207,7 +207,7 @@ def _plan(answers: Workup, page: Page) -> PlanSheet:
             for number, row in enumerate(rows, start=1)
         ),
         poured=poured,
-        basis=takeoff.rule,
+        basis=f"{takeoff.rule} {rounded}".strip(),
     )
 
 
@@ -232,27 +232,26 @@ def _drawn_to_scale(
         around += beyond / 2
 
 
-def _areas(takeoff: Takeoff) -> tuple[tuple[RoomRow, ...], RoomRow]:
-    """Rows whose printed figures add up to the printed sums."""
+def _areas(takeoff: Takeoff) -> tuple[tuple[RoomRow, ...], RoomRow, str]:
+    """Every figure rounded by itself, the sums too."""
     named = [(room.name, room.net_m2, room.perimeter_m) for room in takeoff.rooms]
     if takeoff.thresholds_m2 > 0:
         named.append(("In the doorways", takeoff.thresholds_m2, 0.0))
     feet = [square_feet(net) for _, net, _ in named]
     runs = [walls / M_PER_FT for _, _, walls in named]
     whole, around = square_feet(takeoff.net_m2), sum(runs)
-    rows = zip(
-        named,
-        figures.tenths_that_sum(feet, whole),
-        figures.tenths_that_sum(runs, around),
-        strict=True,
+    rows = tuple(
+        RoomRow(name, figures.tenths(area), figures.tenths(run) if run else "")
+        for (name, _, _), area, run in zip(named, feet, runs, strict=True)
     )
-    return (
-        tuple(
-            RoomRow(name, f"{area:,.1f}", f"{run:,.1f}" if walls else "")
-            for (name, _, walls), area, run in rows
-        ),
-        RoomRow("Poured", f"{whole:,.1f}", f"{around:,.1f}"),
-    )
+    poured = RoomRow("Poured", figures.tenths(whole), figures.tenths(around))
+    apart = [
+        words
+        for words, parts, total in (("Areas", feet, whole), ("Walls", runs, around))
+        if not figures.tenths_add_up(parts, total)
+    ]
+    note = f"{_listed(apart).capitalize()} are rounded, each by itself." if apart else ""
+    return rows, poured, note
 
 
 def _listed(words: list[str], *, mark: str = ",") -> str:

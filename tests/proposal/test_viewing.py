@@ -129,6 +129,17 @@ def test_areas_as_printed_add_up_to_the_area_as_printed(seen):
     assert seen.plan.poured.area == seen.price.area
 
 
+def test_walls_are_rounded_each_by_itself_and_the_paper_says_so(demo_workup, seen):
+    """The hall's 12 + 12 + 4 + 4 ft less its doorways of 3 ft, 4 ft and 32 in: 22.33."""
+    hall = next(row for row in seen.plan.rooms if row.name == "Hall")
+    assert hall.walls == "22.3"
+    runs = [room.perimeter_m / 0.3048 for room in demo_workup.takeoff.rooms]
+    told = [row.walls for row in seen.plan.rooms if row.walls]
+    assert told == [f"{run:.1f}" for run in runs]
+    assert seen.plan.poured.walls == f"{sum(runs):.1f}"
+    assert seen.plan.basis.endswith("Walls are rounded, each by itself.")
+
+
 def test_shares_of_the_swatches_make_a_whole(seen):
     assert sum(swatch.part for swatch in seen.swatches) == pytest.approx(1.0)
     assert all(0 <= channel <= 255 for swatch in seen.swatches for channel in swatch.srgb)
