@@ -186,7 +186,7 @@ def _named(swatch: Swatch) -> Figures:
         "key": swatch.key,
         "name": swatch.name,
         "color": swatch.color,
-        "reflects": f"reflects {swatch.reflects_percent:.0f} %",
+        "reflects": f"{swatch.reflects_percent:.0f}\u202f% of daylight",
     }
 
 

@@ -25,10 +25,8 @@ def knob_name(knob: Knob) -> str:
 
 
 def knob_value(knob: Knob, value: float) -> str:
-    """A length in inches; anything else as its place from 0 to 100 on the slider."""
-    if knob.unit == "m":
-        return f"{value / M_PER_IN:.0f} in"
-    return f"{100 * (value - knob.low) / (knob.high - knob.low):.0f}"
+    """A length in inches; nothing else has a number that the words at its ends lack."""
+    return f"{value / M_PER_IN:.0f} in" if knob.unit == "m" else ""
 
 
 def _figures(knob: Knob, value: float) -> dict[str, Any]:

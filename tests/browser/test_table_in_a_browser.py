@@ -173,6 +173,88 @@ def test_a_knob_moved_by_keyboard_redraws_the_floor(table):
     table.wait_for_seq(before)
 
 
+KNOBS_CUT = """() => {
+    const panel = document.querySelector('.panel').getBoundingClientRect();
+    return [...document.querySelectorAll('.vial')]
+        .filter(e => e.offsetParent)
+        .filter(e => e.getBoundingClientRect().bottom > panel.bottom - 4)
+        .map(e => e.textContent);
+}"""
+HIDES_MORE = "document.querySelector('.panel').classList.contains('more')"
+
+
+def test_every_knob_is_in_view_on_a_small_laptop(table):
+    """1366 x 768 leaves a page some 650 pixels once the browser has drawn its own bars."""
+    table.go("Flow")
+    for height in (768, 650):
+        table.page.set_viewport_size({"width": 1366, "height": height})
+        for group in ("In the film", "The moves"):
+            table.page.get_by_role("button", name=group).click()
+            assert table.page.evaluate(KNOBS_CUT) == [], (height, group)
+    table.page.set_viewport_size({"width": 1366, "height": 768})
+
+
+def test_a_panel_that_hides_more_below_shows_it_until_its_end_is_reached(table):
+    table.go("Flow")
+    assert not table.page.evaluate(HIDES_MORE)
+    table.page.set_viewport_size({"width": 1366, "height": 520})
+    table.page.wait_for_function(HIDES_MORE)
+    panel = table.page.get_by_role("region", name="Flow")
+    panel.focus()
+    panel.press("End")
+    table.page.wait_for_function(f"!{HIDES_MORE}")
+    panel.press("Home")
+    table.page.wait_for_function(HIDES_MORE)
+    table.page.get_by_role("slider", name="Meld").focus()
+    table.page.wait_for_function(f"({KNOBS_CUT})().length === 0")
+    table.page.set_viewport_size({"width": 1366, "height": 768})
+    table.settle()
+
+
+def test_floor_only_is_left_by_escape_and_by_every_step_of_the_tape(table):
+    page = table.page
+    panel = page.locator(".panel")
+    for width in (1366, 1024, 820):
+        page.set_viewport_size({"width": width, "height": 768})
+        for station in ("Price", "Color"):
+            table.go(station)
+            page.get_by_role("button", name="Floor only").click()
+            assert not panel.is_visible()
+            assert page.locator(".floor").bounding_box()["width"] == width
+
+            page.locator(".picture").click(position={"x": 200, "y": 150})
+            page.keyboard.press("Escape")
+            assert panel.is_visible()
+            for chosen in (station, "Flow", "Rooms"):
+                table.go(station)
+                page.get_by_role("button", name="Floor only").click()
+                table.go(chosen)
+                assert panel.is_visible(), chosen
+                assert panel.get_attribute("aria-label") == chosen
+    page.set_viewport_size({"width": 1366, "height": 768})
+    table.settle()
+
+
+def test_the_edge_that_is_not_drawn_has_a_name_that_is_true(table):
+    table.go("Flow")
+    table.page.wait_for_selector(".stage:not(.parted)")
+    table.settle()
+    edge = table.page.locator(".edge")
+
+    assert edge.get_attribute("aria-label") == "Edge between two finishes"
+    assert edge.get_attribute("aria-valuetext") is None
+
+
+def test_the_words_under_every_color_can_be_read_whole(table):
+    table.go("Color")
+    cut = """() => [...document.querySelectorAll('.panel .names > *')]
+        .filter(e => e.scrollWidth > e.clientWidth).map(e => e.textContent)"""
+    assert table.page.evaluate(cut) == []
+    table.page.get_by_role("button", name="Add a color").click()
+    assert table.page.evaluate(cut) == []
+    table.page.get_by_role("button", name="Back").click()
+
+
 def test_the_price_follows_the_finish(table):
     table.go("Price")
     matte = table.total
@@ -295,6 +377,10 @@ def test_nothing_of_the_owners_side_is_in_the_page_or_on_its_wires(table):
 
 def test_choices_are_still_there_after_a_reload(table):
     kept = table.total
+    for words in ("From above", "Evening"):
+        before = table.seq
+        table.page.get_by_role("button", name=words).click()
+        table.wait_for_seq(before)
     table.page.wait_for_timeout(700)
     table.page.reload()
     table.page.wait_for_selector('.stage[data-ready="1"]', timeout=FIRST_PICTURE_MS)
@@ -302,6 +388,10 @@ def test_choices_are_still_there_after_a_reload(table):
     assert table.total == kept
     shares = table.page.locator(".percent").all_text_contents()
     assert shares[0].startswith("51") or shares[0].startswith("50")
+    for words in ("From above", "Evening"):
+        button = table.page.get_by_role("button", name=words)
+        assert button.get_attribute("aria-pressed") == "true", words
+    assert table.page.get_by_role("button", name="Undo").is_disabled()
 
 
 def test_no_error_was_logged_and_nothing_was_asked_of_the_network(table):

@@ -87,8 +87,8 @@ export function colorPanel({ ask, model }) {
       const [pick, less, percent, more] = rows.children[place].children;
       pick.querySelector(".patch").style.background = color.color;
       say(pick.querySelector("b"), color.name);
-      say(pick.querySelector(".soft"), color.reflects);
-      put(pick, { "aria-label": `${color.name}, ${color.reflects}. Change it or take it out` });
+      say(pick.querySelector(".soft"), `returns ${color.reflects}`);
+      put(pick, { "aria-label": `${color.name}, returns ${color.reflects}. Change it or take it out` });
       say(percent, `${Math.round(color.percent)}\u202f%`);
       put(less, { "aria-label": `Less ${color.name}` });
       put(more, { "aria-label": `More ${color.name}` });

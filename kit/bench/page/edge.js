@@ -45,11 +45,12 @@ export function edge({ onmove, onrest }) {
   }
 
   function draw(tags) {
-    const [one, other] = [tags[0]?.[0] ?? "left", tags[1]?.[0] ?? "right"];
+    const [one, other] = tags.map(([name]) => name);
     const percent = Math.round(at * 100);
     put(el, {
-      "aria-label": `Edge between ${one} and ${other}`, "aria-valuenow": percent,
-      "aria-valuetext": `${one} ${percent} %, ${other} ${100 - percent} %`,
+      "aria-label": other ? `Edge between ${one} and ${other}` : "Edge between two finishes",
+      "aria-valuenow": percent,
+      "aria-valuetext": other ? `${one} ${percent} %, ${other} ${100 - percent} %` : null,
     });
   }
 

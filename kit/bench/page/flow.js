@@ -1,5 +1,7 @@
 import { choice, h, put, say } from "./dom.js";
 
+const USUAL = "The line across a track is where the knob usually stands.";
+
 /** How the floor is worked: one vial for every knob that the recipe declares. */
 export function flowPanel({ ask }) {
   const usual = h("button", { type: "button", class: "bare wide",
@@ -7,20 +9,22 @@ export function flowPanel({ ask }) {
   const groups = choice("Which knobs", [["moves", "The moves"], ["film", "In the film"]],
     (key) => { group = key; sort(); });
   const list = h("div", { class: "vials" });
+  const words = h("p", { class: "soft", "aria-hidden": "true" }, USUAL);
   const el = h("div", { class: "stack" },
     h("div", { class: "title" }, h("h2", {}, "Flow"), usual),
-    groups.el, list);
+    groups.el, list, words);
   const vials = new Map();
   let gesture = 0;
   let group = "moves";
 
   function sort() {
     groups.draw(group);
+    say(words, USUAL);
     for (const box of list.children) box.hidden = box.dataset.group !== group;
   }
 
   function vial(knob) {
-    const value = h("b", { class: "figure" });
+    const value = h("span");
     const input = h("input", {
       type: "range", min: knob.low, max: knob.high, step: "any", id: `knob-${knob.name}`,
       "aria-describedby": `says-${knob.name}`,
@@ -37,11 +41,12 @@ export function flowPanel({ ask }) {
     for (const end of ["pointerup", "pointercancel"])
       input.addEventListener(end, () => delete input.dataset.held);
     const start = (100 * (knob.start - knob.low)) / (knob.high - knob.low);
-    const box = h("div", { class: "vial", title: knob.says, "data-group": knob.group },
-      h("div", { class: "title small" },
-        h("label", { for: `knob-${knob.name}` }, knob.label), value),
+    const tell = () => say(words, knob.says);
+    const box = h("div", { class: "vial", "data-group": knob.group,
+      onpointerenter: tell, onfocusin: tell },
+      h("div", { class: "ends soft" }, h("span", {}, knob.ends[0]),
+        h("label", { for: `knob-${knob.name}` }, knob.label, " ", value), h("span", {}, knob.ends[1])),
       h("div", { class: "track", style: `--usual:${start / 100}` }, input),
-      h("div", { class: "ends soft" }, h("span", {}, knob.ends[0]), h("span", {}, knob.ends[1])),
       h("span", { class: "aloud", id: `says-${knob.name}` }, knob.says));
     vials.set(knob.name, { input, value });
     return box;
@@ -62,7 +67,9 @@ export function flowPanel({ ask }) {
       if (!input.dataset.held) input.value = knob.value;
       fill(input);
       say(value, knob.shown);
-      put(input, { "aria-valuetext": `${knob.shown}, from ${knob.ends[0]} to ${knob.ends[1]}` });
+      const place = Math.round((100 * (knob.value - knob.low)) / (knob.high - knob.low));
+      put(input, { "aria-valuetext":
+        `${knob.shown || `${place} of 100`}, from ${knob.ends[0]} to ${knob.ends[1]}` });
     }
     usual.disabled = knobs.every((k) => k.value === k.start);
   }

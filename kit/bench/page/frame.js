@@ -7,7 +7,7 @@ import { pricePanel } from "./price.js";
 import { roomsPanel } from "./rooms.js";
 import { sheenPanel } from "./sheen.js";
 import { tape } from "./tape.js";
-import { h } from "./dom.js";
+import { h, put } from "./dom.js";
 import { listen, wire } from "./wire.js";
 
 const PANELS = {
@@ -41,17 +41,20 @@ async function render({ model, el }) {
   const board = planBoard();
   const floor = h("section", { class: "floor", "aria-label": "The floor" },
     h("div", { class: "slot" }, stageView.el), board.el);
-  const panel = h("section", { class: "panel", tabindex: "-1" });
+  const panel = h("section", { class: "panel", tabindex: "-1", onscroll: showMore });
   const body = h("main", { class: "body" }, floor, panel);
   const root = h("div", { class: "pt frame" }, top.el, top.banner, body, bottom.el);
   el.append(h("div", { class: "table-room" }, root));
 
   let station = "";
   function go(name) {
+    standAlone(false);
     if (name === station) return;
     station = name;
     root.dataset.station = name;
     panel.replaceChildren(panels[name].el);
+    sizes.disconnect();
+    for (const one of [panel, panels[name].el]) sizes.observe(one);
     panel.setAttribute("aria-label", panels[name].name);
     panel.scrollTop = 0;
     bottom.mark(name);
@@ -76,10 +79,23 @@ async function render({ model, el }) {
     bottom.asOf(since);
   }
 
-  function floorOnly() {
-    const alone = root.classList.toggle("alone");
-    floor.querySelector(".stage").dispatchEvent(new CustomEvent("alone", { detail: alone }));
+  function standAlone(is) {
+    if (root.classList.contains("alone") === is) return;
+    root.classList.toggle("alone", is);
+    floor.querySelector(".stage").dispatchEvent(new CustomEvent("alone", { detail: is }));
   }
+
+  function showMore() {
+    const below = panel.scrollHeight - panel.clientHeight - panel.scrollTop;
+    panel.classList.toggle("more", below > 2);
+    put(panel, { tabindex: below + panel.scrollTop > 2 ? "0" : "-1" });
+  }
+
+  const floorOnly = () => standAlone(!root.classList.contains("alone"));
+  const escape = (event) => {
+    if (event.key === "Escape" && root.classList.contains("alone")) standAlone(false);
+  };
+  const sizes = new ResizeObserver(showMore);
 
   const warn = () => top.warn(model.get("notice"));
   const told = (message, buffers) => {
@@ -92,6 +108,7 @@ async function render({ model, el }) {
   model.on("change:notice", warn);
   model.on("msg:custom", told);
   floor.addEventListener("flooronly", floorOnly);
+  document.addEventListener("keydown", escape);
   const stopListening = listen(model, top.lost, top.back);
 
   go("color");
@@ -102,6 +119,8 @@ async function render({ model, el }) {
   return () => {
     stopListening();
     line.close();
+    sizes.disconnect();
+    document.removeEventListener("keydown", escape);
     model.off("change:figures", draw);
     model.off("change:notice", warn);
     model.off("msg:custom", told);
