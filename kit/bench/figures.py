@@ -21,7 +21,7 @@ from kit.plan import FloorPlan
 from kit.pour.palette import FEWEST, MOST
 from kit.pour.recipe import Flow
 from kit.stock import Caution, Shelf
-from kit.takeoff.figures import RoomTakeoff
+from kit.takeoff.figures import RoomTakeoff, Takeoff
 from kit.units import M_PER_FT, feet_inches, square_feet
 
 Figures = dict[str, Any]
@@ -37,7 +37,7 @@ class Shown:
     offer : Offer
     payments : tuple of Payment
     plan : FloorPlan
-    rooms : tuple of RoomTakeoff
+    takeoff : Takeoff
         Areas and lengths as measured.
     cautions : tuple of Caution
     """
@@ -45,7 +45,7 @@ class Shown:
     offer: Offer
     payments: tuple[Payment, ...]
     plan: FloorPlan
-    rooms: tuple[RoomTakeoff, ...]
+    takeoff: Takeoff
     cautions: tuple[Caution, ...]
 
 
@@ -77,8 +77,9 @@ def figures_of(
         "tints": [_named(s) for s in swatches(shelf, None)],
         "knobs": knob_figures(job.recipe.flow),
         "seed": job.recipe.seed,
-        "rooms": _rooms(answers),
-        "plan": plan_figures(answers.plan, answers.rooms),
+        "rooms": _rooms(answers.takeoff),
+        "poured": _poured(answers.takeoff),
+        "plan": plan_figures(answers.plan, answers.takeoff.rooms),
         "paper": _paper(job, answers),
         "stations": _stations(job, answers, shelf),
     }
@@ -190,15 +191,32 @@ def _named(swatch: Swatch) -> Figures:
     }
 
 
-def _rooms(answers: Shown) -> list[Figures]:
-    return [
+def _rooms(takeoff: Takeoff) -> list[Figures]:
+    """Floor and walls of every room, as the paper prints them."""
+    rows = [
         {
             "name": room.name,
-            "area": f"{square_feet(room.net_m2):,.1f}",
-            "edge": feet_inches(room.perimeter_m + room.girth_m),
+            "area": _tenths(square_feet(room.net_m2)),
+            "walls": _tenths(room.perimeter_m / M_PER_FT),
         }
-        for room in answers.rooms
+        for room in takeoff.rooms
     ]
+    if takeoff.thresholds_m2 > 0:
+        doorways = _tenths(square_feet(takeoff.thresholds_m2))
+        rows.append({"name": "In the doorways", "area": doorways, "walls": ""})
+    return rows
+
+
+def _tenths(amount: float) -> str:
+    return f"{amount:,.1f}"
+
+
+def _poured(takeoff: Takeoff) -> Figures:
+    walls_m = sum(room.perimeter_m for room in takeoff.rooms)
+    return {
+        "area": _tenths(square_feet(takeoff.net_m2)),
+        "walls": _tenths(walls_m / M_PER_FT),
+    }
 
 
 def _paper(job: Job, answers: Shown) -> Figures:
