@@ -7,6 +7,8 @@ from datetime import UTC, datetime, timedelta
 from pathlib import Path
 
 from kit.bench.keeping import Keeper
+from kit.bench.looks import looked_at
+from kit.bench.stage import Stage
 from kit.bench.state import TableState
 from kit.bench.visit import Visit
 from kit.job import Job
@@ -35,7 +37,10 @@ def open_table(sheet: str | Path | None = None) -> Visit:
 
         book = Book()
         opened = book.open(job_id)
-        visit = Visit(TableState(opened.job))
+        stage = Stage()
+        if looks := os.environ.get("KIT_LOOKS"):
+            looked_at(stage, Path(looks))
+        visit = Visit(TableState(opened.job), stage=stage)
         visit.kept_in(Keeper(book, job_id, visit.said_kept))
         visit.said_kept("")
         when = opened.revision.when

@@ -16,6 +16,12 @@ from kit.errors import OutputError
 from kit.shipped import shipped
 
 TEMPLATE = "pourtable"
+_WATCHING = """\
+from pathlib import Path
+from kit.bench.watching import end_with_opener
+
+end_with_opener(Path(__file__).parents[1])
+"""
 _VOUCHING = """\
 from kit.bench.vouching import vouch
 
@@ -42,6 +48,8 @@ def surroundings(folder: Path, sheet: Path, token: str) -> dict[str, str]:
         "JUPYTER_PATH": first(folder, "JUPYTER_PATH"),
         "JUPYTER_CONFIG_PATH": first(folder / "settings", "JUPYTER_CONFIG_PATH"),
         "JUPYTER_TOKEN": token,
+        "KIT_LOOKS": str(folder / "looks.json"),
+        "KIT_OPENER": str(os.getpid()),
         "KIT_SHEET": str(sheet),
         "PYTHONDONTWRITEBYTECODE": "1",
     }
@@ -85,4 +93,5 @@ def _lay_out(folder: Path) -> None:
     # Not beside the rest: the server starts there, and would take it for the package.
     (folder / "settings" / "labconfig").mkdir(parents=True)
     (folder / "settings" / "labconfig" / "page_config.json").write_text(_QUIET, "utf-8")
-    (folder / "settings" / "voila.py").write_text(_VOUCHING, "utf-8")
+    (folder / "settings" / "voila.py").write_text(_WATCHING + _VOUCHING, "utf-8")
+    (folder / "settings" / "jupyter_lab_config.py").write_text(_WATCHING, "utf-8")

@@ -27,6 +27,8 @@ class Visit:
     Parameters
     ----------
     state : TableState
+    stage : Stage, optional
+        With the view and the light that the floor is first seen in.
 
     Attributes
     ----------
@@ -36,9 +38,15 @@ class Visit:
         Makes the pictures.
     """
 
-    def __init__(self, state: TableState, *, faults: Faults | None = None) -> None:
+    def __init__(
+        self,
+        state: TableState,
+        *,
+        stage: Stage | None = None,
+        faults: Faults | None = None,
+    ) -> None:
         self.state = state
-        self.stage = Stage()
+        self.stage = stage or Stage()
         self.frame = Frame(stage=self.stage)
         self.faults = faults or Faults(self.tell)
         hand = ThreadPoolExecutor(1, thread_name_prefix="pictures")
@@ -54,7 +62,7 @@ class Visit:
             self._pressed, self._hand_over, self._not_pressed, hand=hand
         )
         self._sides = {"left": state.job.finish, "right": _opposite(state)}
-        self._paper = "not saved yet"
+        self._paper = "ready to save"
         self._saved: dict[str, Any] | None = None
         self._keeper: Keeper | None = None
         self._notices = 0
@@ -113,7 +121,7 @@ class Visit:
     def _follow(self, state: TableState) -> None:
         if state.job.finish not in self._sides.values():
             self._sides["left"] = state.job.finish
-        self._paper = "not saved yet"
+        self._paper = "ready to save"
         self._show(is_moving=state.is_moving)
         if self._keeper is not None:
             self._keeper.follow(state)
@@ -125,7 +133,7 @@ class Visit:
             answers.offer,
             answers.payments,
             answers.plan,
-            answers.takeoff.rooms,
+            answers.takeoff,
             answers.cautions,
         )
         figures = figures_of(

@@ -5,6 +5,7 @@ import signal
 import socket
 import subprocess
 import sys
+import time
 import urllib.error
 import urllib.request
 from urllib.parse import urlsplit
@@ -94,6 +95,38 @@ def test_a_signal_ends_it_in_order_and_leaves_nothing_behind(server):
     assert [
         entry.name for entry in place.iterdir() if entry.name.startswith("pourtable-")
     ] == []
+
+
+def _is_answered(port):
+    with socket.socket() as probe:
+        return probe.connect_ex(("127.0.0.1", port)) == 0
+
+
+@pytest.mark.skipif(os.name == "nt", reason="a child there keeps its dead parent's number")
+@pytest.mark.parametrize("more", [[], ["--notebook"]], ids=["page", "notebook"])
+def test_the_server_ends_with_whoever_opened_it(tmp_path, more):
+    running = subprocess.Popen(
+        [sys.executable, "-m", "kit", "open", "--no-browser", *more],
+        env=os.environ
+        | {
+            "KIT_BOOK_URL": str(tmp_path / "book.sqlite"),
+            "TMPDIR": str(tmp_path),
+            "HOME": str(tmp_path),
+        },
+        stdout=subprocess.PIPE,
+        text=True,
+    )
+    port = urlsplit(running.stdout.readline().strip()).port
+    running.kill()
+    running.communicate()
+    until = time.monotonic() + 20
+    while _is_answered(port) and time.monotonic() < until:
+        time.sleep(0.1)
+
+    assert not _is_answered(port)
+    while list(tmp_path.glob("pourtable-*")) and time.monotonic() < until:
+        time.sleep(0.1)
+    assert list(tmp_path.glob("pourtable-*")) == []
 
 
 def test_a_port_that_is_taken_is_told(demo_sheet, monkeypatch, tmp_path):

@@ -13,6 +13,7 @@ from kit.bench.scenes import Studio
 from kit.bench.state import TableState
 from kit.bench.visit import Visit
 from kit.book import Book
+from kit.proposal import viewing as module_of_paper
 
 JPEG = b"\xff\xd8 a picture \xff\xd9"
 
@@ -68,6 +69,18 @@ def test_the_tape_reads_the_offer(page):
     assert page.figures["price"]["plain"] == str(offer.total)
     assert page.figures["price"]["per_sqft"] == f"${offer.price_per_sqft}"
     assert page.figures["price"]["basis"] == f"per sq ft of {offer.area_sqft:.0f}"
+
+
+def test_rooms_have_the_floor_and_the_walls_that_the_paper_prints(page, demo_workup):
+    """As `kit.proposal` sets its plan sheet: doorways a row, columns no walls."""
+    takeoff = demo_workup.takeoff
+    rows, poured = module_of_paper._areas(takeoff)[:2]
+
+    assert page.figures["rooms"] == [
+        {"name": row.name, "area": row.area, "walls": row.walls} for row in rows
+    ]
+    assert page.figures["poured"] == {"area": poured.area, "walls": poured.walls}
+    assert page.figures["rooms"][0]["walls"] == "80.0"
 
 
 def palette(job):
@@ -264,6 +277,34 @@ def test_the_table_opens_where_the_book_left_it(demo_job, scenes, tmp_path, monk
     visit = open_table()
 
     assert visit.state.job.finish == "satin"
+
+
+def test_the_floor_is_seen_again_as_it_was_seen(demo_job, scenes, tmp_path, monkeypatch):
+    monkeypatch.setenv("KIT_BOOK_URL", str(tmp_path / "book.sqlite"))
+    with Book() as book:
+        monkeypatch.setenv("KIT_JOB", book.keep(demo_job).job_id)
+    monkeypatch.setenv("KIT_LOOKS", str(tmp_path / "looks.json"))
+    stage = open_table().stage
+    assert (stage.view, stage.mood) == ("room", "day")
+    stage.view, stage.mood, stage.edge = "above", "evening", 0.25
+
+    again = open_table().stage
+    assert (again.view, again.mood, again.edge) == ("above", "evening", 0.25)
+    assert (scenes[-1].view, scenes[-1].mood) == ("above", "evening")
+
+
+@pytest.mark.parametrize("text", ["", "[1]", '{"view": "cellar", "edge": 7}', "\x00"])
+def test_looks_that_cannot_be_read_are_as_at_first(
+    demo_job, scenes, tmp_path, monkeypatch, text
+):
+    monkeypatch.setenv("KIT_BOOK_URL", str(tmp_path / "book.sqlite"))
+    with Book() as book:
+        monkeypatch.setenv("KIT_JOB", book.keep(demo_job).job_id)
+    (tmp_path / "looks.json").write_text(text)
+    monkeypatch.setenv("KIT_LOOKS", str(tmp_path / "looks.json"))
+
+    assert (stage := open_table().stage).view == "room"
+    assert stage.edge == 0.52
 
 
 def test_the_table_opens_on_the_sheet_it_is_given(demo_sheet, scenes, monkeypatch):
