@@ -9,12 +9,15 @@ import numpy as np
 from numpy.typing import NDArray
 
 from kit.plan.floor import FloorPlan
+from kit.proposal.accent import Srgb
 from kit.proposal.drawing import WALL_M, walls_only
-from kit.proposal.shown import Page, Picture, Pour
+from kit.proposal.shown import GUTTER_PT, SIDE_PT, Page, Picture, Pour
 
 PX_PER_IN = 200
 ROOM_PX = (2000, 1500)
 POUR_TALL_PT = 250.0
+CHIP_TALL_PT = 50.0
+CHIP_LEAST_PX = 48
 LOWEST = 0.4
 """Share of a room's picture, from the top, above which the floor is not looked for."""
 
@@ -79,6 +82,30 @@ def pour_within_walls(
     )
     cut = _cut(picture.rgb, plan)
     return Pour(Picture(cut, alt), walls)
+
+
+def chip(
+    looks: Looks, pigment: str, tint: str, finish: str, *, part: float, page: Page
+) -> tuple[Picture, Srgb]:
+    """See one colour alone on the seal coat in a finish, and the mean of what is seen.
+
+    ``part`` is its share of the strip of chips, which is as wide as the matter of a page.
+    """
+    from kit.look.sight import paints_for, swatch
+
+    shelf = looks.shelf
+    colour, coat = shelf.pigment(pigment), shelf.finish(finish, about="finish")
+    wide_pt = page.width_pt - SIDE_PT - page.edge_pt - GUTTER_PT
+    seen = swatch(
+        paints_for((colour,), shelf.tint(tint)),
+        coat,
+        width_px=max(CHIP_LEAST_PX, round(part * wide_pt / 72 * PX_PER_IN)),
+        height_px=round(CHIP_TALL_PT / 72 * PX_PER_IN),
+        index=shelf.product(coat.product).index,
+    )
+    red, green, blue = (round(float(c)) for c in seen.rgb.mean(axis=(0, 1)))
+    alt = f"{colour.name} alone, as its film looks in {coat.name.lower()}."
+    return Picture(seen.jpeg(93), alt), (red, green, blue)
 
 
 def _cut(rgb: NDArray[np.uint8], plan: FloorPlan) -> bytes:

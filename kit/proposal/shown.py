@@ -109,8 +109,8 @@ class Sheen(Shown):
 class Swatch(Shown):
     """One colour of the metallic coat.
 
-    ``part`` is its share as a number, for the width of the swatch; ``share``
-    and ``reflects`` are what is printed; ``srgb`` is in 0..255.
+    ``part`` is its share as a number, for the width of the chip; ``share`` and
+    ``reflects`` are what is printed; ``srgb``, in 0..255, is the chip's mean.
     """
 
     name: Line
@@ -118,6 +118,7 @@ class Swatch(Shown):
     reflects: Line
     srgb: tuple[int, int, int]
     part: float
+    chip: Picture
 
 
 @dataclass(frozen=True, slots=True)

@@ -13,7 +13,7 @@ from kit.proposal import figures, wording
 from kit.proposal.drawing import plan_drawing
 from kit.proposal.names import check_names
 from kit.proposal.scale import Scale, largest_that_fits
-from kit.proposal.shots import Looks, pour_within_walls, room_pair
+from kit.proposal.shots import Looks, chip, pour_within_walls, room_pair
 from kit.proposal.shown import (
     LETTER,
     Caution,
@@ -36,7 +36,6 @@ if TYPE_CHECKING:
     from kit.bid import FinishOption, Offer
     from kit.job import Job, Workup
     from kit.plan.floor import FloorPlan
-    from kit.pour.palette import Palette
     from kit.takeoff import Takeoff
 
 PLAN_FRAME_TALL_PT = 280.0
@@ -74,7 +73,7 @@ def client_view(
     client, offer = job.site.client, answers.offer
     chosen = next(option for option in offer.options if option.chosen)
     sheens = _sheens(pictures, offer)
-    swatches, reflects = _swatches(job.recipe.palette, pictures)
+    swatches, reflects = _swatches(job, pictures, page)
     alt = (
         f"The whole floor from above within its walls, in {chosen.name.lower()}, poured in "
         f"{_listed([swatch.name for swatch in swatches])}."
@@ -162,26 +161,28 @@ def _sheens(pictures: Looks, offer: Offer) -> tuple[Sheen, ...]:
     )
 
 
-def _swatches(palette: Palette, pictures: Looks) -> tuple[tuple[Swatch, ...], float]:
-    """Each colour as its film looks by daylight, and what the floor as a whole returns."""
-    from kit.look.colour import light_reflectance_value, rgb_of_bands, srgb_encoded
+def _swatches(job: Job, pictures: Looks, page: Page) -> tuple[tuple[Swatch, ...], float]:
+    """Each colour as it looks in the chosen finish, and what the whole floor returns."""
+    from kit.look.colour import light_reflectance_value
 
     paints: Any = pictures.paints
+    palette = job.recipe.palette
     found = []
     for place, colour in enumerate(palette.colours):
         alone = tuple(float(place == n) for n in range(len(palette.colours)))
-        bands = paints.film_reflectance(alone)
-        red, green, blue = (
-            round(255 * min(max(float(channel), 0.0), 1.0))
-            for channel in srgb_encoded(rgb_of_bands(bands))
+        returned = light_reflectance_value(paints.film_reflectance(alone))
+        part = float(colour.share)
+        seen, mean = chip(
+            pictures, colour.pigment, palette.tint, job.finish, part=part, page=page
         )
         found.append(
             Swatch(
                 name=pictures.shelf.pigment(colour.pigment).name,
                 share=figures.percent(colour.share),
-                reflects=f"{float(light_reflectance_value(bands)):.0f}",
-                srgb=(red, green, blue),
-                part=float(colour.share),
+                reflects=f"{float(returned):.0f}",
+                srgb=mean,
+                part=part,
+                chip=seen,
             )
         )
     return tuple(found), float(paints.light_reflectance_value(palette.shares))

@@ -86,6 +86,11 @@ def full_view(two_rooms, marbled_jpeg) -> ClientView:
         Sheen("Matte", "Soft light.", matte, True),
         Sheen("Gloss", "Mirrors the windows.", gloss),
     )
+
+    def swatch(name: str, *said, part: float) -> Swatch:
+        chip = Picture(marbled_jpeg(240, 140, lightness=part), f"{name} alone, in matte.")
+        return Swatch(name, *said, part, chip)
+
     scale = largest_that_fits(27 * FT, 14 * FT, frame_pt=(504, 280), around_pt=32)
     areas = {"Studio": "239.0 sq ft", "Closet": "45.5 sq ft"}
     walls = walls_only(two_rooms, 60.0)
@@ -117,9 +122,9 @@ def full_view(two_rooms, marbled_jpeg) -> ClientView:
         cover=sheens,
         pour=Pour(Picture(marbled_jpeg(lightness=0.1), "The floor from above."), walls),
         swatches=(
-            Swatch("Deep well", "52 %", "3", (27, 36, 61), 0.52),
-            Swatch("Fjord blue", "30 %", "13", (44, 82, 130), 0.30),
-            Swatch("Kettle copper", "18 %", "23", (184, 115, 51), 0.18),
+            swatch("Deep well", "52 %", "3", (27, 36, 61), part=0.52),
+            swatch("Fjord blue", "30 %", "13", (44, 82, 130), part=0.30),
+            swatch("Kettle copper", "18 %", "23", (184, 115, 51), part=0.18),
         ),
         reflects="The floor returns about 10 of 100 parts of daylight.",
         flow_name="Pattern 7",

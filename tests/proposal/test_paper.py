@@ -114,6 +114,7 @@ def test_figures_have_alternatives_and_tables_have_headers(document, full_view):
     assert all(alts)
     assert full_view.plan.drawing.alt in alts
     assert full_view.pour.picture.alt in alts
+    assert {swatch.chip.alt for swatch in full_view.swatches} <= set(alts)
     assert kinds.count("/TH") == 3 + 5 + 3
     heads = [kind for kind in kinds if re.fullmatch(r"/H\d", kind)]
     assert heads[0] == "/H1"
@@ -192,7 +193,7 @@ def test_pictures_are_embedded_as_they_were_printed(document):
         for thing in page.resources.get("/XObject", {}).values()
         if thing.Subtype == "/Image"
     ]
-    assert len(images) == 5
+    assert len(images) == 5 + 3
     assert all(image.Filter == "/DCTDecode" for image in images)
     with Image.open(BytesIO(images[0].read_raw_bytes())) as cover:
         assert cover.mode == "RGB"

@@ -5,14 +5,18 @@ from __future__ import annotations
 import re
 from dataclasses import fields, is_dataclass, replace
 from decimal import Decimal
+from io import BytesIO
 
 import numpy as np
 import pytest
+from PIL import Image
 from shapely import LineString, box
 
 from kit.bid import Line
 from kit.errors import Concern, PaperError
 from kit.look.picture import Picture as Rendered
+from kit.look.sight import paints_for
+from kit.look.sight import swatch as rendered_swatch
 from kit.plan.floor import FloorPlan, PlannedRoom, WayOut
 from kit.proposal import client_view, owners_figures, propose
 from kit.proposal.shots import reflection_at
@@ -83,8 +87,6 @@ def test_nothing_of_the_bid_reaches_the_view(demo_job, demo_workup, seen):
 @pytest.mark.paper
 def test_no_line_of_the_bid_is_on_the_paper(demo_workup, seen):
     pdf = propose(seen)
-    from io import BytesIO
-
     said = "\n".join(p.extract_text() for p in pypdf.PdfReader(BytesIO(pdf)).pages)
     asked = {seen.price.total_bare, *(row.amount for row in seen.payments)}
     asked |= {option.total for option in seen.price.options}
@@ -94,6 +96,14 @@ def test_no_line_of_the_bid_is_on_the_paper(demo_workup, seen):
     for word in ("margin", "overhead", "contingency", "labor_h", "markup"):
         assert word not in said.lower()
     assert f"${demo_workup.offer.total:,.2f}" in said
+
+
+@pytest.mark.paper
+@pytest.mark.parametrize("licence", ["", "C-33 10417"])
+def test_the_demo_with_its_blank_to_fill_in_is_five_pages(seen, licence):
+    firm = replace(seen.firm, licence=licence)
+    pages = pypdf.PdfReader(BytesIO(propose(replace(seen, firm=firm)))).pages
+    assert len(pages) == 5
 
 
 @pytest.mark.paper
@@ -143,6 +153,31 @@ def test_walls_are_rounded_each_by_itself_and_the_paper_says_so(demo_workup, see
 def test_shares_of_the_swatches_make_a_whole(seen):
     assert sum(swatch.part for swatch in seen.swatches) == pytest.approx(1.0)
     assert all(0 <= channel <= 255 for swatch in seen.swatches for channel in swatch.srgb)
+
+
+def test_a_swatch_is_a_chip_of_its_film_in_the_finish_chosen(demo_job, seen):
+    """The same pixels as the renderer's own chip of that pigment, to the JPEG's error."""
+    shelf, palette = read_shelf(), demo_job.recipe.palette
+    coat = shelf.finish(demo_job.finish, about="finish")
+    for swatch, colour in zip(seen.swatches, palette.colours, strict=True):
+        shown = np.asarray(Image.open(BytesIO(swatch.chip.image)).convert("RGB"))
+        pigment = shelf.pigment(colour.pigment)
+        truth = rendered_swatch(
+            paints_for((pigment,), shelf.tint(palette.tint)),
+            coat,
+            width_px=shown.shape[1],
+            height_px=shown.shape[0],
+            index=shelf.product(coat.product).index,
+        ).rgb
+        assert np.abs(shown.astype(float) - truth).mean() < 6.0
+        assert swatch.srgb == pytest.approx(truth.mean(axis=(0, 1)), abs=0.51)
+        assert swatch.chip.alt == f"{pigment.name} alone, as its film looks in matte."
+
+
+def test_chips_are_as_wide_as_their_shares(seen):
+    wide = [Image.open(BytesIO(swatch.chip.image)).width for swatch in seen.swatches]
+    parts = [swatch.part for swatch in seen.swatches]
+    assert [w / sum(wide) for w in wide] == pytest.approx(parts, abs=0.005)
 
 
 def test_the_chosen_finish_stands_beside_the_one_most_unlike_it(seen):

@@ -30,7 +30,7 @@ def facts(view: ClientView) -> dict[str, Any]:
         "price": view.price,
         "chosen": next((one.name for one in view.price.options if one.chosen), ""),
         "others": len(view.price.options) > 1,
-        "colours": view.swatches,
+        "colours": [{"part": one.part, "srgb": one.srgb} for one in view.swatches],
         "tall": TALL,
         "halves": [
             {"name": sheen.name, "picture": half}

@@ -14,7 +14,9 @@ def facts(view: ClientView) -> dict[str, Any] | None:
     """The pour, the swatches in true shares, and the finishes side by side."""
     if not (view.pour or view.swatches or view.sheens):
         return None
+    options = view.price.options if view.price else ()
     return {
+        "chosen": next((one.name.lower() for one in options if one.chosen), ""),
         "pour": view.pour,
         "swatches": view.swatches,
         "reflects": view.reflects,
