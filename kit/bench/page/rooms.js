@@ -20,7 +20,7 @@ export function roomsPanel() {
       h("th", { scope: "row" }, room.name), h("td", {}, room.area), h("td", {}, room.walls))));
     say(total, poured.area);
     say(around, poured.walls);
-    say(rule, price.rule);
+    say(rule, `${price.rule} Each figure is rounded by itself.`);
   }
 
   return { el, draw, name: "Rooms" };
