@@ -156,6 +156,7 @@ def _way_out(
         kept(0.5, thick + 15, length / 2),
         kept(thick + 15, thick + 27, half),
     ]
+    room.words.append(kept(thick + 17, thick + 25, half - 1))
     name = Label(off(middle, thick + 21), words, "out", turn_along((ux, uy)))
     dashes = [Stroke((off(a, by_pt), off(b, by_pt)), "opening") for by_pt in (0.0, thick)]
     shaft = Stroke((tail, tip), "arrow")

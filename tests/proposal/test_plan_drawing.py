@@ -231,6 +231,17 @@ def test_the_way_out_on_any_side_strikes_through_no_words(side, size_ft, scale):
     assert [words for words in lengths(drawing) if words != "2′ 0″"] == sorted(told)
 
 
+def test_a_line_to_a_far_length_passes_the_way_out_by():
+    """The opening stands at a corner, and its wall is told beyond it or not outside."""
+    corners = [(0, 0), (30, 0), (30, 20), (18, 20), (18, 14), (0, 14)]
+    outline = Polygon([(x * FT, y * FT) for x, y in corners])
+    opening = LineString([(0.5 * FT, 0), (3 * FT, 0)])
+    room = PlannedRoom("Den", outline, outline)
+    plan = FloorPlan((room,), (), WayOut("Den", opening, opening.length), outline)
+    assert struck(drawn(plan, SCALES[4])) == []
+    assert "30′ 0″" in lengths(drawn(plan, SCALES[4]))
+
+
 def test_no_line_strikes_through_words_on_a_plan_of_many_rooms(demo_workup, two_rooms):
     for plan in (demo_workup.plan, two_rooms):
         assert struck(drawn(plan, areas={r.name: "405.9 sq ft" for r in plan.rooms})) == []
