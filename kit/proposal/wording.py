@@ -47,7 +47,7 @@ def flow_words(flow: Flow) -> str:
     traits = _traits(flow)
     look = f" Against our usual hand it is {_listed(traits)}." if traits else ""
     return (
-        f"Ribbons of color, about {inches} inches wide, worked with the trowel in {passes} "
+        f"Ribbons of color, about {inches} inches wide, worked by hand in {passes} "
         f"pass{'es' if len(flow.motions) != 1 else ''}.{look} Resin moves on its own until "
         "it sets, so your floor will be a sister of this picture, not its copy."
     )
