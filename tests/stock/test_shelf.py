@@ -111,7 +111,7 @@ def test_a_copy_reads_like_the_shelf_itself(copied):
             "parts_b = 0",
             "[product.seal_epoxy], parts_b: found 0",
         ),
-        ("products.toml", "parts_b = 1\n", "", "parts_b: found nothing; expected it to be given"),
+        ("products.toml", "parts_b = 1\n", "", "parts_b: found nothing; expected it"),
         ("products.toml", "parts_a", "part_a", "[product.seal_epoxy], "),
         (
             "coats.toml",
