@@ -50,7 +50,10 @@ def open_table(sheet: str | Path | None = None) -> Visit:
     given = (
         sheet or os.environ.get("KIT_SHEET") or shipped("demo_assets") / "boathouse.toml"
     )
-    return Visit(TableState(Job.from_sheet(given)))
+    visit = Visit(TableState(Job.from_sheet(given)))
+    if reason := os.environ.get("KIT_UNKEPT"):
+        visit.tell(f"The job book cannot be used, so nothing here will be kept. {reason}")
+    return visit
 
 
 def _left(when: datetime) -> str:

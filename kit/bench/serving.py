@@ -136,7 +136,7 @@ def _begun_in_book(job: Job) -> dict[str, str]:
             return {"KIT_JOB": job_on_the_table(book, job)}
     except BookError as error:
         sys.stderr.write(f"nothing will be kept in the job book: {error}\n")
-        return {}
+        return {"KIT_UNKEPT": str(error)}
 
 
 def _free_port(asked: int) -> int:

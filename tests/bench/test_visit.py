@@ -314,6 +314,15 @@ def test_the_table_opens_on_the_sheet_it_is_given(demo_sheet, scenes, monkeypatc
     assert open_table().state.job.site.client.name == "Slipway Pottery"
 
 
+def test_a_table_without_its_book_says_so(demo_sheet, scenes, monkeypatch):
+    monkeypatch.delenv("KIT_JOB", raising=False)
+    monkeypatch.setenv("KIT_SHEET", str(demo_sheet))
+    monkeypatch.setenv("KIT_UNKEPT", "book.sqlite: found a folder")
+
+    says = open_table().frame.notice["says"]
+    assert "nothing here will be kept. book.sqlite: found a folder" in says
+
+
 @pytest.mark.parametrize("widget", ["stage", "frame"])
 def test_a_widget_refuses_a_name_it_does_not_know(page, widget):
     kind = type(getattr(page.visit, widget))
