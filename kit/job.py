@@ -92,10 +92,11 @@ def job_from(sheet: dict[str, Any], *, shelf: Shelf | None = None) -> Job:
                 name, found="a table not known here", expected=", ".join(_TABLES)
             )
     about = _table(sheet, "job")
-    if set(about) & {"firm", "site", "recipe", "finish"}:
-        clash = min(set(about) & {"firm", "site", "recipe", "finish"})
+    if misplaced := about.keys() & {"firm", "site", "recipe", "finish"}:
         raise SheetError(
-            f"job, {clash}", found="it inside [job]", expected="a table of its own"
+            f"job, {min(misplaced)}",
+            found="it inside [job]",
+            expected="a table of its own",
         )
     recipe, finish = _floor(_table(sheet, "floor"), shelf)
     measured = {name: sheet[name] for name in _SITE_TABLES if name in sheet}
