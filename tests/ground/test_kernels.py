@@ -4,7 +4,7 @@ from pathlib import Path
 
 import pytest
 
-from kit.kernels import kept_in, kernels_place
+from kit.kernels import features, kept_in, kernels_place
 
 
 @pytest.fixture
@@ -42,3 +42,16 @@ def test_the_kits_own_kernels_are_kept_there():
     from kit.pour.noise import noise
 
     assert "pour-" in noise._cache.cache_path
+
+
+@pytest.mark.parametrize(
+    ("host", "added"),
+    [
+        ("+avx2,-avx512f", ""),
+        ("+avx512f,-avx512vbmi2", ""),
+        ("+avx512f,+avx512vbmi2", ",-prefer-256-bit"),
+        ("+avx512f,+avx512vbmi2,-prefer-256-bit", ""),
+    ],
+)
+def test_vectors_are_full_width_only_where_they_keep_the_clock_rate(host, added):
+    assert features(host) == host + added
