@@ -8,11 +8,14 @@ from typing import TYPE_CHECKING
 if TYPE_CHECKING:
     from kit.measure import Row
 
-NOTE = (
-    "CPU time of one thread, stages and peers in turn, medians; a ratio is taken within "
-    "a round.\nFrames are 960x600. JPEG is Pillow's encode of the same frame as the table "
-    "sends it, quality 88, 4:4:4."
-)
+NOTE = """\
+CPU time of one thread, stages and peers in turn, medians; a ratio is taken within a round.
+The row of two threads is by the clock instead, and left out where a core is not free.
+Frames are 960x600. JPEG is Pillow's encode of the same frame as the table sends it,
+quality 88, 4:4:4. Paths are traced by Mitsuba's scalar variant on a smaller frame and
+scaled by pixels. A drag is one stroke at one moment of its path; multiply-adds, drags
+everywhere and warps are scaled from one that was timed. A frame of the room is film,
+sheen and JPEG."""
 
 
 def add(verbs: argparse._SubParsersAction[argparse.ArgumentParser]) -> None:
@@ -38,10 +41,10 @@ def in_words(rows: list[Row]) -> str:
     head = f"{'stage':<26}{'ms':>9}  {'peer':<26}{'ms':>9}{'ratio':>9}{'goal':>7}  met"
     said = [head, "─" * len(head)]
     for row in rows:
-        goal = "" if row.goal is None else f"{row.goal:g}"
+        goal = "" if row.goal is None else f"{row.goal:.2g}"
         met = {True: "yes", False: "no", None: ""}[row.is_met]
         said.append(
-            f"{row.work:<26}{row.work_ms:>9.2f}  {row.peer:<26}{row.peer_ms:>9.2f}"
+            f"{row.work:<26}{row.work_ms:>9.4g}  {row.peer:<26}{row.peer_ms:>9.4g}"
             f"{row.times:>9.3g}{goal:>7}  {met}"
         )
     return "\n".join(said)

@@ -3,14 +3,24 @@
 from __future__ import annotations
 
 import statistics
+from collections.abc import Callable
 from dataclasses import dataclass
 
+from kit.measure.arithmetic import A_LANE
 from kit.measure.machine import absent
+from kit.measure.peers import (
+    TRACED_PX,
+    TRACED_SAMPLES,
+    as_png,
+    multiplied,
+    remapped,
+    traced,
+    warped,
+)
+from kit.measure.threads import waits
 from kit.measure.timing import Work, fresh, interleaved, ratio
-from kit.measure.works import Demo, first_picture, remapped, warped
-
-WARPS = 64
-"""Raster warps that a floor of as many strokes would be chained from; one is timed."""
+from kit.measure.works import FRAME_PX, Demo, first_picture
+from kit.pour.block import N as BLOCK
 
 
 @dataclass(frozen=True)
@@ -49,15 +59,25 @@ class _Pair:
 
 JPEG = "JPEG of the frame"
 JPEG_ROOM = "JPEG of the room's frame"
+PATTERN, WALK = "pattern of a frame", "walk back of a frame"
+STROKE, MULTIPLIED = "a stroke on 1,000 blocks", "its multiply-adds alone"
+BLOCKS = 1_000
+UNSORTED = "every drag everywhere"
+WHOLE, HALF = "picture, new film", "picture of half the size"
+PNG = "PNG of the frame, level 1"
+FRAME, TRACED = "frame of the room", f"{TRACED_SAMPLES} paths a pixel"
+BEDROOM, GARAGE = "a pixel at 100 sq ft", "a pixel at 400 sq ft"
 SMALL, LARGE = "a pixel at 4,000 sq ft", "a pixel at 40,000 sq ft"
 PARSE, PRICE = "parse the job's JSON", "price the job again"
+TWO, ONE = "pattern on two threads", "on one thread"
 NUMPY, KIT = "import numpy", "import kit"
 FIRST_ABOVE, FIRST_ROOM = "first picture, above", "first picture, room"
-SCIPY, OPENCV = f"{WARPS} warps by scipy", f"{WARPS} warps by OpenCV"
-PATTERN = "pattern of a frame"
+SCIPY, OPENCV = "a warp a drag, scipy", "a warp a drag, OpenCV"
 SATIN_ROOM, GLOSS_ROOM = "re-sheen to satin, room", "re-sheen to gloss, room"
-LONG = (SATIN_ROOM, GLOSS_ROOM)
+LONG = (SATIN_ROOM, GLOSS_ROOM, TRACED)
 """Left out of a quick look."""
+MULTIPLY_ADDS = 36
+"""Multiply-adds that one stroke takes a place, counted in `kit.pour.walk.add_stroke`."""
 
 _HERE = (
     _Pair(PATTERN, JPEG, 25.0),
@@ -66,11 +86,19 @@ _HERE = (
     _Pair("recolour, room", JPEG_ROOM, 1.5),
     _Pair(SATIN_ROOM, JPEG_ROOM, 10.0),
     _Pair(GLOSS_ROOM, JPEG_ROOM, 10.0),
+    _Pair(FRAME, TRACED, 1 / 500),
+    _Pair(HALF, WHOLE, 0.4),
+    _Pair(WHOLE, PNG, 2.5),
+    _Pair(WALK, SCIPY, 1 / 400),
+    _Pair(WALK, OPENCV, 1 / 55),
+    _Pair(WALK, UNSORTED, 0.35),
+    _Pair(STROKE, MULTIPLIED, 1.5),
     _Pair(LARGE, SMALL, 1.1),
+    _Pair(LARGE, GARAGE, 1.3),
+    _Pair(LARGE, BEDROOM, 1.5),
     _Pair(PRICE, PARSE),
-    _Pair(PATTERN, SCIPY),
-    _Pair(PATTERN, OPENCV),
 )
+_CLOCKED = _Pair(TWO, ONE, 1 / 1.5)
 _FRESH = (
     _Pair(KIT, NUMPY, 3.5),
     _Pair(FIRST_ABOVE, NUMPY, 10.0),
@@ -91,22 +119,24 @@ def table_of(*, quick: bool = False) -> list[Row]:
 
     threads = numba.get_num_threads()
     numba.set_num_threads(1)
+    demo = Demo()
     try:
-        works = _works()
+        works = _works(demo)
         for name in LONG if quick else ():
-            del works[name]
+            works.pop(name, None)
         spent = interleaved(works, rounds=2 if quick else 7)
     finally:
         numba.set_num_threads(threads)
-    for chain in {SCIPY, OPENCV} & spent.keys():
-        spent[chain] = [WARPS * one for one in spent[chain]]
+    _reckon(spent, demo)
+    if clocked := waits(works[PATTERN], rounds=2 if quick else 7):
+        spent[ONE], spent[TWO] = clocked
     codes = {NUMPY: NUMPY, KIT: KIT, FIRST_ABOVE: first_picture("above")}
     if not quick:
         codes[FIRST_ROOM] = first_picture("room")
     spent |= fresh(codes, rounds=1 if quick else 5)
     return [
         _row(pair, spent[pair.work], spent[pair.peer])
-        for pair in (*_HERE, *_FRESH)
+        for pair in (*_HERE, _CLOCKED, *_FRESH)
         if pair.work in spent and pair.peer in spent
     ]
 
@@ -122,27 +152,54 @@ def _row(pair: _Pair, work: list[float], peer: list[float]) -> Row:
     )
 
 
-def _works() -> dict[str, Work]:
+def _reckon(spent: dict[str, list[float]], demo: Demo) -> None:
+    """Make up from what was timed what would take too long, or is a sum of stages."""
+    pixels = FRAME_PX["width_px"] * FRAME_PX["height_px"]
+    for chain in {SCIPY, OPENCV} & spent.keys():
+        spent[chain] = [demo.drags * one for one in spent[chain]]
+    everywhere = demo.drags * pixels / (BLOCK * BLOCKS)
+    spent[UNSORTED] = [everywhere * one for one in spent[STROKE]]
+    spent[MULTIPLIED] = [MULTIPLY_ADDS / A_LANE * one for one in spent[MULTIPLIED]]
+    if TRACED in spent:
+        larger = pixels / (TRACED_PX[0] * TRACED_PX[1])
+        spent[TRACED] = [larger * one for one in spent[TRACED]]
+    if GLOSS_ROOM in spent:
+        stages = (spent[PATTERN], spent[GLOSS_ROOM], spent[JPEG_ROOM])
+        spent[FRAME] = [sum(parts) for parts in zip(*stages, strict=True)]
+
+
+def _works(demo: Demo) -> dict[str, Work]:
     """Works of one process by name; peers that are absent are left out."""
     from kit.job import Job, workup
 
-    demo = Demo()
     written = demo.job.model_dump_json(by_alias=True)
     works: dict[str, Work] = {
         JPEG: demo.encoded("above"),
         PATTERN: demo.pattern(),
+        WALK: demo.walk(),
+        STROKE: demo.stroke(BLOCKS),
+        MULTIPLIED: multiplied(BLOCK, BLOCKS),
+        WHOLE: demo.at_once(1.0),
+        HALF: demo.at_once(0.5),
+        PNG: as_png(demo.frame),
         "recolour, above": demo.recoloured("above", "satin"),
         "re-sheen, above": demo.resheened("above", "satin"),
         JPEG_ROOM: demo.encoded("room"),
         "recolour, room": demo.recoloured("room", "satin"),
         SATIN_ROOM: demo.resheened("room", "satin"),
         GLOSS_ROOM: demo.resheened("room", "gloss"),
+        BEDROOM: demo.patch(100.0),
+        GARAGE: demo.patch(400.0),
         SMALL: demo.patch(4_000.0),
         LARGE: demo.patch(40_000.0),
         PARSE: lambda: Job.model_validate_json(written),
         PRICE: lambda: workup(demo.job),
     }
-    peers = {"scipy": (SCIPY, warped), "opencv-python-headless": (OPENCV, remapped)}
+    peers: dict[str, tuple[str, Callable[[], Work]]] = {
+        "scipy": (SCIPY, warped),
+        "opencv-python-headless": (OPENCV, remapped),
+        "mitsuba": (TRACED, lambda: traced(demo.frame)),
+    }
     for package, (name, made) in peers.items():
         if package not in absent():
             works[name] = made()

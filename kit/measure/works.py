@@ -10,6 +10,7 @@ from typing import TYPE_CHECKING, Any
 import numpy as np
 
 from kit.job import Job, Pictures, Workup, workup
+from kit.measure.peers import Frame
 from kit.measure.timing import Work
 from kit.shipped import shipped
 
@@ -74,6 +75,45 @@ class Demo:
         )
         return lambda: sight.shown(paints, next(coats))
 
+    def at_once(self, part: float) -> Work:
+        """Film of the whole floor, shaded, this part of the frame's width and height."""
+        from kit.look.sight import above
+
+        size = {name: round(part * px) for name, px in FRAME_PX.items()}
+        poured, plan = self.pictures.poured, self.answers.plan
+        paints, coat = self.pictures.paints, self._coat("satin")
+        return lambda: above(poured, plan, **size).shown(paints, coat)
+
+    def walk(self) -> Work:
+        """Where every place of a frame was poured: the map alone."""
+        x_m, y_m = self._frame_m()
+        return lambda: self.pictures.poured.came_from(x_m, y_m)
+
+    def stroke(self, times: int) -> Work:
+        """One stroke added to one block of places, so many times over."""
+        from kit.measure.arithmetic import add_stroke_often
+        from kit.pour.block import SIZE
+
+        block, record = np.zeros(SIZE, np.float32), self.pictures.poured.laid.records[0]
+        return lambda: add_stroke_often(block, record, times)
+
+    @cached_property
+    def drags(self) -> int:
+        """Strokes of the whole floor, each counted once for every moment of its path."""
+        return len(self.pictures.poured.laid.records)
+
+    @cached_property
+    def frame(self) -> Frame:
+        """The floor from above, to encode or to lay in a peer's room."""
+        return self.sight("above").shown(self.pictures.paints, self._coat("satin")).rgb
+
+    def _frame_m(self) -> tuple[Any, Any]:
+        view: Any = self.sight("above").view
+        sheet = view.sheet
+        over = sheet.west_m + sheet.pixel_m * (np.arange(FRAME_PX["width_px"]) + 0.5)
+        down = sheet.north_m - sheet.pixel_m * (np.arange(FRAME_PX["height_px"]) + 0.5)
+        return np.meshgrid(over, down)
+
     def patch(self, sqft: float) -> Work:
         """Film of small patches spread over a square floor of this area."""
         from kit.pour.poured import PouredFloor
@@ -116,24 +156,3 @@ def first_picture(view: str) -> str:
         "pictures = Pictures(job.recipe, lay_out(job.site))\n"
         f"pictures.shown({view!r}, job.finish, {size}).jpeg()"
     )
-
-
-def warped() -> Work:
-    """One raster warp of the frame's three channels by scipy, bilinear."""
-    from scipy.ndimage import map_coordinates
-
-    down, over = np.mgrid[0:600, 0:960].astype(np.float32)
-    places = np.stack([down + 3 * np.sin(over / 50), over + 3 * np.sin(down / 40)])
-    channels = np.random.default_rng(1).random((3, 600, 960), dtype=np.float32)
-    return lambda: [map_coordinates(c, places, order=1) for c in channels]
-
-
-def remapped() -> Work:
-    """One raster warp of the frame by OpenCV, bilinear."""
-    import cv2  # type: ignore[import-not-found,unused-ignore]
-
-    cv2.setNumThreads(1)
-    down, over = np.mgrid[0:600, 0:960].astype(np.float32)
-    across, along = over + 3 * np.sin(down / 40), down + 3 * np.sin(over / 50)
-    picture = np.random.default_rng(1).random((600, 960, 3), dtype=np.float32)
-    return lambda: cv2.remap(picture, across, along, cv2.INTER_LINEAR)

@@ -58,3 +58,16 @@ def test_the_readme_names_the_bench(request):
     readme = (request.config.rootpath / "README.md").read_text(encoding="utf-8")
 
     assert "python -m kit bench" in readme
+
+
+@pytest.mark.jit
+def test_two_threads_are_left_out_where_no_second_core_is_free(monkeypatch):
+    from kit.measure import threads
+
+    monkeypatch.setattr(threads, "_sped_up", lambda _: 1.1)
+    assert threads.waits(lambda: None, rounds=2) is None
+
+    monkeypatch.setattr(threads, "_sped_up", lambda _: 2.0)
+    monkeypatch.setitem(vars(threads._CONFIG), "NUMBA_NUM_THREADS", 2)
+    if (clocked := threads.waits(lambda: None, rounds=2)) is not None:
+        assert [len(times) for times in clocked] == [2, 2]
