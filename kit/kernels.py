@@ -19,7 +19,9 @@ import os
 import sys
 from collections.abc import Callable
 from functools import cache
+from importlib import import_module
 from pathlib import Path
+from types import ModuleType
 from typing import Any, TypeVar, cast
 
 import llvmlite.binding as llvm
@@ -94,8 +96,25 @@ def _target() -> None:
         _CONFIG.CPU_FEATURES = features(llvm.get_host_cpu_features().flatten())
 
 
+def _load_without_scipy() -> None:
+    """Load numba's array maths without scipy's linear algebra, which doubles its start.
+
+    numba looks for it to offer ``np.cov`` in kernels, and no kernel here asks for that;
+    what else needs it looks again when it is compiled.
+    """
+    if "scipy.linalg" in sys.modules or "numba.np.arraymath" in sys.modules:
+        return
+    hidden = "scipy.linalg.cython_blas"
+    sys.modules[hidden] = cast("ModuleType", None)
+    try:
+        import_module("numba.np.arraymath")
+    finally:
+        del sys.modules[hidden]
+
+
 def _room_of(function: Callable[..., Any]) -> Path:
     return Path(sys.modules[function.__module__].__file__ or ".").resolve().parent
 
 
 _target()
+_load_without_scipy()

@@ -1,5 +1,7 @@
 """Compiled kernels are kept apart for each state of the source."""
 
+import subprocess
+import sys
 from pathlib import Path
 
 import pytest
@@ -55,3 +57,18 @@ def test_the_kits_own_kernels_are_kept_there():
 )
 def test_vectors_are_full_width_only_where_they_keep_the_clock_rate(host, added):
     assert features(host) == host + added
+
+
+@pytest.mark.jit
+def test_scipy_is_left_out_of_the_start_and_linear_algebra_still_compiles():
+    code = (
+        "import sys, numpy, numba, kit.kernels\n"
+        "print('scipy.linalg' in sys.modules)\n"
+        "dot = numba.njit(lambda a: numpy.dot(a, a))\n"
+        "print(dot(numpy.eye(2) + 1).tolist())\n"
+    )
+    done = subprocess.run(
+        [sys.executable, "-c", code], capture_output=True, text=True, check=True
+    )
+
+    assert done.stdout.split("\n")[:2] == ["False", "[[5.0, 4.0], [4.0, 5.0]]"]
