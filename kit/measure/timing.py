@@ -7,6 +7,7 @@ import os
 import statistics
 import subprocess
 import sys
+import tempfile
 import time
 from collections.abc import Callable
 
@@ -42,12 +43,12 @@ def fresh(codes: dict[str, str], rounds: int) -> dict[str, list[float]]:
         first round, which may have to compile, is not counted.
     """
     spent: dict[str, list[float]] = {name: [] for name in codes}
-    for name, code in codes.items():
-        _process(code)
-        spent[name].clear()
-    for _ in range(rounds):
-        for name, code in codes.items():
-            spent[name].append(_process(code))
+    with tempfile.TemporaryDirectory() as bytecode:
+        for code in codes.values():
+            _process(code, bytecode)
+        for _ in range(rounds):
+            for name, code in codes.items():
+                spent[name].append(_process(code, bytecode))
     return spent
 
 
@@ -68,11 +69,13 @@ def _once(work: Work, repeats: int) -> float:
     return (time.process_time() - start) / repeats
 
 
-def _process(code: str) -> float:
+def _process(code: str, bytecode: str) -> float:
+    """Run code with its bytecode kept in a folder, as an installed package keeps it."""
     threads = ("NUMBA_NUM_THREADS", "OMP_NUM_THREADS", "OPENBLAS_NUM_THREADS")
+    given = {k: v for k, v in os.environ.items() if k != "PYTHONDONTWRITEBYTECODE"}
     done = subprocess.run(
         [sys.executable, "-c", f"{code}\nimport time; print(time.process_time())"],
-        env={**os.environ, **dict.fromkeys(threads, "1")},
+        env={**given, **dict.fromkeys(threads, "1"), "PYTHONPYCACHEPREFIX": bytecode},
         capture_output=True,
         text=True,
         check=True,
