@@ -32,9 +32,15 @@ from kit.units import read_length
 from kit.work import Work, work_for
 
 if TYPE_CHECKING:
+    from collections.abc import Iterator
+
+    import numpy as np
+    from numpy.typing import NDArray
+
     from kit.look.picture import Picture
-    from kit.look.sight import Paints, Sight
+    from kit.look.sight import Paints, Part, Sight
     from kit.pour.poured import PouredFloor
+    from kit.stock.records import Finish
 
 View = Literal["above", "room"]
 
@@ -81,6 +87,10 @@ class Job(Record):
             In one line: the field, what was found, what is expected.
         """
         return job_from(read_sheet(Path(path)))
+
+    def with_seed(self, seed: int) -> Job:
+        """Return the same job poured again, to another pattern."""
+        return self.changed(recipe=self.recipe.changed(seed=seed))
 
 
 def job_from(sheet: dict[str, Any], *, shelf: Shelf | None = None) -> Job:
@@ -214,7 +224,7 @@ class Pictures:
         self.recipe = recipe
         self.plan = plan
         self.shelf = shelf or read_shelf()
-        self._sights: dict[tuple[View, int, int, int], Sight] = {}
+        self._sights: dict[tuple[View, int, int, int, Part | None], Sight] = {}
 
     @cached_property
     def poured(self) -> PouredFloor:
@@ -233,20 +243,19 @@ class Pictures:
         return paints_for(pigments, self.shelf.tint(palette.tint))
 
     def sight(
-        self, view: View, width_px: int, height_px: int, *, samples: int = 1
-    ) -> Sight:
+        self, view: View, width_px: int, height_px: int, *, samples: int = 1,
+        part: Part | None = None,
+    ) -> Sight:  # fmt: skip
         """The floor seen from above or in its largest room, not yet shaded."""
         from kit.look.sight import above, in_room
 
-        key = (view, width_px, height_px, samples)
+        key = (view, width_px, height_px, samples, part)
         if key not in self._sights:
-            look = above if view == "above" else in_room
-            self._sights[key] = look(
-                self.poured,
-                self.plan,
-                width_px=width_px,
-                height_px=height_px,
-                samples=samples,
+            size = {"width_px": width_px, "height_px": height_px, "samples": samples}
+            self._sights[key] = (
+                above(self.poured, self.plan, **size, part=part)
+                if view == "above"
+                else in_room(self.poured, self.plan, **size)
             )
         return self._sights[key]
 
@@ -259,9 +268,31 @@ class Pictures:
         height_px: int = 600,
         samples: int = 1,
         mood: str = "day",
+        part: Part | None = None,
     ) -> Picture:
-        """Picture of the floor in one finish."""
-        coat = self.shelf.finish(finish, about="finish")
-        index = self.shelf.product(coat.product).index
-        sight = self.sight(view, width_px, height_px, samples=samples)
+        """Picture of the floor in one finish; from above, of a part of it if asked."""
+        coat, index = self._coat(finish)
+        sight = self.sight(view, width_px, height_px, samples=samples, part=part)
         return sight.shown(self.paints, coat, index=index, mood=mood)
+
+    def bands(
+        self, finish: str, *, width_px: int, height_px: int, samples: int = 1,
+        mood: str = "day", part: Part | None = None,
+    ) -> Iterator[NDArray[np.uint8]]:  # fmt: skip
+        """Picture from above as bands of rows, (H, W, 3), northern first, none kept.
+
+        Stacked they are what `shown` gives; a size that cannot be is refused at once.
+        """
+        from kit.look.sight import above_in_bands
+
+        coat, index = self._coat(finish)
+        sights = above_in_bands(
+            self.poured, self.plan, width_px=width_px, height_px=height_px,
+            samples=samples, part=part,
+        )  # fmt: skip
+        return (s.shown(self.paints, coat, index=index, mood=mood).rgb for s in sights)
+
+    def _coat(self, finish: str) -> tuple[Finish, float]:
+        """A finish by its key, and the refractive index of what it is made of."""
+        coat = self.shelf.finish(finish, about="finish")
+        return coat, self.shelf.product(coat.product).index

@@ -4,13 +4,19 @@ from __future__ import annotations
 
 import os
 import tempfile
+from collections.abc import Iterable
 from pathlib import Path
 
 from kit.errors import OutputError
 
 
-def write_file(path: Path, content: bytes) -> Path:
+def write_file(path: Path, content: bytes | Iterable[bytes]) -> Path:
     """Write `content` to `path` whole, replacing what was there, or not at all.
+
+    Parameters
+    ----------
+    content : bytes, or pieces of bytes
+        Pieces are written as they come; if one cannot be made, nothing is left.
 
     Raises
     ------
@@ -26,7 +32,8 @@ def write_file(path: Path, content: bytes) -> Path:
             )
         with tempfile.NamedTemporaryFile(dir=folder, prefix=".", delete=False) as draft:
             half = Path(draft.name)
-            draft.write(content)
+            for piece in (content,) if isinstance(content, bytes) else content:
+                draft.write(piece)
             draft.flush()
             os.fsync(draft.fileno())
         half.chmod(0o666 & ~_umask())
@@ -41,6 +48,35 @@ def write_file(path: Path, content: bytes) -> Path:
         if half is not None:
             half.unlink(missing_ok=True)
     return path
+
+
+def write_files(folder: Path, contents: dict[str, bytes]) -> Path:
+    """Write several files into one folder by name, all of them or none.
+
+    Raises
+    ------
+    OutputError
+        If the folder or a file cannot be written; old files then still stand.
+    """
+    writable_folder(folder)
+    try:
+        with tempfile.TemporaryDirectory(dir=folder, prefix=".") as draft:
+            for name, content in contents.items():
+                if (folder / name).is_dir():
+                    raise OutputError(
+                        f"output file {folder / name}", found="a folder",
+                        expected="a file name",
+                    )  # fmt: skip
+                write_file(Path(draft) / name, content)
+            for name in contents:
+                (Path(draft) / name).replace(folder / name)
+    except OSError as error:
+        raise OutputError(
+            f"output folder {folder}",
+            found=_reason(error),
+            expected="a folder that can be written",
+        ) from None
+    return folder
 
 
 def writable_folder(folder: Path) -> Path:

@@ -20,11 +20,6 @@ def with_finish(job: Job, finish: str) -> Job:
     return job.changed(finish=finish)
 
 
-def with_seed(job: Job, seed: int) -> Job:
-    """Pour the same recipe again, to another pattern."""
-    return job.changed(recipe=job.recipe.changed(seed=seed))
-
-
 def with_knob(job: Job, name: str, value: float) -> Job:
     """Turn one knob of the flow."""
     if name not in Flow.model_fields:

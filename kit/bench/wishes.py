@@ -23,7 +23,7 @@ _CHOICES: dict[str, tuple[Callable[..., Job], dict[str, type]]] = {
     "percent": (choices.with_percent, {"place": int, "percent": float}),
     "border": (choices.with_border, {"place": int, "percent": float}),
     "knob": (choices.with_knob, {"name": str, "value": float}),
-    "seed": (choices.with_seed, {"seed": int}),
+    "seed": (Job.with_seed, {"seed": int}),
 }
 
 

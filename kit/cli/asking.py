@@ -1,4 +1,4 @@
-"""What several verbs ask for: a sheet, a size, a seed, a file to write."""
+"""What several verbs ask for: a sheet, a size, a file to write."""
 
 from __future__ import annotations
 
@@ -7,7 +7,6 @@ import re
 from pathlib import Path
 
 from kit.errors import OutputError, SheetError
-from kit.job import Job
 
 _SIZE = re.compile(r"(\d{1,6})[x×](\d{1,6})")
 
@@ -29,13 +28,6 @@ def read_size(text: str) -> tuple[int, int]:
     if match is None:
         raise SheetError("--size", found=text, expected="width x height, such as 1600x1000")
     return int(match[1]), int(match[2])
-
-
-def with_seed(job: Job, seed: int | None) -> Job:
-    """Return the same job poured from another seed."""
-    if seed is None:
-        return job
-    return job.changed(recipe=job.recipe.changed(seed=seed))
 
 
 def ending(path: Path, allowed: tuple[str, ...]) -> Path:

@@ -10,10 +10,10 @@ from pathlib import Path
 from typing import NoReturn
 
 from kit import __version__
-from kit.cli import bench, demo, doctor, jobs, price, propose, render, table
+from kit.cli import bench, demo, doctor, jobs, price, propose, render, showing, table
 from kit.errors import KitError
 
-VERBS = (demo, propose, price, render, table, jobs, doctor, bench)
+VERBS = (demo, propose, price, render, showing, table, jobs, doctor, bench)
 """Every verb is a module with ``add(verbs)``, which names its own ``run``."""
 
 BAD_INPUT = 2

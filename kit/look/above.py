@@ -20,9 +20,9 @@ from kit.look.grain import fill_glints
 from kit.look.kept import film_strips, in_strips, strips_of
 from kit.look.mixture import Mixture, mixture_of
 from kit.look.optics import fresnel
-from kit.look.overhead import fill_slopes, mirrored
+from kit.look.overhead import SheetFrame, fill_slopes, mirrored
 from kit.look.paints import Paints
-from kit.look.sheet import WALL_M, Sheet, coverage, fitted, wall_shade
+from kit.look.sheet import WALL_M, Sheet, WallShade, coverage, wall_shade
 from kit.look.strip import CHUNK, FACE, OWN, RED, SIZE, N, paint
 from kit.look.tone import CODES, expose, screen, write_codes
 from kit.plan.floor import FloorPlan
@@ -116,39 +116,49 @@ class AboveView:
     @cached_property
     def _slopes(self) -> Array:
         """Slopes at which the coat sees straight up, see `overhead.fill_slopes`."""
-        sheet = self.sheet
         out = np.empty((3, len(self.pixels)), dtype=np.float32)
-        fill_slopes(self.pixels, sheet.width_px, sheet.height_px, sheet.pixel_m, out)
+        fill_slopes(self.pixels, _frame(self.sheet), out)
         return in_strips(out)
+
+
+def _frame(sheet: Sheet) -> SheetFrame:
+    """A sheet as the kernels read it."""
+    return SheetFrame(
+        sheet.west_m, sheet.north_m, sheet.pixel_m, sheet.width_px, sheet.tall_px,
+        sheet.first_px,
+    )  # fmt: skip
 
 
 def _around(exposure: float) -> Array:
     return np.array([PLASTER, WALL], dtype=np.float32) * np.float32(0.8 / exposure)
 
 
-def view_above(
-    poured: Any, plan: FloorPlan, width_px: int, height_px: int, samples: int
-) -> AboveView:
+def view_above(poured: Any, plan: FloorPlan, sheet: Sheet, samples: int) -> AboveView:
     """Ask the pour for its film once and draw the walls."""
-    sheet = fitted(plan, width_px, height_px)
+    return view_band(poured, plan, sheet, samples, wall_shade(plan.surface, sheet))
+
+
+def view_band(
+    poured: Any, plan: FloorPlan, sheet: Sheet, samples: int, shade: WallShade
+) -> AboveView:
+    """View a sheet, or a band of its rows, with the shade that was worked out for all."""
     fine_m = sheet.pixel_m / samples
-    wide, high = width_px * samples, height_px * samples
     film = poured.film_grid(
         west_m=sheet.west_m,
-        north_m=sheet.north_m,
+        north_m=sheet.north_m - sheet.first_px * sheet.pixel_m,
         pixel_m=fine_m,
-        width_px=wide,
-        height_px=high,
+        width_px=sheet.width_px * samples,
+        height_px=sheet.height_px * samples,
     )
     cover = coverage(plan.surface, sheet)
     solid = shapely.Polygon(plan.surface.exterior)  # columns are cut through like walls
     wall = coverage(solid.buffer(WALL_M, join_style="mitre"), sheet)
     _, down, over = _seen(cover, samples)
-    x, y = sheet.west_m + (over + 0.5) * fine_m, sheet.north_m - (down + 0.5) * fine_m
+    x = sheet.west_m + (over + 0.5) * fine_m
+    y = sheet.north_m - (sheet.first_px * samples + down + 0.5) * fine_m
     glints = np.empty(down.size, dtype=np.float32)
     fill_glints(x.ravel(), y.ravel(), np.full(down.size, fine_m), 0.35, glints)
-    shade = wall_shade(cover, sheet)
-    return kept_view(sheet, film, glints, (cover, wall, shade), samples)
+    return kept_view(sheet, film, glints, (cover, wall, shade.on(sheet)), samples)
 
 
 def _seen(

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from typing import Any
+from typing import Any, NamedTuple
 
 import numpy as np
 from numba import prange
@@ -17,18 +17,34 @@ _ACROSS, _ALONG = (0.82, 0.57), (-0.57, 0.82)
 """Directions across and along the panes."""
 
 
+class SheetFrame(NamedTuple):
+    """A `sheet.Sheet` of which all or some rows are seen."""
+
+    west_m: float
+    north_m: float
+    pixel_m: float
+    width_px: int
+    tall_px: int
+    first_px: int
+
+
 @loop
-def fill_slopes(pixels: Grid, width: int, height: int, pixel_m: float, out: Grid) -> None:
+def fill_slopes(pixels: Grid, frame: SheetFrame, out: Grid) -> None:
     """Fill `out` (3, N): slope across and along the panes, and its variance in a pixel.
 
     The panes hang at a height in proportion to the floor; the coat is wavy.
     """
-    far = 1.1 * pixel_m * max(width, height)
+    far = 1.1 * frame.pixel_m * max(frame.width_px, frame.tall_px)
     for k in prange(len(pixels)):
-        row, col = pixels[k] // width, pixels[k] % width
-        x = (col - 0.5 * width) * pixel_m
-        y = (0.5 * height - row) * pixel_m
-        px, py, lost = peel(x, y, pixel_m)
+        row, col = pixels[k] // frame.width_px, pixels[k] % frame.width_px
+        row += frame.first_px
+        x = (col - 0.5 * frame.width_px) * frame.pixel_m
+        y = (0.5 * frame.tall_px - row) * frame.pixel_m
+        px, py, lost = peel(
+            frame.west_m + (col + 0.5) * frame.pixel_m,
+            frame.north_m - (row + 0.5) * frame.pixel_m,
+            frame.pixel_m,
+        )
         sx, sy = x / far * 0.5 + px, y / far * 0.5 + py
         out[0, k] = _ACROSS[0] * sx + _ACROSS[1] * sy
         out[1, k] = _ALONG[0] * sx + _ALONG[1] * sy

@@ -16,6 +16,11 @@ from kit.writing import write_file
 LEAST_PX = 16
 MOST_PX = 120_000_000
 """Most pixels of one picture; at about 100 bytes a pixel this fits 12 GB."""
+MOST_JPEG_PX = 65_500
+"""Most pixels of a side that the usual JPEG library writes."""
+MOST_BANDED_PX = 400_000_000
+"""Most pixels of a picture made and written a band at a time: a print of 100 inches at 200
+dots an inch."""
 
 
 @dataclass(frozen=True, eq=False)
@@ -45,10 +50,16 @@ class Picture:
         Raises
         ------
         PictureError
-            If quality is not between 1 and 95.
+            If quality is not between 1 and 95, or a side is longer than JPEG can tell.
         """
         if not 1 <= quality <= 95:
             raise PictureError("JPEG quality", found=quality, expected="1 to 95")
+        if max(self.size_px) > MOST_JPEG_PX:
+            raise PictureError(
+                "picture size",
+                found=f"{max(self.size_px)} pixels along a side",
+                expected=f"at most {MOST_JPEG_PX} in a JPEG; a PNG can be larger",
+            )
         return self._encoded("JPEG", {"quality": int(quality), "subsampling": 0}, dpi)
 
     def _encoded(self, form: str, how: dict[str, int], dpi: float | None) -> bytes:
@@ -83,7 +94,9 @@ class Picture:
         return write_file(target, content)
 
 
-def checked_size(width_px: object, height_px: object, samples: object = 1) -> None:
+def checked_size(
+    width_px: object, height_px: object, samples: object = 1, *, most_px: int = MOST_PX
+) -> None:
     """Refuse sizes that cannot be drawn.
 
     Raises
@@ -103,9 +116,9 @@ def checked_size(width_px: object, height_px: object, samples: object = 1) -> No
     if isinstance(samples, bool) or samples not in (1, 2, 3, 4):
         raise PictureError("samples", found=samples, expected="1, 2, 3 or 4 a side")
     total = int(width_px) * int(height_px)  # type: ignore[call-overload]
-    if total > MOST_PX:
+    if total > most_px:
         raise PictureError(
             "picture size",
             found=f"{width_px} x {height_px} = {total / 1e6:.0f} million pixels",
-            expected=f"at most {MOST_PX // 1_000_000} million",
+            expected=f"at most {most_px // 1_000_000} million",
         )

@@ -6,6 +6,7 @@ it anew, for any palette of as many colours, any finish, by day or evening.
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from dataclasses import dataclass
 from functools import lru_cache
 from typing import Literal, Protocol
@@ -14,12 +15,13 @@ import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
 from kit.errors import PictureError
-from kit.look.above import view_above
+from kit.look.above import view_above, view_band
 from kit.look.chip import view_chip
 from kit.look.inroom import view_room
 from kit.look.paints import Paints, paints_for
-from kit.look.picture import Picture, checked_size
+from kit.look.picture import MOST_BANDED_PX, Picture, checked_size
 from kit.look.sheen import alpha_of
+from kit.look.sheet import Part, Sheet, cut_out, fitted, wall_shade
 from kit.plan.floor import FloorPlan
 from kit.pour.film import Film
 from kit.stock.records import Finish
@@ -28,10 +30,12 @@ __all__ = [
     "MOODS",
     "Mood",
     "Paints",
+    "Part",
     "Picture",
     "Pour",
     "Sight",
     "above",
+    "above_in_bands",
     "in_room",
     "paints_for",
     "swatch",
@@ -39,6 +43,10 @@ __all__ = [
 
 Mood = Literal["day", "evening"]
 MOODS: tuple[Mood, ...] = ("day", "evening")
+BAND_PLACES = 1_000_000
+"""Places of a band of a large picture."""
+BAND_ROWS = 16
+"""Bands are so many rows or a multiple: the pour takes places in tiles."""
 
 
 class Pour(Protocol):
@@ -115,22 +123,57 @@ def _alpha(gloss_gu: float, index: float) -> float:
 
 
 def above(
-    poured: Pour, plan: FloorPlan, *, width_px: int, height_px: int, samples: int = 1
-) -> Sight:
-    """See the whole floor within its walls, north up, to scale.
+    poured: Pour, plan: FloorPlan, *, width_px: int, height_px: int, samples: int = 1,
+    part: Part | None = None,
+) -> Sight:  # fmt: skip
+    """See the whole floor within its walls, or a part of it, north up, to scale.
 
     Parameters
     ----------
     samples : int
         Places a pixel side, 1 to 4; 2 for a print, 1 while knobs move.
+    part : Part, optional
+        What to look at; the whole floor if left out.
 
     Raises
     ------
     PictureError
-        If the size cannot be drawn.
+        If the size cannot be drawn, or the part is none of the floor.
     """
     checked_size(width_px, height_px, samples)
-    return Sight(view_above(poured, plan, int(width_px), int(height_px), samples))
+    sheet = _sheet(plan, part, int(width_px), int(height_px))
+    return Sight(view_above(poured, plan, sheet, samples))
+
+
+def above_in_bands(
+    poured: Pour, plan: FloorPlan, *, width_px: int, height_px: int, samples: int = 1,
+    part: Part | None = None,
+) -> Iterator[Sight]:  # fmt: skip
+    """See the floor from above a band of rows at a time, the northern one first.
+
+    Shown and stacked, the bands are the picture that `above` takes, while memory is
+    that of one band however large the picture.
+
+    Raises
+    ------
+    PictureError
+        As `above`, before the first band.
+    """
+    checked_size(width_px, height_px, samples, most_px=MOST_BANDED_PX)
+    sheet = _sheet(plan, part, int(width_px), int(height_px))
+    shade = wall_shade(plan.surface, sheet)
+    rows = max(1, BAND_PLACES // (sheet.width_px * samples**2 * BAND_ROWS)) * BAND_ROWS
+    return (
+        Sight(view_band(poured, plan, band, samples, shade))
+        for first in range(0, sheet.height_px, rows)
+        if (band := sheet.band(first, min(rows, sheet.height_px - first)))
+    )
+
+
+def _sheet(plan: FloorPlan, part: Part | None, width_px: int, height_px: int) -> Sheet:
+    if part is None:
+        return fitted(plan, width_px, height_px)
+    return cut_out(plan, part, width_px, height_px)
 
 
 def in_room(

@@ -17,7 +17,7 @@ from kit.shipped import shipped
 if TYPE_CHECKING:
     from kit.look.sight import Sight
 
-FRAME_PX = {"width_px": 960, "height_px": 600}
+FRAME_PX: dict[str, Any] = {"width_px": 960, "height_px": 600}
 PATCH_PX = {"width_px": 320, "height_px": 240}
 PATCH_PIXEL_M = 0.004
 SQM_PER_SQFT = 0.09290304

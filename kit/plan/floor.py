@@ -7,7 +7,7 @@ from functools import cached_property
 
 import numpy as np
 from numpy.typing import NDArray
-from shapely import LineString, Polygon, union_all
+from shapely import LineString, Polygon, maximum_inscribed_circle, union_all
 from shapely.geometry.base import BaseGeometry
 
 
@@ -106,3 +106,10 @@ class FloorPlan:
     def largest_room(self) -> PlannedRoom:
         """The room a client would stand in to look at the floor."""
         return max(self.rooms, key=lambda room: room.poured.area)
+
+    @cached_property
+    def most_open_m(self) -> tuple[float, float]:
+        """The place of the largest room farthest from its walls and columns. [m]"""
+        circle = maximum_inscribed_circle(self.largest_room.poured, tolerance=0.01)
+        middle = circle.coords[0]
+        return float(middle[0]), float(middle[1])

@@ -4,7 +4,7 @@ import sys
 
 import pytest
 
-from kit.bench.choices import with_finish, with_knob, with_percent, with_pigment, with_seed
+from kit.bench.choices import with_finish, with_knob, with_percent, with_pigment
 from kit.bench.state import STEPS_KEPT, TableState
 from kit.job import workup
 
@@ -62,7 +62,7 @@ def test_undo_and_redo_go_back_and_forth_through_every_choice(state):
 def test_a_new_choice_after_undo_forgets_what_was_undone(state):
     state.change(lambda job: with_finish(job, "gloss"))
     state.undo()
-    state.change(lambda job: with_seed(job, 99))
+    state.change(lambda job: job.with_seed(99))
 
     assert not state.can_redo
 
@@ -98,7 +98,7 @@ def test_observers_hear_every_change_until_they_are_taken_off(state):
 
 def test_a_new_pattern_costs_the_same_without_working_the_job_up_again(state):
     answers = state.answers
-    state.change(lambda job: with_seed(job, 4321))
+    state.change(lambda job: job.with_seed(4321))
 
     assert state.answers is answers
     assert state.offer == workup(state.job).offer
@@ -106,7 +106,7 @@ def test_a_new_pattern_costs_the_same_without_working_the_job_up_again(state):
 
 def test_steps_are_kept_only_so_far_back(state):
     for seed in range(STEPS_KEPT + 30):
-        state.change(lambda job, seed=seed: with_seed(job, 1000 + seed))
+        state.change(lambda job, seed=seed: job.with_seed(1000 + seed))
     steps = 0
     while state.can_undo:
         state.undo()

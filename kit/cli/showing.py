@@ -1,0 +1,188 @@
+"""``showing [SHEET]``: the floor near and far, in every finish, light and palette."""
+
+from __future__ import annotations
+
+import argparse
+from collections.abc import Iterator
+from dataclasses import dataclass
+from pathlib import Path
+from typing import TYPE_CHECKING, Any
+
+from tqdm import tqdm
+
+from kit.cli.asking import add_sheet
+from kit.cli.contact import Group, contact_sheet
+from kit.job import Job, Pictures, View, job_from
+from kit.plan import lay_out
+from kit.shipped import shipped
+from kit.site import read_sheet
+from kit.units import M_PER_FT
+from kit.writing import writable_folder, write_files
+
+if TYPE_CHECKING:
+    from kit.look.picture import Picture
+
+WIDTH_PX = 1600
+SHAPE = 0.625
+"""Height of every picture over its width."""
+SAMPLES = 2
+INDEX, PAGE = "index.txt", "contact-sheet.jpg"
+HALL = "netloft.toml"
+ABOVE, CLOSE, ROOM, PALETTES = (
+    "From above",
+    "Two feet wide",
+    "Standing in the room",
+    "Five palettes",
+)
+
+LIGHTS = {"day": "by day", "evening": "in the evening"}
+
+
+@dataclass(frozen=True)
+class Shot:
+    """One picture of a showing.
+
+    Parameters
+    ----------
+    name : str
+        Of its file, without ending.
+    group, title : str
+        Where it stands on the page, and the words below it.
+    finish : str
+        Key on the shelf.
+    wide_ft : float or None
+        Width of the part seen from above; None for all of it.
+    """
+
+    name: str
+    group: str
+    title: str
+    view: View
+    finish: str
+    mood: str = "day"
+    wide_ft: float | None = None
+
+
+def add(verbs: argparse._SubParsersAction[argparse.ArgumentParser]) -> None:
+    """Name the verb and what it asks for."""
+    verb = verbs.add_parser(
+        "showing", help="the floor near and far, in every finish, light and palette"
+    )
+    add_sheet(verb, optional=True)
+    verb.add_argument(
+        "--out", type=Path, default=Path("pourtable-showing"), metavar="DIR",
+        help="folder to fill",
+    )  # fmt: skip
+    verb.add_argument(
+        "--width", type=int, default=WIDTH_PX, metavar="PX", help="width of each picture"
+    )
+    verb.set_defaults(run=run)
+
+
+def run(given: argparse.Namespace) -> None:
+    """Take every picture, set the page, and write all of it or nothing."""
+    from kit.look.picture import checked_size
+
+    tables = read_sheet(given.sheet or shipped("demo_assets") / "boathouse.toml")
+    job = job_from(tables)
+    size = (given.width, round(given.width * SHAPE))
+    checked_size(*size)
+    out = writable_folder(given.out)
+    groups: dict[str, list[tuple[str, Picture]]] = {}
+    files: dict[str, bytes] = {}
+    index = [f"{job.title}, {job.site.client.name}", ""]
+    with tqdm(
+        total=sum(len(shots) for _, shots in _floors(job, tables)) + 1,
+        bar_format="{desc:<34}{bar} {n_fmt}/{total_fmt}", disable=None,
+    ) as bar:  # fmt: skip
+        for floor, shots in _floors(job, tables):
+            pictures = Pictures(floor.recipe, lay_out(floor.site))
+            for shot in shots:
+                bar.set_description_str(shot.title)
+                picture = _taken(shot, pictures, size)
+                groups.setdefault(shot.group, []).append((shot.title, picture))
+                files[f"{shot.name}.png"] = picture.png()
+                index.append(_line(shot, floor, pictures, size))
+                bar.update()
+        bar.set_description_str("Setting the page")
+        page = contact_sheet(
+            index[0], [Group(title, tuple(seen)) for title, seen in groups.items()]
+        )
+        index.append(f"{PAGE:<30}all of them on one page")
+        files |= {PAGE: page.jpeg(90), INDEX: ("\n".join(index) + "\n").encode()}
+        write_files(out, files)
+        bar.update()
+    print(f"{len(files)} files are in {out}; {PAGE} shows them all, {INDEX} names them")
+
+
+def _floors(job: Job, tables: dict[str, Any]) -> Iterator[tuple[Job, tuple[Shot, ...]]]:
+    """Floors to look at, each with its pictures."""
+    yield job, tuple(_from_above())
+    yield (
+        Job.from_sheet(shipped("demo_assets") / HALL),
+        (Shot("above-80-ft", ABOVE, "A hall, 80 ft wide", "above", "satin"),),
+    )
+    yield job, (*_close_up(), *_in_the_room())
+    for key, palette in read_sheet(shipped("demo_assets") / "palettes.toml").items():
+        floor = dict(palette)
+        name = floor.pop("name")
+        yield (
+            job_from({**tables, "floor": {**tables["floor"], **floor}}),
+            (
+                Shot(f"palette-{key}-above", PALETTES, name, "above", "satin", wide_ft=25),
+                Shot(f"palette-{key}-room", PALETTES, f"{name} in satin", "room", "satin"),
+            ),
+        )
+
+
+def _from_above() -> Iterator[Shot]:
+    for feet in (8, 25):
+        title = f"{feet} ft wide"
+        yield Shot(f"above-{feet}-ft", ABOVE, title, "above", "satin", wide_ft=feet)
+
+
+def _close_up() -> Iterator[Shot]:
+    for finish in ("matte_grip", "satin", "gloss"):
+        yield Shot(
+            f"close-up-2-ft-{finish}", CLOSE, _words(finish), "above", finish, wide_ft=2
+        )
+
+
+def _in_the_room() -> Iterator[Shot]:
+    for mood, light in LIGHTS.items():
+        for finish in ("matte", "satin", "gloss"):
+            title = f"{_words(finish)} {light}"
+            yield Shot(f"room-{mood}-{finish}", ROOM, title, "room", finish, mood)
+
+
+def _words(finish: str) -> str:
+    return finish.replace("matte_grip", "matte with grip").capitalize()
+
+
+def _taken(shot: Shot, pictures: Pictures, size: tuple[int, int]) -> Picture:
+    part = None
+    if shot.wide_ft is not None:
+        from kit.look.sight import Part
+
+        part = Part(*pictures.plan.most_open_m, shot.wide_ft * M_PER_FT)
+    return pictures.shown(
+        shot.view, shot.finish, width_px=size[0], height_px=size[1], samples=SAMPLES,
+        mood=shot.mood, part=part,
+    )  # fmt: skip
+
+
+def _line(shot: Shot, floor: Job, pictures: Pictures, size: tuple[int, int]) -> str:
+    """Say in one line of the index what a picture is."""
+    palette = floor.recipe.palette
+    colors = ", ".join(
+        f"{pictures.shelf.pigment(c.pigment).name} {c.share:.0%}" for c in palette.colours
+    )
+    place = "in its largest room" if shot.view == "room" else "from above"
+    light = LIGHTS[shot.mood]
+    wide = "" if shot.wide_ft is None else f", {shot.wide_ft:g} ft wide"
+    finish = pictures.shelf.finish(shot.finish, about="finish").name.lower()
+    return (
+        f"{shot.name + '.png':<30}{floor.title} {place}{wide}, {finish}, {light}; "
+        f"{colors} over {pictures.shelf.tint(palette.tint).name}; seed "
+        f"{floor.recipe.seed}; {size[0]} x {size[1]} pixels"
+    )
