@@ -15,7 +15,8 @@ pytestmark = pytest.mark.browser
 FIRST_PICTURE_MS = 180_000  # kernels may have to be compiled first
 PATIENCE_MS = 40_000
 FLAGS = [
-    "--no-sandbox", "--disable-gpu", "--disable-quic", "--no-first-run", "--disable-smooth-scrolling",
+    "--no-sandbox", "--disable-gpu", "--disable-quic", "--no-first-run",
+    "--disable-smooth-scrolling",
     "--disable-background-networking", "--disable-component-update", "--disable-sync",
 ]  # fmt: skip
 CONTROLS = ".pt :is(button, input, [role=slider])"
