@@ -7,7 +7,6 @@ soft panes overhead whose mirror image tells matte from gloss.
 from __future__ import annotations
 
 from dataclasses import dataclass, field
-from functools import cached_property
 from typing import Any
 
 import numpy as np
@@ -16,12 +15,13 @@ from numba import prange
 from numpy.typing import NDArray
 
 from kit.look.compiled import Grid, formula, loop
-from kit.look.grain import fill_glints
 from kit.look.kept import film_strips, in_strips, strips_of
 from kit.look.mixture import Mixture, mixture_of
+from kit.look.near import glints, ripple
 from kit.look.optics import fresnel
-from kit.look.overhead import SheetFrame, fill_slopes, mirrored
+from kit.look.overhead import KEY, SheetFrame, fill_slopes, mirrored
 from kit.look.paints import Paints
+from kit.look.relief import Grit
 from kit.look.sheet import WALL_M, Sheet, WallShade, coverage, wall_shade
 from kit.look.strip import CHUNK, FACE, OWN, RED, SIZE, N, paint
 from kit.look.tone import CODES, expose, screen, write_codes
@@ -76,11 +76,12 @@ class AboveView:
     frame: Array
     colours: int
     panes: float = 1.0
-    coats: dict[tuple[float, float, float], Array] = field(default_factory=dict)
+    coats: dict[tuple[float, float, Grit], Array] = field(default_factory=dict)
+    slopes: dict[Grit, Array] = field(default_factory=dict)
     grounds: dict[str, NDArray[np.uint8]] = field(default_factory=dict)
 
     def shown(
-        self, paints: Paints, alpha: float, index: float, texture_um: float, mood: str
+        self, paints: Paints, alpha: float, index: float, grit: Grit, mood: str
     ) -> NDArray[np.uint8]:
         """Eight-bit sRGB (H, W, 3)."""
         warmth, exposure = MOODS[mood]
@@ -89,7 +90,7 @@ class AboveView:
         out = self.grounds[mood].copy()
         _show(
             self.film, self.flakes, self.frame,
-            self._coat(alpha, index, texture_um * 1e-6), self.pixels,
+            self._coat(alpha, index, grit), self.pixels,
             mixture_of(paints, index), 1.0 - fresnel(1.0, index),
             np.array(warmth, dtype=np.float32), _around(exposure), exposure, CODES,
             out.reshape(-1),
@@ -102,30 +103,31 @@ class AboveView:
         light = around[0] + self.wall[..., None] * (around[1] - around[0])
         return screen(light, exposure, POWER)
 
-    def _coat(self, alpha: float, index: float, texture_m: float) -> Array:
+    def _coat(self, alpha: float, index: float, grit: Grit) -> Array:
         """What the coat mirrors at each floor pixel, (strips, N)."""
-        key = (alpha, index, texture_m)
+        key = (alpha, index, grit)
         if key not in self.coats:
             if len(self.coats) >= MOST_COATS:
                 self.coats.clear()
             out = np.empty((len(self.frame), N), dtype=np.float32)
-            mirrored(self._slopes, alpha, index, texture_m, self.panes, out)
+            mirrored(self._sloped(grit), alpha, index, self.panes, out)
             self.coats[key] = out
         return self.coats[key]
 
-    @cached_property
-    def _slopes(self) -> Array:
+    def _sloped(self, grit: Grit) -> Array:
         """Slopes at which the coat sees straight up, see `overhead.fill_slopes`."""
-        out = np.empty((3, len(self.pixels)), dtype=np.float32)
-        fill_slopes(self.pixels, _frame(self.sheet), out)
-        return in_strips(out)
+        if grit not in self.slopes:
+            out = np.empty((4, len(self.pixels)), dtype=np.float32)
+            fill_slopes(self.pixels, _frame(self.sheet), grit, out)
+            self.slopes[grit] = in_strips(out)
+        return self.slopes[grit]
 
 
-def _frame(sheet: Sheet) -> SheetFrame:
-    """A sheet as the kernels read it."""
+def _frame(sheet: Sheet, fine: int = 1) -> SheetFrame:
+    """A sheet as the kernels read it, or the places in its pixels, `fine` a side."""
     return SheetFrame(
-        sheet.west_m, sheet.north_m, sheet.pixel_m, sheet.width_px, sheet.tall_px,
-        sheet.first_px,
+        sheet.west_m, sheet.north_m, sheet.pixel_m / fine, sheet.width_px * fine,
+        sheet.tall_px * fine, sheet.first_px * fine,
     )  # fmt: skip
 
 
@@ -153,12 +155,7 @@ def view_band(
     cover = coverage(plan.surface, sheet)
     solid = shapely.Polygon(plan.surface.exterior)  # columns are cut through like walls
     wall = coverage(solid.buffer(WALL_M, join_style="mitre"), sheet)
-    _, down, over = _seen(cover, samples)
-    x = sheet.west_m + (over + 0.5) * fine_m
-    y = sheet.north_m - (sheet.first_px * samples + down + 0.5) * fine_m
-    glints = np.empty(down.size, dtype=np.float32)
-    fill_glints(x.ravel(), y.ravel(), np.full(down.size, fine_m), 0.35, glints)
-    return kept_view(sheet, film, glints, (cover, wall, shade.on(sheet)), samples)
+    return kept_view(sheet, film, (cover, wall, shade.on(sheet)), samples)
 
 
 def _seen(
@@ -172,15 +169,13 @@ def _seen(
 
 
 def kept_view(
-    sheet: Sheet, film: Film, glints: Array, walls: tuple[Array, Array, Array],
-    samples: int = 1, panes: float = 1.0,
+    sheet: Sheet, film: Film, walls: tuple[Array, Array, Array], samples: int = 1,
+    panes: float = 1.0,
 ) -> AboveView:  # fmt: skip
     """Keep what is seen of a film laid out as a sheet.
 
     Parameters
     ----------
-    glints : (S * K,) array
-        Brightness of single flakes at the places that are seen.
     walls : three (H, W) arrays
         Share of a pixel that is floor; that is floor or wall; light that walls leave.
     """
@@ -188,7 +183,8 @@ def kept_view(
     pixels, down, over = _seen(cover, samples)
     places = down * (sheet.width_px * samples) + over
     flakes = np.zeros((strips_of(len(pixels)), len(places), 2, N), dtype=np.float32)
-    _meet_lights(film.lean.reshape(2, -1), places, glints.reshape(places.shape), flakes)
+    fine = _frame(sheet, samples)
+    _meet_lights(film.lean.reshape(2, -1), places, fine, flakes)
     seen, walled, light = (part.ravel()[pixels] for part in (cover, wall, shade))
     frame = np.stack([light * seen, 1.0 - seen, walled * (1.0 - seen)])
     return AboveView(
@@ -198,20 +194,25 @@ def kept_view(
 
 
 @loop
-def _meet_lights(lean: Grid, places: Grid, glints: Grid, out: Grid) -> None:
+def _meet_lights(lean: Grid, places: Grid, fine: SheetFrame, out: Grid) -> None:
     """Fill `out` (strips, S, 2, N): light that flakes mirror, light that is off them."""
     # slopes of flakes that mirror the soft light, and a weaker one opposite
-    key_x, key_y, back_x, back_y = 0.16, -0.18, -0.30, 0.22
+    key_x, key_y, back_x, back_y = KEY[0], KEY[1], -0.30, 0.22
+    size = fine.pixel_m
     for k in prange(places.shape[1]):
         for sub in range(len(places)):
             i = places[sub, k]
-            key2 = (lean[0, i] - key_x) ** 2 + (lean[1, i] - key_y) ** 2
-            back2 = (lean[0, i] - back_x) ** 2 + (lean[1, i] - back_y) ** 2
+            x = fine.west_m + (i % fine.width_px + 0.5) * size
+            y = fine.north_m - (i // fine.width_px + fine.first_px + 0.5) * size
+            ripple_x, ripple_y = ripple(x, y, size)
+            slope_x, slope_y = lean[0, i] + ripple_x, lean[1, i] + ripple_y
+            key2 = (slope_x - key_x) ** 2 + (slope_y - key_y) ** 2
+            back2 = (slope_x - back_x) ** 2 + (slope_y - back_y) ** 2
             sharp = 1.0 / ((1.0 + key2 * 14.8) * (1.0 + key2 * 14.8))
             broad = 1.0 / ((1.0 + key2 * 2.78) * (1.0 + key2 * 2.78))
             back = 1.0 / ((1.0 + back2 * 11.1) * (1.0 + back2 * 11.1))
             light = 1.70 * sharp + 0.16 * broad + 0.16 * back + 0.05
-            out[k // N, sub, 0, k % N] = light * glints[sub, k]
+            out[k // N, sub, 0, k % N] = light * glints(x, y, size, sharp)
             out[k // N, sub, 1, k % N] = 0.30 * (1.0 - broad)
 
 

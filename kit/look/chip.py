@@ -5,7 +5,6 @@ from __future__ import annotations
 import numpy as np
 
 from kit.look.above import AboveView, kept_view
-from kit.look.grain import fill_glints
 from kit.look.sheet import Sheet
 from kit.pour.film import Film
 
@@ -30,9 +29,6 @@ def view_chip(shares: tuple[float, ...], width_px: int, height_px: int) -> Above
     )
     thick = np.full(u.shape, 1.1, dtype=np.float32)
     film = Film(own, thick, own, np.full_like(thick, 0.15), lean)
-    glints = np.empty(u.size, dtype=np.float32)
-    x, y = (u * WIDE_M).ravel(), (v * height_px * pixel_m).ravel()
-    fill_glints(x, y, np.full(u.size, pixel_m), 0.18, glints)
     sheet = Sheet(0.0, height_px * pixel_m, pixel_m, width_px, height_px)
     full = np.ones(u.shape, dtype=np.float32)
-    return kept_view(sheet, film, glints, (full, full, full), panes=0.35)
+    return kept_view(sheet, film, (full, full, full), panes=0.35)

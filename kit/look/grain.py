@@ -93,3 +93,12 @@ def noise_slope(x: float, y: float, salt: int) -> tuple[float, float]:
     du, dv = 30 * u * u * (u - 1) * (u - 1), 30 * v * v * (v - 1) * (v - 1)
     twist = a - b - c + d
     return 2.0 * du * (b - a + sv * twist), 2.0 * dv * (c - a + su * twist)
+
+
+@formula
+def turned_slope(x: float, y: float, per_m: float, salt: int) -> tuple[float, float]:
+    """`noise_slope` of `per_m` cells a metre, its lattice turned by its own angle."""
+    angle = 2.4 * salt  # the golden angle: no two octaves, nor walls, along one lattice
+    cos, sin = math.cos(angle), math.sin(angle)
+    gx, gy = noise_slope((cos * x + sin * y) * per_m, (cos * y - sin * x) * per_m, salt)
+    return cos * gx - sin * gy, cos * gy + sin * gx

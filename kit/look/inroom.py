@@ -32,6 +32,7 @@ from kit.look.lights import (
 from kit.look.mirror import ROUGH_FROM, mirror
 from kit.look.mixture import mixture_of
 from kit.look.paints import Paints
+from kit.look.relief import Grit
 from kit.look.relit import kept_floor_light, shown_again
 from kit.look.room import Room, solid_room
 from kit.look.shade import painted, painted_strips
@@ -97,14 +98,14 @@ class RoomView:
         return len(self.film.shares)
 
     def shown(
-        self, paints: Paints, alpha: float, index: float, texture_um: float, mood: str
+        self, paints: Paints, alpha: float, index: float, grit: Grit, mood: str
     ) -> NDArray[np.uint8]:
         """Eight-bit sRGB (H, W, 3): `lit` from light that is kept, as a screen shows it."""
         light, evening = self.lit_room.light(mood), mood == "evening"
         mix = mixture_of(paints, index)
         asked = painted_strips(self._asked, len(range(0, len(self.glints), ASKED)), mix)
         under = self._under(light, index, evening)
-        rest = self._rest(light, alpha, index, texture_um * 1e-6, evening)
+        rest = self._rest(light, alpha, index, grit.relief_m, evening)
         pixels, others = self._order
         exposure = exposure_for(self.lit_room.room, light, mood)
         return shown_again(
@@ -182,7 +183,7 @@ class RoomView:
             del self.kept[alike[0]]
 
     def lit(
-        self, paints: Paints, alpha: float, index: float, texture_um: float, mood: str
+        self, paints: Paints, alpha: float, index: float, grit: Grit, mood: str
     ) -> tuple[Array, float, float]:
         """Linear light (H, W, 3), exposure and power of the picture."""
         room, evening, seen = self.lit_room.room, mood == "evening", self.seen
@@ -198,7 +199,7 @@ class RoomView:
             seen, self.camera.row(), room, colours, self.film.lean.reshape(2, -1),
             self.glints, shine, flakes, index, evening,
         )  # fmt: skip
-        mirrored = self._mirrored(light, alpha, index, texture_um * 1e-6, evening)
+        mirrored = self._mirrored(light, alpha, index, grit.relief_m, evening)
         over = joined(mirrored, weights)
         picture = joined(self._around(light, evening), weights)
         picture[seen.pixels] += (under + over) * seen.cover[:, None]

@@ -1,20 +1,28 @@
-"""What the coat mirrors straight up: even grey from all round and two long panes."""
+"""What the coat mirrors straight up: even grey, two long panes, one soft light aside."""
 
 from __future__ import annotations
 
+import math
 from typing import Any, NamedTuple
 
 import numpy as np
 from numba import prange
 
 from kit.look.compiled import Grid, formula, inlined, loop
-from kit.look.grain import peel
 from kit.look.optics import fade, fresnel
+from kit.look.relief import Grit, grains, waves
 from kit.look.strip import N
 
 _F = np.float32
 _ACROSS, _ALONG = (0.82, 0.57), (-0.57, 0.82)
 """Directions across and along the panes."""
+KEY = (0.16, -0.18)
+"""Slope of what mirrors the soft light."""
+KEY_POWER = 0.361
+"""Its irradiance over pi, such that flakes mirror it at the strength they have."""
+LOWEST_M = 1.1
+SOFT = 3e-6
+"""Squared slope by which the panes' own edges are soft."""
 
 
 class SheetFrame(NamedTuple):
@@ -29,50 +37,62 @@ class SheetFrame(NamedTuple):
 
 
 @loop
-def fill_slopes(pixels: Grid, frame: SheetFrame, out: Grid) -> None:
-    """Fill `out` (3, N): slope across and along the panes, and its variance in a pixel.
+def fill_slopes(pixels: Grid, frame: SheetFrame, grit: Grit, out: Grid) -> None:
+    """Fill `out` (4, N) with slopes at which the coat sees straight up.
 
-    The panes hang at a height in proportion to the floor; the coat is wavy.
+    Slope across and along the panes, its variance in a pixel, and how far the coat is
+    from mirroring the soft light, as a slope squared.
+
+    The panes hang at a height in proportion to what is seen, but no lower than a hand
+    could hold them; the coat has waves and maybe grains.
     """
-    far = 1.1 * frame.pixel_m * max(frame.width_px, frame.tall_px)
+    far = max(1.1 * frame.pixel_m * max(frame.width_px, frame.tall_px), LOWEST_M)
     for k in prange(len(pixels)):
         row, col = pixels[k] // frame.width_px, pixels[k] % frame.width_px
         row += frame.first_px
         x = (col - 0.5 * frame.width_px) * frame.pixel_m
         y = (0.5 * frame.tall_px - row) * frame.pixel_m
-        px, py, lost = peel(
-            frame.west_m + (col + 0.5) * frame.pixel_m,
-            frame.north_m - (row + 0.5) * frame.pixel_m,
-            frame.pixel_m,
-        )
+        east = frame.west_m + (col + 0.5) * frame.pixel_m
+        north = frame.north_m - (row + 0.5) * frame.pixel_m
+        px, py, lost = waves(east, north, frame.pixel_m)
+        if grit.per_m2 > 0.0:
+            gx, gy, more = grains(east, north, frame.pixel_m, grit)
+            px, py, lost = px + gx, py + gy, lost + more
         sx, sy = x / far * 0.5 + px, y / far * 0.5 + py
         out[0, k] = _ACROSS[0] * sx + _ACROSS[1] * sy
         out[1, k] = _ALONG[0] * sx + _ALONG[1] * sy
         out[2, k] = lost
+        out[3, k] = (px - KEY[0]) ** 2 + (py - KEY[1]) ** 2
 
 
 @loop
 def mirrored(
-    slopes: Grid, alpha: float, index: float, texture_m: float, strength: float, out: Grid,
+    slopes: Grid, alpha: float, index: float, strength: float, out: Grid,
 ) -> None:  # fmt: skip
-    """Fill `out` (strips, N) from slopes (strips, 3, N), the panes as strong as asked."""
+    """Fill `out` (strips, N) from slopes (strips, 4, N), the panes as strong as asked."""
     mirror = _F(fresnel(1.0, index))
-    own = _F(alpha * alpha + 2.5e-5 + (texture_m * 300.0) ** 2)
-    panes = _F(1.6 * strength)
+    own = _F(alpha * alpha + SOFT)
+    least = _F(0.09 * alpha * alpha + SOFT)
+    panes, key = _F(1.6 * strength), _F(KEY_POWER / math.pi)
     for strip in prange(len(out)):
-        _mirror(slopes[strip].reshape(3 * N), mirror, own, panes, out[strip])
+        _mirror(slopes[strip].reshape(4 * N), mirror, own, least, panes, key, out[strip])
 
 
 @formula
-def _mirror(slopes: Grid, mirror: Any, own: Any, panes: Any, out: Grid) -> None:
+def _mirror(
+    slopes: Grid, mirror: Any, own: Any, least: Any, panes: Any, key: Any, out: Grid,
+) -> None:  # fmt: skip
     for i in range(N):
-        rough = np.sqrt(own + _F(2.0) * slopes[2 * N + i])
+        squared = max(own + _F(2.0) * slopes[2 * N + i], least)
+        rough = np.sqrt(squared)
         fine = _F(1.0) / rough
         left, right = (slopes[i] - _F(0.05)) * fine, (slopes[i] + _F(0.35)) * fine
         v = slopes[N + i]
         seen = _side(right, v, fine) - _side(left, v, fine)
         haze = _F(1.0) - fade(_F(8.0) * rough)
-        out[i] = mirror * (_F(0.04) + _F(0.62) * haze + panes * seen)
+        past = squared + slopes[3 * N + i]
+        aside = key * squared / (past * past)
+        out[i] = mirror * (_F(0.04) + _F(0.62) * haze + panes * seen + aside)
 
 
 @inlined

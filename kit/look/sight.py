@@ -20,6 +20,7 @@ from kit.look.chip import view_chip
 from kit.look.inroom import view_room
 from kit.look.paints import Paints, paints_for
 from kit.look.picture import MOST_BANDED_PX, Picture, checked_size
+from kit.look.relief import Grit, grit_of
 from kit.look.sheen import alpha_of
 from kit.look.sheet import Part, Sheet, cut_out, fitted, wall_shade
 from kit.plan.floor import FloorPlan
@@ -76,7 +77,7 @@ class View(Protocol):
     def colours(self) -> int: ...
 
     def shown(
-        self, paints: Paints, alpha: float, index: float, texture_um: float, mood: str
+        self, paints: Paints, alpha: float, index: float, grit: Grit, mood: str
     ) -> NDArray[np.uint8]: ...
 
 
@@ -114,7 +115,7 @@ class Sight:
         if mood not in MOODS:
             raise PictureError("mood", found=mood, expected=" or ".join(MOODS))
         alpha = _alpha(finish.gloss_gu, index)
-        return Picture(self.view.shown(paints, alpha, index, finish.texture_um, mood))
+        return Picture(self.view.shown(paints, alpha, index, grit_of(finish), mood))
 
 
 @lru_cache(maxsize=64)

@@ -98,6 +98,9 @@ class Finish(Record):
     slip: Words = Field(description="What to tell about wet feet.")
     gloss_gu: float = Field(ge=1, le=97, description="Gloss at 60°. [GU]")
     texture_um: float = Field(default=0, ge=0, le=500, description="Aggregate relief. [µm]")
+    grain_um: float = Field(
+        default=0, ge=0, le=1000, description="Diameter of the aggregate. [µm]"
+    )
     aggregate_kg_per_m2: float = Field(default=0, ge=0, le=2)
     aggregate_price_per_kg: Price = Decimal(0)
     product: Key = Field(description="Product it is made of.")

@@ -1,0 +1,85 @@
+"""What only a close look shows: single flakes that glint, and film that rippled as it set.
+
+Both depend on the place in metres, average to nothing over a few millimetres, and fade
+as a pixel grows past them.
+"""
+
+from __future__ import annotations
+
+import math
+
+from kit.look.compiled import formula
+from kit.look.grain import hashed, turned_slope
+
+GLINTING_PER_M2 = 9e6
+"""Flakes large enough to be seen one by one, a third of a millimetre apart; by eye."""
+GLINT_SHARE = 0.09
+"""Part of the mirrored light that such flakes carry; by eye."""
+STEADY = 0.08
+"""Share of flakes that mirror some light wherever the lean points."""
+AT_ONCE = 0.42
+"""Share that does so where the lean points at the light."""
+
+RIPPLE_SLOPE = 0.014
+"""Slope of flakes about the cells in which a film turns over while it sets; by eye."""
+_RIPPLES_PER_M = (230.0, 610.0)
+_RIPPLE_PART = (0.75, 0.65)
+_MANY = 5.0
+
+
+@formula
+def glints(x_m: float, y_m: float, footprint_m: float, towards: float) -> float:
+    """Light that a pixel's flakes mirror against their mean: one on average.
+
+    Parameters
+    ----------
+    towards : float
+        How squarely the flakes there lean at the light, in [0, 1]: of flakes that
+        point at it more glint, each less against the rest.
+
+    Notes
+    -----
+    Flakes are counted, not drawn: Poisson numbers on a grid as fine as the footprint,
+    blended with the next coarser one, after the idea of [Jakob2014]_.
+    """
+    level = math.floor(math.log2(max(footprint_m, 1e-5)))
+    blend = math.log2(max(footprint_m, 1e-5)) - level
+    share = STEADY + AT_ONCE * towards
+    seen = (1.0 - blend) * _counted(x_m, y_m, level, share)
+    seen += blend * _counted(x_m, y_m, level + 1, share)
+    return 1.0 + GLINT_SHARE * (seen - 1.0)
+
+
+@formula
+def _counted(x_m: float, y_m: float, level: float, share: float) -> float:
+    """Flakes that glint in a cell, over the number expected, each of its own size."""
+    side = 2.0**level
+    i, j = math.floor(x_m / side), math.floor(y_m / side)
+    salt = int(level) * 8 + 96
+    expected = GLINTING_PER_M2 * side * side * share
+    chance = hashed(i, j, salt)
+    if expected > _MANY:
+        spread = chance + hashed(i, j, salt + 1) + hashed(i, j, salt + 2)
+        return max(0.0, 1.0 + 2.0 * (spread - 1.5) / math.sqrt(expected))
+    count, term, below = 0, math.exp(-expected), 0.0
+    while count < 16:
+        below += term
+        if chance < below:
+            break
+        count += 1
+        term *= expected / count
+    size = 0.4 + 1.2 * hashed(i, j, salt + 3)
+    return float(count / expected * size)
+
+
+@formula
+def ripple(x_m: float, y_m: float, footprint_m: float) -> tuple[float, float]:
+    """Slope that the setting film gives its flakes, along x and y."""
+    sx, sy = 0.0, 0.0
+    for k in range(2):
+        per_m = _RIPPLES_PER_M[k]
+        kept = 1.0 / (1.0 + (2.0 * footprint_m * per_m) ** 2)
+        gx, gy = turned_slope(x_m, y_m, per_m, 40 + k)
+        sx += RIPPLE_SLOPE * _RIPPLE_PART[k] * kept * gx
+        sy += RIPPLE_SLOPE * _RIPPLE_PART[k] * kept * gy
+    return sx, sy

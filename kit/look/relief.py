@@ -1,0 +1,134 @@
+"""Relief of the coat that a near look resolves: orange peel, and grains that give grip.
+
+A glossmeter reads over a spot of a centimetre, so the roughness that follows from gloss
+units holds this relief too. What a pixel resolves of it is shown as slopes and taken out
+of the roughness; farther off it all goes back in.
+"""
+
+from __future__ import annotations
+
+import math
+from typing import NamedTuple
+
+from kit.look.compiled import formula
+from kit.look.grain import hashed, peel, turned_slope
+from kit.stock.records import Finish
+
+GRAIN_KG_PER_M3 = 3950.0
+"""White fused alumina, the usual grain; from memory."""
+PROUD = (0.2, 0.6)
+"""Height of a grain's resin hump: least, and range above it, in parts of the relief."""
+HUMP = 2.2
+"""Radius of that hump in diameters of the grain; by eye."""
+CLUMPED = 0.35
+"""Swing of the grains' number where they were cast by hand; common practice, no source."""
+STIPPLE = 0.35
+"""Slope that the roller leaves in a grained coat against that of the grains; by eye."""
+
+_FINE_PEEL = 0.0023
+"""Slope of the finer waves of a rolled coat, some 17 and 37 mm long; by eye."""
+_FINE_PER_M = (27.0, 58.0)
+_NOISE = 0.863
+"""Root mean square of `turned_slope` along one axis."""
+_STIPPLE_PER_M = 250.0
+_CLUMPS_PER_M = (11.0, 38.0)
+
+
+class Grit(NamedTuple):
+    """Hard grains cast into a coat.
+
+    Parameters
+    ----------
+    relief_m : float
+        How far the largest stand out. [m]
+    per_m2 : float
+        Their number on a square metre.
+    grain_m : float
+        Their diameter. [m]
+    """
+
+    relief_m: float = 0.0
+    per_m2: float = 0.0
+    grain_m: float = 1.0
+
+
+NO_GRIT = Grit()
+
+
+def grit_of(finish: Finish) -> Grit:
+    """Count the grains of a finish from what is cast on a square metre."""
+    if not (finish.texture_um and finish.grain_um and finish.aggregate_kg_per_m2):
+        return NO_GRIT
+    grain_m = 1e-6 * finish.grain_um
+    one_kg = GRAIN_KG_PER_M3 * math.pi / 6.0 * grain_m**3
+    return Grit(1e-6 * finish.texture_um, finish.aggregate_kg_per_m2 / one_kg, grain_m)
+
+
+@formula
+def waves(x_m: float, y_m: float, footprint_m: float) -> tuple[float, float, float]:
+    """Slope of the coat along x and y, and the change of its variance.
+
+    The pixel loses the long waves, which gloss units do not hold, and resolves the fine.
+    """
+    sx, sy, more = peel(x_m, y_m, footprint_m)
+    for k in range(2):
+        per_m = _FINE_PER_M[k]
+        kept = 1.0 / (1.0 + (1.5 * footprint_m * per_m) ** 2)
+        gx, gy = turned_slope(x_m, y_m, per_m, 50 + k)
+        sx += _FINE_PEEL * kept * gx
+        sy += _FINE_PEEL * kept * gy
+        more -= (_FINE_PEEL * _NOISE * kept) ** 2
+    return sx, sy, more
+
+
+@formula
+def grains(
+    x_m: float, y_m: float, footprint_m: float, grit: Grit
+) -> tuple[float, float, float]:
+    """Slope that grains give the coat along x and y, and the change of its variance.
+
+    Humps (1 - r²)³ of random height, one to a cell of the grid that holds their number.
+    Of n such humps a square metre, each h high, the variance of slope is 1.885 n h²
+    along each axis, whatever their radius; up to a tenth less, one to a cell.
+    """
+    cell = 1.0 / math.sqrt(grit.per_m2)
+    radius = HUMP * grit.grain_m
+    kept = 1.0 / (1.0 + (0.8 * footprint_m / radius) ** 2)
+    height2 = (PROUD[0] + 0.5 * PROUD[1]) ** 2 + PROUD[1] ** 2 / 12.0
+    variance = 1.885 * grit.per_m2 * height2 * grit.relief_m**2
+    swing = 0.0
+    for k in range(2):
+        gx, _ = turned_slope(x_m, y_m, _CLUMPS_PER_M[k], 60 + k)
+        swing += gx * 0.7 / _NOISE
+    clump = 1.0 + CLUMPED * min(max(swing, -2.0), 2.0)
+    rolled = 1.0 / (1.0 + (1.5 * footprint_m * _STIPPLE_PER_M) ** 2)
+    change = variance * (clump * (1.0 - kept * kept) - 1.0 - (STIPPLE * rolled) ** 2)
+    if kept < 0.04:
+        return 0.0, 0.0, change
+    sx, sy = _humps(x_m, y_m, cell, radius, grit.relief_m)
+    gx, gy = turned_slope(x_m, y_m, _STIPPLE_PER_M, 66)
+    stipple = STIPPLE * math.sqrt(variance) * rolled / _NOISE
+    strong = kept * math.sqrt(clump)
+    return strong * sx + stipple * gx, strong * sy + stipple * gy, change
+
+
+@formula
+def _humps(
+    x_m: float, y_m: float, cell: float, radius: float, relief_m: float
+) -> tuple[float, float]:
+    """Slope of the humps about a place."""
+    i, j = math.floor(x_m / cell), math.floor(y_m / cell)
+    reach = 1 + int(radius / cell)
+    sx, sy = 0.0, 0.0
+    for dj in range(-reach, reach + 1):
+        for di in range(-reach, reach + 1):
+            a, b = i + di, j + dj
+            dx = x_m - (a + hashed(a, b, 70)) * cell
+            dy = y_m - (b + hashed(a, b, 71)) * cell
+            left = 1.0 - (dx * dx + dy * dy) / (radius * radius)
+            if left > 0.0:
+                high = relief_m * (PROUD[0] + PROUD[1] * hashed(a, b, 72))
+                fall = -6.0 * high * left * left / (radius * radius)
+                sx += fall * dx
+                sy += fall * dy
+    return sx, sy

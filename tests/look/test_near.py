@@ -1,0 +1,110 @@
+"""What a close look shows: flakes that glint, film that rippled, coats with relief."""
+
+from __future__ import annotations
+
+import math
+
+import numpy as np
+import pytest
+
+from kit.look.near import glints, ripple
+from kit.look.relief import NO_GRIT, Grit, grains, grit_of, waves
+from kit.look.sheet import Part
+from kit.look.sight import above
+from kit.units import M_PER_FT
+
+pytestmark = pytest.mark.jit
+GRIT = Grit(relief_m=9e-5, per_m2=2.5e6, grain_m=1.8e-4)
+
+
+def places(count: int, side_m: float) -> np.ndarray:
+    return np.random.default_rng(4).uniform(0.0, side_m, (count, 2))
+
+
+@pytest.mark.parametrize("footprint_m", [1e-4, 4e-4, 3e-3, 5e-2])
+@pytest.mark.parametrize("towards", [0.0, 0.5, 1.0])
+def test_glints_are_one_on_average_and_fade_with_distance(footprint_m, towards):
+    seen = np.array(
+        [glints(x, y, footprint_m, towards) for x, y in places(12_000, 40 * footprint_m)]
+    )
+    assert seen.min() > 0.9
+    assert seen.mean() == pytest.approx(1.0, abs=5 * seen.std() / math.sqrt(2000) + 0.002)
+    if footprint_m >= 5e-2:
+        assert seen.std() < 0.01
+
+
+def test_a_flake_glints_more_against_the_rest_where_fewer_point_at_the_light():
+    off, on = (
+        np.std([glints(x, y, 2e-4, t) for x, y in places(6000, 0.05)]) for t in (0.0, 1.0)
+    )
+    assert off > 1.5 * on
+
+
+def test_a_glint_stays_where_it_is():
+    assert glints(1.2345, 0.4321, 3e-4, 0.4) == glints(1.2345, 0.4321, 3e-4, 0.4)
+
+
+def test_ripples_fade_before_they_are_finer_than_a_pixel():
+    near = np.std([ripple(x, y, 1e-4)[0] for x, y in places(3000, 0.2)])
+    far = np.std([ripple(x, y, 2e-2)[0] for x, y in places(3000, 0.2)])
+    assert near > 0.005
+    assert far < 0.01 * near
+
+
+def test_grains_are_counted_from_what_is_cast(finishes):
+    """0.03 kg/m² of 180 µm spheres at 3.95 kg/l: by hand 2.49 million a square metre."""
+    grit = grit_of(finishes["matte_grip"])
+    assert grit.per_m2 == pytest.approx(2.487e6, rel=0.001)
+    cover = grit.per_m2 * math.pi / 4 * grit.grain_m**2
+    assert cover == pytest.approx(0.063, abs=0.001)
+    for name in ("matte", "satin", "gloss"):
+        assert grit_of(finishes[name]) == NO_GRIT
+
+
+def test_what_a_pixel_resolves_of_grains_is_taken_out_of_the_roughness():
+    """Variance of the slopes drawn plus the change of roughness is nothing on average."""
+    drawn, change = [], []
+    for x, y in places(20_000, 2.0):
+        sx, sy, more = grains(x, y, 0.0, GRIT)
+        drawn += [sx * sx, sy * sy]
+        change.append(more)
+    assert np.mean(drawn) == pytest.approx(-np.mean(change), rel=0.12)
+
+
+def test_from_afar_grains_are_roughness_alone_unevenly_cast():
+    seen = np.array([grains(x, y, 0.02, GRIT) for x, y in places(8000, 3.0)])
+    near = -grains(0.3, 0.4, 0.0, GRIT)[2]
+    assert np.abs(seen[:, :2]).max() == 0.0
+    assert abs(seen[:, 2].mean()) < 0.03 * near
+    assert 0.15 * near < seen[:, 2].std() < 0.5 * near
+
+
+def test_waves_move_from_slope_to_roughness_as_a_pixel_grows():
+    near = np.array([waves(x, y, 1e-4) for x, y in places(4000, 3.0)])
+    far = np.array([waves(x, y, 0.2) for x, y in places(4000, 3.0)])
+    assert near[:, 0].std() > 10 * far[:, 0].std()
+    assert near[:, 2].max() < 0.0 < far[:, 2].min()
+
+
+@pytest.mark.picture
+def test_near_to_every_finish_looks_its_own(demo_job, demo_workup, finishes):
+    """Two feet wide: grain only in the coat with grip, a wobbling mirror only in gloss."""
+    from kit.job import Pictures
+
+    pictures = Pictures(demo_job.recipe, demo_workup.plan)
+    sight = above(
+        pictures.poured, demo_workup.plan, width_px=480, height_px=300,
+        part=Part(2.4, 2.9, 2 * M_PER_FT),
+    )  # fmt: skip
+    seen = {
+        name: sight.shown(pictures.paints, finish).rgb.astype(float)
+        for name, finish in finishes.items()
+    }
+    plain = seen["matte"] - seen["satin"]
+    grained = seen["matte_grip"] - seen["matte"]
+
+    def rough(light):
+        return np.abs(np.diff(light, axis=1)).mean()
+
+    assert rough(grained) > 3 * rough(plain)
+    assert np.abs(seen["gloss"] - seen["matte"]).mean() > 2
