@@ -71,7 +71,8 @@ class Demo:
         """Show a coat that was never shown before, each time."""
         sight, paints, coat = self.sight(view), self.pictures.paints, self._coat(finish)
         coats = (
-            coat.model_copy(update={"texture_um": 1e-4 * n}) for n in itertools.count()
+            coat.model_copy(update={"gloss_gu": coat.gloss_gu + 1e-4 * n})
+            for n in itertools.count()
         )
         return lambda: sight.shown(paints, next(coats))
 

@@ -12,6 +12,7 @@ from kit.look.optics import fresnel_inside
 from kit.look.paints import paints_for
 from kit.look.picture import MOST_PX, Picture
 from kit.look.shade import painted
+from kit.look.relief import NO_GRIT
 from kit.look.sheen import alpha_of
 from kit.look.sight import above, in_room, swatch
 from kit.look.strip import flake_cover
@@ -107,8 +108,8 @@ def test_a_room_shown_from_kept_light_is_the_room_as_it_is_lit(
 ):
     """Folding twice-touched light into once-touched moves no pixel by more than a hair."""
     for paints in (bay, ember):
-        quick = room.view.shown(paints, alpha, 1.5, 0.0, mood)
-        slow = screen(*room.view.lit(paints, alpha, 1.5, 0.0, mood))
+        quick = room.view.shown(paints, alpha, 1.5, NO_GRIT, mood)
+        slow = screen(*room.view.lit(paints, alpha, 1.5, NO_GRIT, mood))
         off = np.abs(quick.astype(float) - slow)
         assert off.mean() < 0.3
         assert off.max() <= 4
