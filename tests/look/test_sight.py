@@ -11,8 +11,8 @@ from kit.look.inroom import _lit
 from kit.look.optics import fresnel_inside
 from kit.look.paints import paints_for
 from kit.look.picture import MOST_PX, Picture
-from kit.look.shade import painted
 from kit.look.relief import NO_GRIT
+from kit.look.shade import painted
 from kit.look.sheen import alpha_of
 from kit.look.sight import above, in_room, swatch
 from kit.look.strip import flake_cover

@@ -22,6 +22,7 @@ from kit.look.flakes import FACE_SHARE
 from kit.look.inroom import LitRoom, RoomView
 from kit.look.lights import traced_bounces
 from kit.look.optics import fresnel_inside
+from kit.look.relief import NO_GRIT
 from kit.look.room import solid_room
 from kit.look.sheen import alpha_of
 from kit.look.tone import screen
@@ -71,7 +72,7 @@ def ours(view, colour, alpha, mood, flakes=(0.0, 0.0, 0.0), cover=0.0):
     colours = np.tile(place.astype(np.float32), (len(view.seen.film_x), 1))
     with pytest.MonkeyPatch.context() as patch:
         patch.setattr(inroom, "painted", lambda *_: colours)
-        return view.lit(None, alpha, INDEX, 0.0, mood)
+        return view.lit(None, alpha, INDEX, NO_GRIT, mood)
 
 
 def held(view, shown, reference):
