@@ -7,6 +7,7 @@ below the floor, as bright as the coat's Fresnel share of it.
 from __future__ import annotations
 
 import math
+from collections.abc import Iterator
 
 import numpy as np
 from numba import prange
@@ -15,7 +16,7 @@ from numpy.typing import NDArray
 from kit.look.compiled import Grid, formula, loop
 from kit.look.optics import fresnel
 from kit.look.room import Room
-from kit.look.skins import glass, outside
+from kit.look.skins import BAR_M, CROSSBAR, FRAME_M, PANE_M, glass, outside
 from kit.look.trace import Solids, hit
 
 LAMP_RADIUS_M = 0.075
@@ -31,6 +32,7 @@ EVEN_SKY = 0.908222
 """Share of an even sky that this coat passes, `optics.fresnel_outside`."""
 _SHARDS = 6
 """Places a side at which a piece of window is asked whether it is glass."""
+_SHARDS_ACROSS = np.arange(_SHARDS)
 
 
 def pane_points(room: Room, evening: bool) -> NDArray[np.float64]:
@@ -66,6 +68,51 @@ def pane_light(room: Room, across: int, up: int, evening: bool) -> NDArray[np.fl
                 if glass(u, v, wide, high) > 0.5:
                     light[n, k] += outside(u, v, wide, evening)
     return light / _SHARDS**2
+
+
+def glass_cells(room: Room, evening: bool) -> NDArray[np.float64]:
+    """Cut the glass of every window into boxes, none across a bar.
+
+    Returns
+    -------
+    (K, 11) array
+        Middle; half its width along x and y, half its height; the way along x and
+        y to where it stands in the wall's face; mean radiance. [m]
+    """
+    rows: list[tuple[float, ...]] = []
+    for window in room.solids.windows:
+        wall = room.solids.walls[int(window[0])]
+        wide, high = window[2] - window[1], window[4] - window[3]
+        back = window[5] * wall[5:7]
+        corner = wall[:2] + window[1] * wall[2:4] - back
+        for west, east, low, top in _glass(wide, high):
+            middle = corner + 0.5 * (west + east) * wall[2:4]
+            u = (west + (_SHARDS_ACROSS + 0.5) / _SHARDS * (east - west)) / wide
+            v = (low + (_SHARDS_ACROSS + 0.5) / _SHARDS * (top - low)) / high
+            light = np.mean([outside(a, b, wide, evening) for a in u for b in v], axis=0)
+            rows.append((
+                *middle, window[3] + 0.5 * (low + top),
+                *(0.5 * (east - west) * wall[2:4]), 0.5 * (top - low), *back, *light,
+            ))  # fmt: skip
+    return np.array(rows, dtype=np.float64).reshape(-1, 11)
+
+
+def _glass(wide: float, high: float) -> Iterator[tuple[float, float, float, float]]:
+    """Pieces of the glass that `skins.glass` draws: from and to, across and up. [m]"""
+    lights = max(1, math.floor(wide / PANE_M + 0.5))
+    bars = np.arange(1, lights) / lights * wide
+    rise = CROSSBAR * high
+    for west, east in zip(
+        [FRAME_M, *(bars + BAR_M)], [*(bars - BAR_M), wide - FRAME_M], strict=True
+    ):
+        for low, top, parts in (
+            (FRAME_M, rise - BAR_M, 3),
+            (rise + BAR_M, high - FRAME_M, 2),
+        ):
+            for k in range(2 * parts):
+                half, part = 0.5 * (east - west), (top - low) / parts
+                left, foot = west + k % 2 * half, low + k // 2 * part
+                yield left, left + half, foot, foot + part
 
 
 def fill_points(room: Room, evening: bool) -> NDArray[np.float64]:

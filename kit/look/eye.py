@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from typing import NamedTuple
 
 import numpy as np
 from numba import prange
@@ -14,12 +15,30 @@ from kit.look.compiled import Grid, loop
 from kit.look.grain import fill_glints
 from kit.look.room import Room
 from kit.look.skins import PANE, albedo
-from kit.look.trace import Solids, hit
+from kit.look.trace import MISS, Solids, hit
 
 THIN_BARS_PX = 700
 """Pictures narrower than this may miss a window bar between two rays."""
 FINE = 4
 """Rays a side in pixels where an edge runs through."""
+
+
+class Hits(NamedTuple):
+    """Where the rays of some pixels end; a named tuple because numba takes those.
+
+    Parameters
+    ----------
+    pixel : (K,) int64 array
+        Each pixel once, as row times width plus column.
+    face : (K, S) int32 array
+        Face that each of its S rays ends on, `trace.MISS` for none.
+    uv : (K, S, 2) float64 array
+        Places on them.
+    """
+
+    pixel: NDArray[np.int64]
+    face: NDArray[np.int32]
+    uv: NDArray[np.float64]
 
 
 @dataclass(frozen=True, eq=False)
@@ -36,8 +55,8 @@ class Seen:
         Floor place at the pixel's middle and its distance from the eye. [m]
     film_x, film_y, footprint : (N * samples²,) float64 arrays
         Where the film is asked for, and how wide a place is. [m]
-    other_pixel, other_face, other_uv, other_share : arrays
-        Hits on all else: pixel, face, place on it, share of the pixel.
+    others : (Hits, Hits)
+        What else is seen: by one ray a pixel, and by many along edges.
     """
 
     pixels: NDArray[np.int64]
@@ -46,10 +65,7 @@ class Seen:
     film_x: NDArray[np.float64]
     film_y: NDArray[np.float64]
     footprint: NDArray[np.float64]
-    other_pixel: NDArray[np.int64]
-    other_face: NDArray[np.int32]
-    other_uv: NDArray[np.float64]
-    other_share: NDArray[np.float32]
+    others: tuple[Hits, Hits]
     size_px: tuple[int, int]
 
     def glints(self) -> NDArray[np.float32]:
@@ -78,7 +94,7 @@ def look(room: Room, camera: Camera, samples: int) -> Seen:
     row = camera.row()
     _first(row, room.solids, room.skins, room.doors, face, uv, tone)
     floor = len(room.solids.walls)
-    edge = _edges(face, tone)
+    edge = edges(face, tone)
     if width < THIN_BARS_PX:
         edge |= room.skins[face, 0] == PANE
     inner = ~edge & (face != floor)
@@ -92,8 +108,7 @@ def look(room: Room, camera: Camera, samples: int) -> Seen:
     places = np.empty((len(pixels), 3))
     film = np.empty((3, len(pixels), samples * samples))
     _floor_places(row, pixels, samples, places, film)
-    on_things = fine_face != floor
-    owner = np.repeat(fine_pixel, FINE * FINE).reshape(fine_face.shape)
+    fine_face[fine_face == floor] = MISS
     plain = np.flatnonzero(inner)
     return Seen(
         pixels=pixels,
@@ -102,13 +117,10 @@ def look(room: Room, camera: Camera, samples: int) -> Seen:
         film_x=film[0].ravel(),
         film_y=film[1].ravel(),
         footprint=film[2].ravel(),
-        other_pixel=np.concatenate([plain, owner[on_things]]),
-        other_face=np.concatenate([face.ravel()[plain], fine_face[on_things]]),
-        other_uv=np.concatenate([uv.reshape(-1, 2)[plain], fine_uv[on_things]]),
-        other_share=np.concatenate([
-            np.ones(len(plain), np.float32),
-            np.full(int(on_things.sum()), 1.0 / FINE**2, np.float32),
-        ]),
+        others=(
+            Hits(plain, face.reshape(-1, 1)[plain], uv.reshape(-1, 1, 2)[plain]),
+            Hits(fine_pixel, fine_face, fine_uv),
+        ),
         size_px=(width, height),
     )  # fmt: skip
 
@@ -119,7 +131,7 @@ def _in_tiles(pixels: NDArray[np.int64], width: int) -> NDArray[np.int64]:
     return pixels[np.lexsort((col, row, col // 32, row // 8))]
 
 
-def _edges(face: NDArray[np.int32], tone: NDArray[np.float32]) -> NDArray[np.bool_]:
+def edges(face: NDArray[np.int32], tone: NDArray[np.float32]) -> NDArray[np.bool_]:
     """Pixels next to another face or another tone."""
     edge = np.zeros(face.shape, dtype=np.bool_)
     for axis in (0, 1):

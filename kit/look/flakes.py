@@ -40,7 +40,7 @@ class Flakes:
 
     Parameters
     ----------
-    table : (Y, X, WAYS_OUT, WAYS_OUT, 3) array
+    table : (Y, X, WAYS_OUT, WAYS_OUT, 6) array
         By place south to north, west to east, then direction y and x to which an
         even flake would mirror the eye, each within `REACH`; spread by the flakes'
         own disorder and passed by the coat.
@@ -57,16 +57,17 @@ def flake_light(room: Room, sent_out: Array, index: float, evening: bool) -> Fla
 
     Parameters
     ----------
-    sent_out : (T, 3) array
-        What the room's texels send back; window and fill are added as lights.
+    sent_out : (T, 6) array
+        What the room's texels send back of light that never touched the floor's film
+        and of light that did; window and fill are added to the former.
     """
     places, _, frame = _places(room)
     ways, ways_out = _disc(WAYS_IN), REACH * _disc(WAYS_OUT)
     kernel = _spread(ways_out, ways, index).astype(np.float32)
-    met = np.vstack([sent_out, np.zeros((1, 3), dtype=np.float32)])[_met(room)]
+    met = np.vstack([sent_out, np.zeros((1, 6), dtype=np.float32)])[_met(room)]
     table = np.einsum("ow,pwc->poc", kernel, met, optimize=True)
-    table += _lights_on_flakes(room, index, evening)
-    shape = (*places.shape[:2], WAYS_OUT, WAYS_OUT, 3)
+    table[..., :3] += _lights_on_flakes(room, index, evening)
+    shape = (*places.shape[:2], WAYS_OUT, WAYS_OUT, 6)
     return Flakes(np.ascontiguousarray(table.reshape(shape)), frame)
 
 
@@ -243,7 +244,8 @@ def from_table(
     qx = min(max((lx / REACH + 1.0) * 0.5 * side - 0.5, 0.0), side - 1.0)
     qy = min(max((ly / REACH + 1.0) * 0.5 * side - 0.5, 0.0), side - 1.0)
     i, j, a, b = int(px), int(py), int(qx), int(qy)
-    met[0], met[1], met[2] = 0.0, 0.0, 0.0
+    for c in range(6):
+        met[c] = 0.0
     for dj in range(2):
         wy = (py - j) if dj else 1.0 - (py - j)
         for di in range(2):
@@ -256,5 +258,5 @@ def from_table(
                     wa = wb * ((qx - a) if da else 1.0 - (qx - a))
                     if wa == 0.0:
                         continue
-                    for c in range(3):
+                    for c in range(6):
                         met[c] += wa * table[j + dj, i + di, b + db, a + da, c]

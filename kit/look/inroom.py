@@ -14,28 +14,21 @@ from typing import Any
 import numpy as np
 from numpy.typing import NDArray
 
-from kit.look.aim import places_seen
 from kit.look.camera import Camera, camera_at
-from kit.look.direct import LAMP_GLOW, LAMP_RGB, pane_light
+from kit.look.coat import Coat, Rays, coat_of, grained, mirrored_by, rays_off
+from kit.look.direct import LAMP_GLOW, LAMP_RGB
 from kit.look.eye import Seen, look
-from kit.look.flakes import Flakes, flake_light, floor_albedo
-from kit.look.floorlight import floor_light, surround_light
-from kit.look.glow import rough, spread
+from kit.look.flakes import flake_light, floor_albedo
+from kit.look.floorlight import brought
 from kit.look.kept import film_strips, in_strips
-from kit.look.lights import (
-    Bounces,
-    Light,
-    joined,
-    lit_room,
-    traced_bounces,
-)
-from kit.look.mirror import ROUGH_FROM, mirror
+from kit.look.lights import Bounces, Light, joined, lit_room, traced_bounces
 from kit.look.mixture import mixture_of
 from kit.look.paints import Paints
 from kit.look.relief import Grit
-from kit.look.relit import kept_floor_light, shown_again
+from kit.look.relit import floor_light, kept_floor_light, shown_again
 from kit.look.room import Room, solid_room
 from kit.look.shade import painted, painted_strips
+from kit.look.strip import N
 from kit.plan.floor import FloorPlan
 from kit.pour.film import Film
 
@@ -51,6 +44,9 @@ TEXTURE_ALPHA_PER_M = 420.0
 MOST_COATS = 8
 ASKED = 61
 """Of so many film places one is asked how much light it returns."""
+_LAMP = np.array(LAMP_RGB) * LAMP_GLOW
+LAMP_SEEN = LAMP_GLOW * np.array([0.2, 0.165, 0.12])
+"""Of a lamp's face seen straight on, held back as the view outside is."""
 
 
 @dataclass(frozen=True, eq=False)
@@ -91,6 +87,8 @@ class RoomView:
     film: Film
     glints: Array
     kept: dict[tuple[object, ...], Array] = field(default_factory=dict)
+    rays: dict[float, Rays] = field(default_factory=dict)
+    coats: dict[tuple[float, bool], Coat] = field(default_factory=dict)
 
     @property
     def colours(self) -> int:
@@ -141,39 +139,63 @@ class RoomView:
         if key not in self.kept:
             self._make_room(key)
             room, seen = self.lit_room.room, self.seen
-            shine = light.folded(light.side_by_side)
-            dark = flake_light(room, 0.0 * light.colour, index, evening)
-            never, ever = (
-                flake_light(room, part * light.colour, index, evening) for part in shine
+            flakes = flake_light(
+                room, light.sides * np.tile(light.colour, 2), index, evening
             )
-            lean = self.film.lean.reshape(2, -1)
             self.kept[key] = kept_floor_light(
-                self.camera.row(), (seen.film_x, seen.film_y), lean, self.glints,
-                seen.cover, room.faces.table, len(room.solids.walls), shine,
-                (never, Flakes(ever.table - dark.table, ever.frame)),
-                room.lamps if evening else np.zeros((0, 3)),
-                np.array(LAMP_RGB) * LAMP_GLOW, room.solids.height, index,
+                self.camera.row(), (seen.film_x, seen.film_y),
+                self.film.lean.reshape(2, -1), self.glints, seen.cover,
+                room.faces.table, len(room.solids.walls), light.sides, flakes,
+                room.lamps if evening else np.zeros((0, 3)), _LAMP, room.solids.height,
+                index,
             )  # fmt: skip
         return self.kept[key]
 
     def _rest(self, light: Light, alpha: float, index: float, texture_m: float,
               evening: bool) -> Array:  # fmt: skip
-        """What the coat mirrors, and what stands before the floor, (strips, 6, N)."""
+        """What the coat mirrors, and what stands before the floor, (strips, 7 * N)."""
         key = ("rest", alpha, index, texture_m, evening)
         if key not in self.kept:
             self._make_room(key)
-            rows = self._mirrored(light, alpha, index, texture_m, evening)
-            rows *= self.seen.cover[:, None]
-            rows += self._around(light, evening)[self.seen.pixels]
-            self.kept[key] = in_strips(np.hstack(light.folded(rows)).T)
+            rays, coat = self._coat(light, index, evening)
+            grain = np.empty(0, dtype=np.float32)
+            if texture_m > 0.0:
+                grain = np.empty(len(self.seen.pixels), dtype=np.float32)
+                grained(self.seen.pixels, self.seen.places, texture_m, grain)
+            rough = float(np.hypot(alpha, TEXTURE_ALPHA_PER_M * texture_m))
+            rest = mirrored_by(
+                coat, rays, rough, index, self.seen.cover, self.camera.width_px, grain
+            )
+            partly = self._partly
+            before = self._around(light, evening)[self.seen.pixels[partly]]
+            lanes = np.arange(6) * N + (partly % N)[:, None]
+            rest[(partly // N)[:, None], lanes] += before
+            self.kept[key] = rest
         return self.kept[key]
+
+    @cached_property
+    def _partly(self) -> NDArray[np.int64]:
+        """Which of the floor's pixels something stands before."""
+        return np.flatnonzero(self.seen.cover < 1.0)
+
+    def _coat(self, light: Light, index: float, evening: bool) -> tuple[Rays, Coat]:
+        """What a coat of this index mirrors, whatever its roughness."""
+        room, camera = self.lit_room.room, self.camera.row()
+        key = (index, evening)
+        if index not in self.rays:
+            self.rays[index] = rays_off(room, camera, index, self.seen.pixels)
+        if key not in self.coats:
+            self.coats[key] = coat_of(
+                self.rays[index], room, camera, index, self.seen.cover, light, evening
+            )
+        return self.rays[index], self.coats[key]
 
     def _beyond(self, light: Light, evening: bool) -> Array:
         """Light of all pixels without floor, (strips, 6, N)."""
         key = ("beyond", evening)
         if key not in self.kept:
             rows = self._around(light, evening)[self._order[1]]
-            self.kept[key] = in_strips(np.hstack(light.folded(rows)).T)
+            self.kept[key] = in_strips(rows.T)
         return self.kept[key]
 
     def _make_room(self, key: tuple[object, ...]) -> None:
@@ -186,98 +208,34 @@ class RoomView:
         self, paints: Paints, alpha: float, index: float, grit: Grit, mood: str
     ) -> tuple[Array, float, float]:
         """Linear light (H, W, 3), exposure and power of the picture."""
-        room, evening, seen = self.lit_room.room, mood == "evening", self.seen
+        evening, seen = mood == "evening", self.seen
         light = self.lit_room.light(mood)
         colours = painted(self.film, paints, index)
-        albedo = floor_albedo(colours[::ASKED])
-        weights = light.weights(albedo)
-        shine = joined(light.side_by_side, weights)
-        sent = shine * light.colour
-        sent[room.faces.floor] = shine[room.faces.floor] * albedo.astype(np.float32)
-        flakes = flake_light(room, sent, index, evening)
-        under = floor_light(
-            seen, self.camera.row(), room, colours, self.film.lean.reshape(2, -1),
-            self.glints, shine, flakes, index, evening,
-        )  # fmt: skip
-        mirrored = self._mirrored(light, alpha, index, grit.relief_m, evening)
-        over = joined(mirrored, weights)
-        picture = joined(self._around(light, evening), weights)
-        picture[seen.pixels] += (under + over) * seen.cover[:, None]
+        touched = light.touched(floor_albedo(colours[::ASKED]))
+        under = floor_light(self._under(light, index, evening), colours, touched)
+        rest = self._rest(light, alpha, index, grit.relief_m, evening)
+        rows = rest.reshape(len(rest), 7, -1).transpose(0, 2, 1).reshape(-1, 7)
+        picture = joined(self._around(light, evening), touched)
+        rows = rows[: len(under)]
+        picture[seen.pixels] = under * rows[:, 6:] + joined(rows, touched)
         width, height = seen.size_px
-        return picture.reshape(height, width, 3), exposure_for(room, light, mood), POWER
+        exposure = exposure_for(self.lit_room.room, light, mood)
+        return picture.reshape(height, width, 3), exposure, POWER
 
     def _around(self, light: Light, evening: bool) -> Array:
-        """Light of all but the floor by order, (H * W, 9)."""
+        """Light of all but the floor, both sides, (H * W, 6)."""
         key = ("around", evening)
         if key not in self.kept:
             room = self.lit_room.room
             mood = "evening" if evening else "day"
             held_back = min(1.0, OUTSIDE[mood] / exposure_for(room, light, mood))
-            self.kept[key] = surround_light(
-                self.seen, room, light.side_by_side, evening, held_back
+            width, height = self.seen.size_px
+            around = np.zeros((height * width, 6), dtype=np.float32)
+            brought(
+                self.seen.others, room, light.sides, evening, held_back, LAMP_SEEN, around
             )
+            self.kept[key] = around
         return self.kept[key]
-
-    def _mirrored(self, light: Light, alpha: float, index: float, texture_m: float,
-                  evening: bool) -> Array:  # fmt: skip
-        room, seen, camera = self.lit_room.room, self.seen, self.camera.row()
-        alpha = float(np.hypot(alpha, TEXTURE_ALPHA_PER_M * texture_m))
-        out = np.empty((len(seen.pixels), 9), dtype=np.float32)
-        lamps = room.lamps if evening else np.zeros((0, 3))
-        glow = np.array(LAMP_RGB) * LAMP_GLOW
-        if alpha < ROUGH_FROM:
-            mirror(
-                seen.pixels, camera, alpha, index, room.faces.table, light.side_by_side,
-                room.skins, room.doors, room.solids, lamps, glow, evening, out,
-            )  # fmt: skip
-            return out
-        step, cut = (4, (10, 6)) if alpha < 0.07 else (5, (6, 4))
-        nodes, across, top = seen.nodes(step)
-        coarse = np.zeros((len(nodes), 9), dtype=np.float32)
-        sent = light.side_by_side * np.tile(light.colour, 3)
-        rough(
-            nodes, camera, alpha, index, _lobe_numbers(48), room.faces.table, sent,
-            room.solids, np.array(cut, dtype=np.int64), pane_light(room, *cut, evening),
-            lamps, glow, coarse,
-        )  # fmt: skip
-        coarse = settled(coarse.reshape(-1, across, 9), nodes, across, room, camera)
-        width = self.camera.width_px
-        spread(seen.pixels, width, step, across, top, coarse, texture_m, seen.places, out)
-        return out
-
-
-@lru_cache(maxsize=4)
-def _lobe_numbers(count: int) -> NDArray[np.float64]:
-    """Numbers in [0, 1)², evenly spread: the R2 sequence of [Roberts2018]."""
-    k = np.arange(1, count + 1)[:, None]
-    return np.asarray((k * np.array([0.7548776662466927, 0.5698402909980532])) % 1.0)
-
-
-def settled(light: Array, nodes: NDArray[np.float64], across: int, room: Room,
-            camera: NDArray[np.float64]) -> Array:  # fmt: skip
-    """Fill nodes beyond the walls from their neighbours and take the last grain out."""
-    import shapely
-
-    places = np.empty((len(nodes), 2))
-    places_seen(nodes, camera, places)
-    inside = shapely.contains_xy(room.outline, places[:, 0], places[:, 1])
-    known = inside.reshape(-1, across).astype(np.float32)[..., None]
-    value = light * known
-    for _ in range(3):
-        total, weight = _boxed(value), _boxed(known)
-        grown = np.where(weight > 0, total / np.maximum(weight, 1e-6), 0.0)
-        value = np.where(known > 0, value, grown)
-        known = np.maximum(known, (weight > 0).astype(np.float32))
-    smoothed = _boxed(value * known) / np.maximum(_boxed(known), 1e-6)
-    return np.ascontiguousarray(smoothed.reshape(-1, light.shape[-1]).astype(np.float32))
-
-
-def _boxed(grid: Array) -> Array:
-    """Sum over 3 x 3 neighbours with weights 1 2 1."""
-    padded = np.pad(grid, ((1, 1), (1, 1), (0, 0)), mode="edge")
-    rows = padded[:-2] + 2 * padded[1:-1] + padded[2:]
-    summed: Array = rows[:, :-2] + 2 * rows[:, 1:-1] + rows[:, 2:]
-    return summed
 
 
 def exposure_for(room: Room, light: Light, mood: str) -> float:

@@ -105,36 +105,31 @@ class Light:
 
     def on(self, floor_albedo: NDArray[np.float64]) -> Array:
         """Irradiance over pi, (T, 3), for a floor of this albedo (3,)."""
-        return joined(self.side_by_side, self.weights(floor_albedo))
+        total: Array = np.einsum("otc,oc->tc", self.orders, self.weights(floor_albedo))
+        return total
 
     def touched(self, floor_albedo: NDArray[np.float64]) -> Array:
-        """Weight by colour (3,) of light that ever touched the floor, see `folded`."""
+        """Weight by colour (3,) of light that ever touched the floor, see `sides`."""
         weights = self.weights(floor_albedo)
         total: Array = weights[1] + weights[2] * np.minimum(self.kept, 0.9)
         return total
 
-    def folded(self, orders: Array) -> tuple[Array, Array]:
-        """Fold rows of three orders (N, 9) into light that never and that ever touched.
+    @cached_property
+    def sides(self) -> Array:
+        """Light that never and that ever touched the floor's film, side by side, (T, 6).
 
         Exact for a floor of `USUAL` albedo; for others the light that touched twice
-        is taken to lie as it does there.
+        is taken to lie as it does there. `touched` weighs it.
         """
         usual = np.full(3, USUAL)
         weights = self.weights(usual)
-        ever = orders[:, 3:6] * weights[1] + orders[:, 6:9] * weights[2]
-        return orders[:, 0:3], ever / self.touched(usual)
-
-    @cached_property
-    def side_by_side(self) -> Array:
-        """Orders of a texel in one row, (T, 9)."""
-        return np.ascontiguousarray(self.orders.transpose(1, 0, 2).reshape(-1, 9))
+        ever = self.orders[1] * weights[1] + self.orders[2] * weights[2]
+        return np.hstack([self.orders[0], ever / self.touched(usual)])
 
 
-def joined(orders: Array, weights: Array) -> Array:
-    """Weigh rows of three orders (N, 9) into light (N, 3)."""
-    total: Array = orders[:, 0:3] * weights[0]
-    total += orders[:, 3:6] * weights[1]
-    total += orders[:, 6:9] * weights[2]
+def joined(sides: Array, touched: Array) -> Array:
+    """Weigh rows of both sides (N, 6) into light (N, 3)."""
+    total: Array = sides[:, 0:3] + sides[:, 3:6] * touched
     return total
 
 

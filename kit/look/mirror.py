@@ -1,193 +1,204 @@
-"""What a smooth wear coat mirrors: walls by rays, bright things with soft edges.
+"""What a smooth wear coat mirrors, at every pixel, and the same a little softer.
 
-Window and lamps are far brighter than walls; their edges are softened in
-closed form by the coat's roughness and the pixel, so that they neither sparkle
-nor step.
+One ray a pixel off the coat's wavy surface, many where an edge runs through the
+mirrored picture; its softer copies are spread from it as far as a facet of some
+slope throws a ray aside, so that what stands on the floor stays sharp at its foot.
 """
 
 from __future__ import annotations
 
 import math
+from dataclasses import dataclass
+from typing import Any
 
 import numpy as np
 from numba import prange
+from numpy.typing import NDArray
 
 from kit.look.aim import place_seen
 from kit.look.compiled import Grid, formula, loop
-from kit.look.direct import LAMP_RADIUS_M
-from kit.look.grain import hashed, peel
-from kit.look.optics import fresnel, ggx_visible_normal, slope_box
-from kit.look.skins import BAR_M, outside, smooth
-from kit.look.texels import sent
+from kit.look.eye import FINE, Hits, edges
+from kit.look.floorlight import lamp_at
+from kit.look.grain import peel
+from kit.look.lobes import SHARP, SPREADS
+from kit.look.room import Room
+from kit.look.skins import albedo
 from kit.look.trace import Solids, hit
 
-ROUGH_FROM = 0.018
-"""GGX roughness from which `glow` takes over."""
+Array = NDArray[np.float32]
+
+_OFF = -9
+_CHUNK = 256
 
 
-@formula
-def _edge(x: float) -> float:
-    """Share of GGX slopes below x (in alphas) along one axis, margin of `slope_corner`."""
-    return 0.5 * (1.0 + x / math.sqrt(1.0 + x * x))
+@dataclass(frozen=True, eq=False)
+class Mirrored:
+    """Where rays go off a floor.
+
+    Parameters
+    ----------
+    hits : (Hits, Hits)
+        One ray a pixel, and many along edges.
+    thrown : (N, 2) float32 array
+        Pixels, up and aside, that a facet of slope one throws the mirrored picture.
+    unseen : (N,) float32 array
+        Standard deviation of the waviness too fine for the pixel.
+    """
+
+    pixels: NDArray[np.int64]
+    hits: tuple[Hits, Hits]
+    thrown: Array
+    unseen: Array
 
 
-@formula
-def pane_share(
-    s: float, z: float, wide: float, high: float, soft_s: float, soft_z: float,
-) -> float:  # fmt: skip
-    """Share of a narrow lobe, centred at (s, z) on a window, that falls on glass."""
-    lights = max(1.0, math.floor(wide / 0.75 + 0.5))
-    each = wide / lights
-    across = 0.0
-    for k in range(int(lights)):
-        a = 0.05 if k == 0 else k * each + BAR_M
-        e = wide - 0.05 if k == lights - 1 else (k + 1) * each - BAR_M
-        across += _edge((s - a) / soft_s) - _edge((s - e) / soft_s)
-    bar = 0.68 * high
-    up = _edge((z - 0.05) / soft_z) - _edge((z - bar + BAR_M) / soft_z)
-    up += _edge((z - bar - BAR_M) / soft_z) - _edge((z - high + 0.05) / soft_z)
-    return across * up
+def mirrored_from(
+    room: Room, camera: NDArray[np.float64], pixels: NDArray[np.int64]
+) -> Mirrored:
+    """Follow one ray off the floor at each pixel, and sixteen where an edge is mirrored."""
+    width, height = int(camera[6]), int(camera[7])
+    count = len(pixels)
+    face = np.empty((count, 1), dtype=np.int32)
+    uv = np.empty((count, 1, 2))
+    tone = np.empty(count, dtype=np.float32)
+    thrown = np.empty((count, 2), dtype=np.float32)
+    unseen = np.empty(count, dtype=np.float32)
+    _throw(
+        pixels, camera, room.solids, room.skins, room.doors, room.lamps, face, uv, tone,
+        thrown, unseen,
+    )  # fmt: skip
+    faces = np.full(height * width, _OFF, dtype=np.int32)
+    faces[pixels] = face[:, 0]
+    tones = np.zeros(height * width, dtype=np.float32)
+    tones[pixels] = tone
+    size = (height, width)
+    edge = edges(faces.reshape(size), tones.reshape(size)).ravel()[pixels]
+    fine = np.flatnonzero(edge)
+    fine_face = np.empty((len(fine), FINE * FINE), dtype=np.int32)
+    fine_uv = np.empty((len(fine), FINE * FINE, 2))
+    _throw_again(pixels[fine], camera, room.solids, fine_face, fine_uv)
+    plain = np.flatnonzero(~edge)
+    hits = (
+        Hits(pixels[plain], face[plain], uv[plain]),
+        Hits(pixels[fine], fine_face, fine_uv),
+    )
+    return Mirrored(pixels, hits, thrown, unseen)
 
 
 @loop
-def mirror(
-    pixels: Grid, camera: Grid, alpha: float, index: float, faces: Grid, orders: Grid,
-    skins: Grid, doors: Grid, solids: Solids, lamps: Grid, glow: Grid, evening: bool,
-    out: Grid,
+def _throw(
+    pixels: Grid, camera: Grid, solids: Solids, skins: Grid, doors: Grid, lamps: Grid,
+    face: Grid, uv: Grid, tone: Grid, thrown: Grid, unseen: Grid,
 ) -> None:  # fmt: skip
-    """Fill `out` (N, 9) for a smooth coat: four rays a pixel off its wavy surface."""
+    """Fill the hit of each pixel's ray, its tone, and how far facets throw it."""
+    width = int(camera[6])
+    ceiling = len(solids.walls) + 1
+    for i in prange(len(pixels)):
+        col, row = pixels[i] % width + 0.5, pixels[i] // width + 0.5
+        t, f, u, v, far, dz, lost = _off_the_floor(col, row, camera, solids)
+        face[i, 0], uv[i, 0, 0], uv[i, 0, 1] = f, u, v
+        tone[i] = 0.0
+        if f >= 0:
+            tone[i] = albedo(f, u, v, skins, doors, solids.windows)[1]
+        if f == ceiling:
+            tone[i] += lamp_at(u, v, lamps)
+        unseen[i] = math.sqrt(lost)
+        across = (col - 0.5 * camera[6]) * camera[5]
+        up = (0.5 * camera[7] - row - camera[8]) * camera[5]
+        level2 = 1.0 + across * across
+        size2 = level2 + up * up
+        turn = 2.0 * t / (far + t) / camera[5]
+        thrown[i, 0] = turn * size2 / math.sqrt(level2)
+        thrown[i, 1] = turn * -dz * math.sqrt(size2 * level2)
+
+
+@loop
+def _throw_again(
+    pixels: Grid, camera: Grid, solids: Solids, face: Grid, uv: Grid,
+) -> None:  # fmt: skip
+    """Fill face (K, FINE²) and place for a grid of rays in each of K pixels."""
     width = int(camera[6])
     for i in prange(len(pixels)):
-        colour = np.empty(9)
-        for c in range(9):
-            out[i, c] = 0.0
-        for sub in range(4):
-            jitter = hashed(pixels[i], sub, 41)
-            col = pixels[i] % width + 0.25 + 0.5 * (sub % 2)
-            row = pixels[i] // width + 0.25 + 0.5 * (sub // 2)
-            x, y, far, dx, dy, dz = place_seen(col, row, camera)
-            foot = camera[5] * far
-            px, py, lost = peel(x, y, foot)
-            rough = math.sqrt(alpha * alpha + 2.0 * lost)
-            hx, hy, hz = ggx_visible_normal(
-                -dx,
-                -dy,
-                -dz,
-                rough,
-                0.28 * (sub + jitter) / 4.0,
-                hashed(pixels[i], sub, 42),
-            )
-            hx, hy = hx - px * hz, hy - py * hz
-            size = 1.0 / math.sqrt(hx * hx + hy * hy + hz * hz)
-            hx, hy, hz = hx * size, hy * size, hz * size
-            cos_h = max(1e-3, -(dx * hx + dy * hy + dz * hz))
-            share = fresnel(cos_h, index)
-            lx, ly, lz = dx + 2 * cos_h * hx, dy + 2 * cos_h * hy, dz + 2 * cos_h * hz
-            t, face, u, v = hit(x, y, 1e-4, lx, ly, max(lz, 1e-3), solids)
-            sent(face, u, v, faces, orders, skins, doors, solids, colour)
-            # bright things: about the mean facet, spread in closed form
-            mx, my = -px, -py
-            size = 1.0 / math.sqrt(1.0 + mx * mx + my * my)
-            nx, ny, nz = mx * size, my * size, size
-            cos_n = max(1e-3, -(dx * nx + dy * ny + dz * nz))
-            kx, ky, kz = (
-                dx + 2 * cos_n * nx,
-                dy + 2 * cos_n * ny,
-                max(1e-3, dz + 2 * cos_n * nz),
-            )
-            _windows_mirrored(
-                x, y, kx, ky, kz, far, t, rough, cos_n, camera[5], solids, evening, colour
-            )
-            if evening:
-                _lamps_mirrored(
-                    x,
-                    y,
-                    kx,
-                    ky,
-                    kz,
-                    far,
-                    t,
-                    rough,
-                    cos_n,
-                    camera[5],
-                    solids.height,
-                    lamps,
-                    glow,
-                    colour,
-                )
-            for c in range(9):
-                out[i, c] += 0.25 * share * colour[c]
+        for k in range(FINE * FINE):
+            col = pixels[i] % width + (k % FINE + 0.5) / FINE
+            row = pixels[i] // width + (k // FINE + 0.5) / FINE
+            _, f, u, v, _, _, _ = _off_the_floor(col, row, camera, solids)
+            face[i, k], uv[i, k, 0], uv[i, k, 1] = f, u, v
 
 
 @formula
-def _windows_mirrored(
-    x: float, y: float, kx: float, ky: float, kz: float, far: float, t: float,
-    rough: float, cos_n: float, pixel: float, solids: Solids, evening: bool, colour: Grid,
+def _off_the_floor(
+    col: float, row: float, camera: Grid, solids: Solids,
+) -> tuple[float, int, float, float, float, float, float]:  # fmt: skip
+    """Follow a ray off the floor: way on, face, place; way here, its fall, waviness."""
+    x, y, far, dx, dy, dz = place_seen(col, row, camera)
+    px, py, lost = peel(x, y, camera[5] * far)
+    size = 1.0 / math.sqrt(1.0 + px * px + py * py)
+    nx, ny, nz = -px * size, -py * size, size
+    turn = -2.0 * min(dx * nx + dy * ny + dz * nz, -1e-3)
+    lz = max(dz + turn * nz, 1e-3)
+    t, face, u, v = hit(x, y, 1e-4, dx + turn * nx, dy + turn * ny, lz, solids)
+    return t, face, u, v, far, dz, lost
+
+
+def softened(mirrored: Mirrored, camera: NDArray[np.float64], picture: Array) -> Array:
+    """Mirror ever more softly: (SHARP, N, 6), spread by `lobes.SPREADS`.
+
+    Parameters
+    ----------
+    picture : (H * W, 6) array
+        Light that the rays of `mirrored` bring.
+    """
+    width, height = int(camera[6]), int(camera[7])
+    pixels = mirrored.pixels
+    sharp = np.zeros((height * width, 8), dtype=np.float32)
+    sharp[pixels, :6] = picture[pixels]
+    sharp[pixels, 7] = 1.0
+    other = np.zeros_like(sharp)
+    out = np.empty((SHARP, len(pixels), 6), dtype=np.float32)
+    before = 0.0
+    for k, spread in enumerate(SPREADS[:SHARP]):
+        more = math.sqrt(spread * spread - before * before)
+        unseen = mirrored.unseen if k == 0 else np.zeros_like(mirrored.unseen)
+        _soften(pixels, width, mirrored.thrown, more, unseen, 0, sharp, other)
+        _soften(pixels, width, mirrored.thrown, more, unseen, 1, other, sharp)
+        out[k] = sharp[pixels, :6]
+        before = spread
+    return out
+
+
+@loop
+def _soften(
+    pixels: Grid, width: int, thrown: Grid, spread: float, unseen: Grid, axis: int,
+    picture: Grid, out: Grid,
 ) -> None:  # fmt: skip
-    """Add the panes a mirrored ray ends on, edges as soft as coat and pixel make them."""
-    for n in range(len(solids.windows)):
-        window = solids.windows[n]
-        wall = solids.walls[int(window[0])]
-        facing = -(kx * wall[5] + ky * wall[6])
-        if facing < 0.02:
-            continue
-        reach = ((x - wall[0]) * wall[5] + (y - wall[1]) * wall[6] + window[5]) / facing
-        if t < reach - 1.5 * window[5] / facing:
-            continue
-        wide, high = window[2] - window[1], window[4] - window[3]
-        s = (
-            (x + reach * kx - wall[0]) * wall[2]
-            + (y + reach * ky - wall[1]) * wall[3]
-            - window[1]
-        )
-        z = reach * kz - window[3]
-        level = math.sqrt(kx * kx + ky * ky)
-        blur = 0.5 * pixel * (far + reach)
-        soft_s = math.sqrt((2 * rough * cos_n * reach) ** 2 + blur * blur) / facing
-        soft_z = math.sqrt((2 * rough * reach) ** 2 + blur * blur) / level
-        share = pane_share(s, z, wide, high, soft_s, soft_z)
-        if share < 1e-4:
-            continue
-        u, v = min(max(s / wide, 0.0), 1.0), min(max(z / high, 0.0), 1.0)
-        r, g, b = outside(u, v, wide, evening)
-        colour[0] += share * r
-        colour[1] += share * g
-        colour[2] += share * b
+    """Spread `picture` (H * W, 8) up (axis 0) or aside (1); column 7 marks the floor."""
+    step = width if axis == 0 else 1
+    last = len(picture) // width - 1 if axis == 0 else width - 1
+    for chunk in prange((len(pixels) + _CHUNK - 1) // _CHUNK):
+        total = np.empty(8, dtype=np.float32)
+        for i in range(chunk * _CHUNK, min((chunk + 1) * _CHUNK, len(pixels))):
+            at = pixels[i]
+            place = at // width if axis == 0 else at % width
+            sigma = thrown[i, axis] * math.sqrt(spread * spread + unseen[i] * unseen[i])
+            for c in range(8):
+                total[c] = picture[at, c]
+            for tap in range(1, 5 if sigma > 0.05 else 0):
+                away = 0.6 * tap * sigma
+                weight = np.float32(math.exp(-0.18 * tap * tap))
+                if place >= away + 1.0:
+                    _tap(total, picture, at, -step, away, weight)
+                if place + away + 1.0 <= last:
+                    _tap(total, picture, at, step, away, weight)
+            for c in range(8):
+                out[at, c] = total[c] / total[7]
 
 
 @formula
-def _lamps_mirrored(
-    x: float, y: float, kx: float, ky: float, kz: float, far: float, t: float,
-    rough: float, cos_n: float, pixel: float, height: float, lamps: Grid, glow: Grid,
-    colour: Grid,
+def _tap(
+    total: Grid, picture: Grid, at: int, step: int, away: float, weight: Any,
 ) -> None:  # fmt: skip
-    """Add ceiling lamps as discs, rims as soft as coat and pixel make them."""
-    reach = height / kz
-    if t < reach - 0.05:
-        return
-    level = max(1e-4, math.sqrt(kx * kx + ky * ky))
-    ax, ay = kx / level, ky / level
-    blur = 0.5 * pixel * (far + reach)
-    soft_a = math.sqrt((2 * rough * reach) ** 2 + blur * blur) / kz
-    soft_b = math.sqrt((2 * rough * cos_n * reach) ** 2 + blur * blur)
-    for n in range(len(lamps)):
-        px, py = x + reach * kx - lamps[n, 0], y + reach * ky - lamps[n, 1]
-        a, b = px * ax + py * ay, py * ax - px * ay
-        if (
-            a * a / (1.0 + (soft_a / 0.06) ** 2) + b * b / (1.0 + (soft_b / 0.06) ** 2)
-            > 4.0
-        ):
-            continue
-        radius = math.sqrt(a * a + b * b)
-        soft = math.sqrt(soft_a * soft_b)
-        disc = _edge((LAMP_RADIUS_M - radius) / soft)
-        half = 0.886 * LAMP_RADIUS_M
-        box = slope_box(
-            (a - half) / soft_a,
-            (a + half) / soft_a,
-            (b - half) / soft_b,
-            (b + half) / soft_b,
-        )
-        share = disc + (box - disc) * smooth(soft / LAMP_RADIUS_M, 0.25, 0.8)
-        for c in range(3):
-            colour[c] += share * glow[c]
+    """Add what stands `away` pixels off, blended from two."""
+    near = at + int(away) * step
+    part = weight * np.float32(away - int(away))
+    for c in range(8):
+        total[c] += (weight - part) * picture[near, c] + part * picture[near + step, c]

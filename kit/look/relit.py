@@ -42,8 +42,8 @@ _F = np.float32
 
 def kept_floor_light(
     camera: NDArray[np.float64], film_xy: tuple[Any, Any], lean: Array, glints: Array,
-    cover: Array, faces: Any, floor: int, shine: tuple[Array, Array],
-    flakes: tuple[Flakes, Flakes], lamps: Any, glow: Any, height: float, index: float,
+    cover: Array, faces: Any, floor: int, sides: Array,
+    flakes: Flakes, lamps: Any, glow: Any, height: float, index: float,
 ) -> Array:  # fmt: skip
     """Keep the light at every film place, (strips, S, 12, N), through the coat.
 
@@ -51,14 +51,14 @@ def kept_floor_light(
     ----------
     cover : (K,) array
         Share of each pixel that is floor.
-    shine, flakes : pairs
-        Light that never touched the floor, and that did.
+    sides : (T, 6) array
+        Irradiance over pi that never touched the floor's film, and that did.
     """
     samples = len(film_xy[0]) // max(1, len(cover))
     out = np.zeros((strips_of(len(cover)), samples, ROWS * N), dtype=np.float32)
     _keep(
-        camera, film_xy[0], film_xy[1], lean, glints, cover, faces, floor, shine[0],
-        shine[1], flakes[0].table, flakes[1].table, flakes[0].frame, lamps, glow, height,
+        camera, film_xy[0], film_xy[1], lean, glints, cover, faces, floor, sides,
+        flakes.table, flakes.frame, lamps, glow, height,
         index, out,
     )  # fmt: skip
     return out
@@ -67,13 +67,13 @@ def kept_floor_light(
 @loop
 def _keep(
     camera: Grid, film_x: Grid, film_y: Grid, lean: Grid, glints: Grid, cover: Grid,
-    faces: Grid, floor: int, never: Grid, ever: Grid, table: Grid, more: Grid, frame: Grid,
+    faces: Grid, floor: int, sides: Grid, table: Grid, frame: Grid,
     lamps: Grid, glow: Grid, height: float, index: float, out: Grid,
 ) -> None:  # fmt: skip
-    """Fill `out`; the same light as in `floorlight`, before it meets a colour."""
+    """Fill `out` with the light on film and flakes before it meets a colour."""
     samples = out.shape[1]
     for i in prange(len(cover)):
-        met, touched = np.empty(3), np.empty(3)
+        met = np.empty(6)
         for sub in range(samples):
             k = i * samples + sub
             x, y = film_x[k], film_y[k]
@@ -91,7 +91,6 @@ def _keep(
             if far > REACH:
                 lx, ly = lx * REACH / far, ly * REACH / far
             from_table(x, y, lx, ly, table, frame, met)
-            from_table(x, y, lx, ly, more, frame, touched)
             for n in range(len(lamps)):
                 seen = lamp_on_flakes(
                     lamps[n, 0] - x, lamps[n, 1] - y, height, ix, iy, iz, mx, my, index
@@ -101,12 +100,38 @@ def _keep(
             row = out[i // N, sub]
             lane = i % N
             for c in range(3):
-                flat = between(floor, x, y, faces, never, c)
-                more_flat = between(floor, x, y, faces, ever, c)
+                flat = between(floor, x, y, faces, sides, c)
+                more_flat = between(floor, x, y, faces, sides, 3 + c)
                 row[(FLAKES + c) * N + lane] = share * met[c] * glints[k]
-                row[(FLAKES + 3 + c) * N + lane] = share * touched[c] * glints[k]
+                row[(FLAKES + 3 + c) * N + lane] = share * met[3 + c] * glints[k]
                 row[(FLAT + c) * N + lane] = share * flat
                 row[(FLAT + 3 + c) * N + lane] = share * more_flat
+
+
+def floor_light(kept: Array, colours: Array, touched: Array) -> Array:
+    """Light (K, 3) of body and flakes, in plain arrays.
+
+    Parameters
+    ----------
+    kept : (strips, S, 12 * N) array
+        From `kept_floor_light`.
+    colours : (K * S, 9) array
+        From `shade.painted`.
+    touched : (3,) array
+        Weight of light that touched the floor, by colour.
+    """
+    strips, samples, _ = kept.shape
+    rows = kept.reshape(strips, samples, ROWS, N).transpose(0, 3, 1, 2)
+    rows = rows.reshape(strips * N * samples, ROWS)[: len(colours)]
+    met = rows[:, FLAKES : FLAKES + 3] + touched * rows[:, FLAKES + 3 : FLAT]
+    flat = rows[:, FLAT : FLAT + 3] + touched * rows[:, FLAT + 3 :]
+    body, flop = colours[:, 0:3], colours[:, 6:9]
+    mirrored = FACE_SHARE * colours[:, 3:6]
+    both = mirrored + body
+    late = 0.155 * mirrored * both / (1.0 - 0.36 * np.minimum(both, 1.0))
+    light = (body + FLOP_SHARE * flop + late) * flat + mirrored * met
+    total: Array = light.reshape(-1, samples, 3).sum(axis=1)
+    return total
 
 
 def shown_again(
@@ -120,8 +145,10 @@ def shown_again(
     ----------
     film, light : (strips, S, ...) arrays
         From `kept.film_strips` and `kept_floor_light`.
-    rest, beyond : (strips, 6, N) arrays
-        All else at the floor's pixels, and at the others: never, then ever touched.
+    rest : (strips, 7 * N) array
+        All else at the floor's pixels, never, then ever touched; what the coat passes.
+    beyond : (strips, 6 * N) array
+        Light of all other pixels.
     pixels, others : (K,) arrays
         Which pixels those are.
     weights : (3,) array
@@ -150,12 +177,14 @@ def _show_floor(
     for chunk in prange((strips + CHUNK - 1) // CHUNK):
         s = np.empty(SIZE, dtype=np.float32)
         for strip in range(chunk * CHUNK, min((chunk + 1) * CHUNK, strips)):
-            for c in range(3):
-                _weigh(s, _LIT + c * N, rest[strip], c * N, weights[c])
+            for i in range(3 * N):
+                s[_LIT + i] = _F(0.0)
             for sub in range(samples):
                 paint(s, film[strip, sub], mix)
                 for c in range(3):
                     _add_light(s, light[strip, sub], c * N, weights[c])
+            for c in range(3):
+                _lay_over(s, _LIT + c * N, rest[strip], c * N, weights[c])
             expose(s, _LIT, exposure, power)
             first = strip * N
             write_codes(s, _LIT, pixels, first, min(N, len(pixels) - first), codes, out)
@@ -174,6 +203,14 @@ def _show_others(
         expose(s, 0, exposure, power)
         first = strip * N
         write_codes(s, 0, others, first, min(N, len(others) - first), codes, out)
+
+
+@formula
+def _lay_over(s: Grid, at: int, rest: Grid, colour: int, weight: Any) -> None:
+    """Pass one row of the film's light through the coat and add what that mirrors."""
+    for i in range(N):
+        over = rest[colour + i] + weight * rest[3 * N + colour + i]
+        s[at + i] = s[at + i] * rest[6 * N + i] + over
 
 
 @formula

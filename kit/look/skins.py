@@ -15,6 +15,9 @@ PLAIN, WALL, WOOD, FRONT, PANE, LEAF, ART, BOOKS = 0, 1, 2, 3, 4, 5, 6, 7
 SKIRTING_M = 0.11
 CASING_M = 0.07
 BAR_M = 0.028
+FRAME_M, PANE_M = 0.05, 0.75
+CROSSBAR = 0.68
+"""Height of a window's cross bar, as a part of the window's."""
 
 
 @formula
@@ -167,14 +170,14 @@ def _art(u: float, v: float, wide: float, high: float) -> Rgb:
 def glass(u: float, v: float, wide: float, high: float) -> float:
     """1 where a pane is glass, 0 at its frame and bars."""
     x, z = u * wide, v * high
-    if min(x, wide - x, z, high - z) < 0.05:
+    if min(x, wide - x, z, high - z) < FRAME_M:
         return 0.0
-    lights = max(1.0, math.floor(wide / 0.75 + 0.5))
+    lights = max(1.0, math.floor(wide / PANE_M + 0.5))
     each = wide / lights
     k = x / each - math.floor(x / each + 0.5)
     if abs(k) * each < BAR_M and each * 0.5 < x < wide - each * 0.5:
         return 0.0
-    return 0.0 if abs(z - 0.68 * high) < BAR_M else 1.0
+    return 0.0 if abs(z - CROSSBAR * high) < BAR_M else 1.0
 
 
 @formula

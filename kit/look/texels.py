@@ -23,38 +23,42 @@ def between(
     face: int, u: float, v: float, table: Grid, values: Grid, channel: int,
 ) -> float:  # fmt: skip
     """Value of a texel list at a hit, blended from the four texels around it."""
+    near, east, north, across, p, q = _four(face, u, v, table)
+    low = values[near, channel] * (1 - p) + values[near + east, channel] * p
+    top = values[near + north, channel] * (1 - p) + values[across, channel] * p
+    return float(low * (1 - q) + top * q)
+
+
+@formula
+def _four(
+    face: int, u: float, v: float, table: Grid,
+) -> tuple[int, int, int, int, float, float]:  # fmt: skip
+    """Four texels around a hit (first, steps to its neighbours, last) and both weights."""
     along, up = int(table[face, 1]), int(table[face, 2])
     x = (u - table[face, 3]) / table[face, 5] * along - 0.5
     y = (v - table[face, 4]) / table[face, 6] * up - 0.5
     x = min(max(x, 0.0), along - 1.0)
     y = min(max(y, 0.0), up - 1.0)
     i, j = int(x), int(y)
-    p, q = x - i, y - j
-    i2, j2 = min(i + 1, along - 1), min(j + 1, up - 1)
-    first = int(table[face, 0])
-    low = (
-        values[first + j * along + i, channel] * (1 - p)
-        + values[first + j * along + i2, channel] * p
-    )
-    top = (
-        values[first + j2 * along + i, channel] * (1 - p)
-        + values[first + j2 * along + i2, channel] * p
-    )
-    return float(low * (1 - q) + top * q)
+    east = 1 if i + 1 < along else 0
+    north = along if j + 1 < up else 0
+    near = int(table[face, 0]) + j * along + i
+    return near, east, north, near + east + north, x - i, y - j
 
 
 @formula
 def sent(
-    face: int, u: float, v: float, faces: Grid, orders: Grid, skins: Grid, doors: Grid,
+    face: int, u: float, v: float, faces: Grid, sides: Grid, skins: Grid, doors: Grid,
     solids: Solids, out: Grid,
 ) -> None:  # fmt: skip
-    """Write the light of all orders (9,) that a place of a face sends out, panes dark."""
-    for c in range(9):
+    """Write the light of both sides (6,) that a place of a face sends out, panes dark."""
+    for c in range(6):
         out[c] = 0.0
     if face < 0:
         return
-    r, g, b = albedo(face, u, v, skins, doors, solids.windows)
-    for order in range(3):
-        out[3 * order] = r * between(face, u, v, faces, orders, 3 * order)
-        out[3 * order + 1] = g * between(face, u, v, faces, orders, 3 * order + 1)
-        out[3 * order + 2] = b * between(face, u, v, faces, orders, 3 * order + 2)
+    colour = albedo(face, u, v, skins, doors, solids.windows)
+    near, east, north, across, p, q = _four(face, u, v, faces)
+    for c in range(6):
+        low = sides[near, c] * (1 - p) + sides[near + east, c] * p
+        top = sides[near + north, c] * (1 - p) + sides[across, c] * p
+        out[c] = colour[c % 3] * (low * (1 - q) + top * q)

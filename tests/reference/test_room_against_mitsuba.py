@@ -1,9 +1,13 @@
 """The room's floor against a path tracer, same room, same film, same eye.
 
 Figures are those reached, rounded up: mean CIEDE2000 over blocks of 6 x 6 pixels as a
-screen shows them, and the floor's mean luminance over the path tracer's. Mitsuba masks
-facets one by one where the kit does so jointly (Heitz 2014), and neither gives back what
-a rough coat scatters twice.
+screen shows them, and the floor's mean luminance over the path tracer's.
+
+Mitsuba's rough coats lose light: a white film under one is not white in a white furnace
+(`test_floor_laws` says by how much), while the kit passes all that it does not mirror. The
+reference is therefore given back what its coat loses, by a film whose albedo is raised,
+for each elevation of the look, until the whole floor returns in its own furnace what it
+mirrors there plus all the rest through a coat that keeps energy.
 """
 
 from __future__ import annotations
@@ -99,16 +103,20 @@ def held(view, shown, reference):
     return float(apart.mean()), float(ratio)
 
 
-# Room, mood, gloss, film, most difference, luminance from and to.
+# Room, mood, gloss, film, most difference, luminance from and to; all within 3 %.
 COATED = [
-    ("bare", "day", 8.0, GREY, 1.6, 1.0, 1.05),
-    ("bare", "day", 35.0, GREY, 1.4, 0.97, 1.01),
+    ("bare", "day", 8.0, GREY, 1.1, 0.98, 1.03),
+    ("bare", "day", 35.0, GREY, 0.9, 0.98, 1.02),
     ("bare", "day", 89.0, GREY, 0.9, 0.98, 1.02),
     ("bare", "day", 89.0, DARK, 0.9, 0.98, 1.02),
-    ("bare", "evening", 8.0, GREY, 1.2, 1.0, 1.05),
-    ("bare", "evening", 89.0, GREY, 1.1, 0.97, 1.02),
-    ("furnished", "day", 8.0, GREY, 1.6, 1.0, 1.05),
-    ("furnished", "day", 89.0, GREY, 1.2, 0.98, 1.03),
+    ("bare", "evening", 8.0, GREY, 0.8, 0.97, 1.02),
+    ("bare", "evening", 35.0, GREY, 0.8, 0.97, 1.02),
+    ("bare", "evening", 89.0, GREY, 1.0, 0.97, 1.02),
+    ("furnished", "day", 8.0, GREY, 1.2, 0.98, 1.03),
+    ("furnished", "day", 35.0, GREY, 1.1, 0.98, 1.02),
+    ("furnished", "day", 89.0, GREY, 1.1, 0.98, 1.02),
+    ("furnished", "evening", 8.0, GREY, 1.0, 0.97, 1.02),
+    ("furnished", "evening", 89.0, GREY, 1.0, 0.97, 1.02),
 ]
 
 
@@ -118,12 +126,23 @@ def test_a_coated_film_is_lit_as_the_path_tracer_lights_it(
 ):
     view, alpha = request.getfixturevalue(which), alpha_of(gloss, INDEX)
     reference = twin.rendered(
-        mi, view.lit_room.room, view.camera, twin.under_a_coat(film, alpha, INDEX),
-        evening=mood == "evening", samples=64,
+        mi, view.lit_room.room, view.camera, kept_whole(mi, view, film, alpha),
+        evening=mood == "evening", samples=128,
     )  # fmt: skip
     apart, ratio = held(view, ours(view, film, alpha, mood), reference)
     assert apart < most
     assert low < ratio < high
+
+
+def kept_whole(mi, view, film, alpha):
+    """Their coated film, raised by what their coat loses of it."""
+    raised = [twin.film_kept_whole(mi, albedo, alpha, INDEX) for albedo in film]
+    floor = twin.under_a_coat(film, alpha, INDEX)
+    eye = (view.camera.x, view.camera.y, view.camera.z)
+    floor["diffuse_reflectance"] = twin.by_rise(
+        mi, np.array(raised).T, view.lit_room.room.outline.bounds, eye
+    )
+    return floor
 
 
 # Lamps are too small to be found through a real coat by chance, so only by day.

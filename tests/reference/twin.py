@@ -7,12 +7,14 @@ are, how bright window, lamps and the opening behind the eye are.
 from __future__ import annotations
 
 import math
+from functools import cache
 
 import numpy as np
 
 from kit.look.direct import FILL_DAY, FILL_EVENING, LAMP_GLOW, LAMP_RADIUS_M, LAMP_RGB
 from kit.look.faces import Side, _sides
 from kit.look.flakes import FLAKE_ALPHA
+from kit.look.optics import fresnel_inside
 from kit.look.skins import LEAF, PANE, PLAIN, albedo, glass, outside
 
 GRAIN_M = 0.025
@@ -212,6 +214,62 @@ def under_a_coat(colour, alpha, index):
         "type": "roughplastic", "distribution": "ggx", "alpha": alpha, "int_ior": index,
         "ext_ior": 1.0, "nonlinear": True,
         "diffuse_reflectance": {"type": "rgb", "value": list(colour)},
+    }  # fmt: skip
+
+
+RISES = (0.12, 0.18, 0.25, 0.35, 0.5, 0.7, 0.95)
+"""Sines of the look's elevation at which furnaces are read."""
+
+
+def in_a_furnace(mi, floor, rise, samples=600):
+    """What an even white sky makes of a floor, by path tracing."""
+    eye = [3.0 * math.sqrt(1.0 - rise * rise), 0.0, 3.0 * rise]
+    scene = mi.load_dict({
+        "type": "scene", "sky": {"type": "constant"}, **floor,
+        "integrator": {"type": "path", "max_depth": 40, "rr_depth": 20},
+        "sensor": {
+            "type": "perspective", "fov": 0.5,
+            "to_world": mi.ScalarTransform4f().look_at(eye, [0, 0, 0], [0, 1, 0]),
+            "film": {"type": "hdrfilm", "width": 8, "height": 8, "pixel_format": "rgb",
+                     "rfilter": {"type": "box"}},
+            "sampler": {"type": "independent", "sample_count": samples},
+        },
+    })  # fmt: skip
+    return float(np.array(mi.render(scene, seed=2)).mean())
+
+
+@cache
+def film_kept_whole(mi, albedo, alpha, index):
+    """Albedo by `RISES` of a film under their coat that returns what one of `albedo` does
+    under a coat that passes all it does not mirror.
+    """
+    kept = fresnel_inside(index)
+    higher = 1.15 * albedo + 0.02
+    raised = []
+    for rise in RISES:
+        black, given, more = (
+            in_a_furnace(mi, {"f": {
+                "type": "rectangle", "to_world": mi.ScalarTransform4f().scale(400.0),
+                "bsdf": under_a_coat([a] * 3, alpha, index),
+            }}, rise)
+            for a in (0.0, albedo, higher)
+        )  # fmt: skip
+        wanted = black + (1.0 - black) * (1.0 - kept) * albedo / (1.0 - kept * albedo)
+        raised.append(albedo + (wanted - given) / (more - given) * (higher - albedo))
+    return tuple(raised)
+
+
+def by_rise(mi, colours, bounds, eye, side=96):
+    """A texture of the floor's film: colours (RISES, 3) by how high the eye stands."""
+    west, south, east, north = bounds
+    x = west + (np.arange(side) + 0.5) / side * (east - west)
+    y = south + (np.arange(side) + 0.5) / side * (north - south)
+    away = np.hypot(*(a - b for a, b in zip(np.meshgrid(x, y), eye[:2], strict=True)))
+    rise = eye[2] / np.hypot(away, eye[2])
+    data = np.stack([np.interp(rise, RISES, c) for c in colours.T], axis=-1)
+    return {
+        "type": "bitmap", "bitmap": mi.Bitmap(data.astype(np.float32)), "raw": True,
+        "filter_type": "bilinear", "wrap_mode": "clamp",
     }  # fmt: skip
 
 
