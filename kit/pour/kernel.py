@@ -32,12 +32,15 @@ from kit.pour.dress import build_film
 from kit.pour.lace import fill_cells, open_cells
 from kit.pour.laid import Laid
 from kit.pour.noise import F
+from kit.pour.places import TILE
 from kit.pour.silk import draw_silk, draw_vein
-from kit.pour.walk import walk
+from kit.pour.slip import is_off_floor, room_for_lists
+from kit.pour.walk import box, walk
 from kit.pour.wisps import float_veil, float_wisps
 
 CHUNK = 8
 """Blocks a thread takes at a time."""
+_GIVEN = (THICK, VEIL, LEAN_X, LEAN_Y)
 
 
 @kernel()
@@ -100,6 +103,12 @@ def give_plane(
     height, width = plane.shape
     tile_width = N // tile_height
     columns = min(tile_width, width - left)
+    if columns == TILE:
+        # a count known beforehand is a vector or two
+        for down in range(min(tile_height, height - top)):
+            for over in range(TILE):
+                plane[top + down, left + over] = row_of[down * TILE + over]
+        return
     for down in range(min(tile_height, height - top)):
         for over in range(columns):
             plane[top + down, left + over] = row_of[down * tile_width + over]
@@ -115,11 +124,23 @@ def give_film(
     for k in range(colours):
         give_plane(mix[k], planes[k], top, left, tile_height)
         give_plane(veil[k], planes[colours + k], top, left, tile_height)
-    rest = 2 * colours
-    give_plane(s[THICK : THICK + N], planes[rest], top, left, tile_height)
-    give_plane(s[VEIL : VEIL + N], planes[rest + 1], top, left, tile_height)
-    give_plane(s[LEAN_X : LEAN_X + N], planes[rest + 2], top, left, tile_height)
-    give_plane(s[LEAN_Y : LEAN_Y + N], planes[rest + 3], top, left, tile_height)
+    for k in range(len(_GIVEN)):
+        row = _GIVEN[k]
+        give_plane(s[row : row + N], planes[2 * colours + k], top, left, tile_height)
+
+
+@kernel()
+def lay_nothing(
+    s: NDArray[np.float32], mix: NDArray[np.float32], veil: NDArray[np.float32],
+    paint: Paint,
+) -> None:  # fmt: skip
+    """Off the floor no film lies; its shares are the palette's, so that they sum to one."""
+    for k in range(paint.share.size):
+        for i in range(N):
+            mix[k, i] = paint.share[k]
+            veil[k, i] = paint.share[k]
+    for i in range(N):
+        s[THICK + i], s[VEIL + i], s[LEAN_X + i], s[LEAN_Y + i] = F(0), F(0), F(0), F(0)
 
 
 @kernel(parallel=True)
@@ -141,14 +162,18 @@ def fill_planes(
         s = np.zeros(SIZE, np.float32)
         mix = np.empty((colours, N), np.float32)
         veil = np.empty((colours, N), np.float32)
-        near = np.empty(laid.walls.shape[0], np.int32)
+        walls = room_for_lists(laid.walls.shape[0])
         here = np.empty(4, np.float32)
         for tile in range(chunk * CHUNK, min((chunk + 1) * CHUNK, tiles)):
             top, left = (tile // across) * tile_height, (tile % across) * tile_width
             take_places(s, x, y, foot, top, left, tile_height)
-            walk(s, laid, lie.salts, near, here)
-            draw_film(s, mix, veil, lie, paint)
-            part_colours(s, mix, veil, paint)
+            box(s, here)
+            if is_off_floor(laid, here, s[FOOT], walls):
+                lay_nothing(s, mix, veil, paint)
+            else:
+                walk(s, laid, lie.salts, walls, here)
+                draw_film(s, mix, veil, lie, paint)
+                part_colours(s, mix, veil, paint)
             give_film(s, mix, veil, planes, top, left, tile_height)
 
 
@@ -161,11 +186,12 @@ def fill_origins(
     height, width = x.shape
     tile_width = N // tile_height
     s = np.zeros(SIZE, np.float32)
-    near = np.empty(laid.walls.shape[0], np.int32)
+    walls = room_for_lists(laid.walls.shape[0])
     here = np.empty(4, np.float32)
     for top in range(0, height, tile_height):
         for left in range(0, width, tile_width):
             take_places(s, x, y, x, top, left, tile_height)
-            walk(s, laid, salts, near, here)
+            box(s, here)
+            walk(s, laid, salts, walls, here)
             give_plane(s[POUR_X : POUR_X + N], origins[0], top, left, tile_height)
             give_plane(s[POUR_Y : POUR_Y + N], origins[1], top, left, tile_height)

@@ -9,6 +9,7 @@ from numpy.typing import NDArray
 
 from kit.pour.ground import Ground
 from kit.pour.motions import Motion, Ripple, Strokes
+from kit.pour.walls import boxes_of
 from kit.units import M_PER_FT
 
 RECORD = 6
@@ -35,7 +36,9 @@ class Laid(NamedTuple):
         Depth, wave, fade at walls [ft] and salt number of each octave of creep.
     walls : (W, 6) float32
         Walls and columns as capsules. [ft]
-    drift_ft : float
+    wall_boxes : (W, 4) float32
+        Their west, south, east and north ends. [ft]
+    drift_ft : float32
         Walls farther than this from a place are left out of its walk. [ft]
     """
 
@@ -45,7 +48,8 @@ class Laid(NamedTuple):
     level_feet: NDArray[np.float32]
     ripples: NDArray[np.float32]
     walls: NDArray[np.float32]
-    drift_ft: float
+    wall_boxes: NDArray[np.float32]
+    drift_ft: np.float32
 
 
 def lay(ground: Ground, motions: tuple[Motion, ...]) -> Laid:
@@ -85,7 +89,8 @@ def lay(ground: Ground, motions: tuple[Motion, ...]) -> Laid:
         level_feet=np.array(feet, np.float32).reshape(-1, 5),
         ripples=np.array(creep, np.float32).reshape(-1, 4),
         walls=ground.obstacles_ft,
-        drift_ft=drift_ft,
+        wall_boxes=boxes_of(ground.obstacles_ft),
+        drift_ft=np.float32(drift_ft + max((row[-1] for row in feet), default=0.0)),
     )
 
 

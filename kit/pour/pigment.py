@@ -21,7 +21,8 @@ from kit.pour.kernel import draw_film, part_colours, take_places
 from kit.pour.laid import Laid
 from kit.pour.noise import F
 from kit.pour.places import Places, places_at
-from kit.pour.walk import walk
+from kit.pour.slip import room_for_lists
+from kit.pour.walk import box, walk
 
 SAMPLES = 36_000
 """Places of the floor on which its shares are trued."""
@@ -106,10 +107,11 @@ def draw_contest(
     """Fill `mixes`, `veils` (B, P, N) with the fields of (1, M) places, `rest` by _KEPT."""
     for block in prange(rest.shape[0]):
         s = np.zeros(SIZE, np.float32)
-        near = np.empty(laid.walls.shape[0], np.int32)
+        walls = room_for_lists(laid.walls.shape[0])
         here = np.empty(4, np.float32)
         take_places(s, x, y, foot, 0, block * N, 1)
-        walk(s, laid, lie.salts, near, here)
+        box(s, here)
+        walk(s, laid, lie.salts, walls, here)
         draw_film(s, mixes[block], veils[block], lie, paint)
         for k in range(len(_KEPT)):
             for i in range(N):

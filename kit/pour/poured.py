@@ -38,7 +38,8 @@ class PouredFloor:
     """One floor as it will lie, at any place and any fineness.
 
     Nothing is drawn ahead: strokes are laid and the shares trued once, at the
-    first question, and every place is then worked out on its own.
+    first question, and every place is then worked out on its own. Off the floor
+    nothing lies; a place within two pixels of it may show what would.
 
     Parameters
     ----------

@@ -11,50 +11,87 @@ from numpy.typing import NDArray
 
 from kit.kernels import kernel
 from kit.pour.block import A_X, A_XX, A_XY, A_Y, A_YY, G0, G1, G2, PSI, PX, PY, V0, V1, A, N
-from kit.pour.noise import F
+from kit.pour.laid import Laid
+from kit.pour.noise import INT, F
+
+OUT, SMOOTHLY, CLOSE = range(3)
+SMOOTH = F(0.2)
+"""Half width of a block against a wall's reach up to which a cubic tells its factor."""
+HARDLY = F(0.2)
+"""Share of that half width where the reach ends within the block."""
+
+
+@kernel()
+def room_for_lists(walls: int) -> NDArray[np.int32]:
+    """Three lists of walls, (3, W), the first of all of them."""
+    lists = np.empty((3, walls), np.int32)
+    for k in range(walls):
+        lists[0, k] = k
+    return lists
 
 
 @kernel()
 def near_walls(
-    walls: NDArray[np.float32],
-    here: NDArray[np.float32],
-    drift_ft: float,
-    near: NDArray[np.int32],
-) -> int:
-    """List the walls that any moment of the walk can come near to."""
-    count = 0
-    margin = F(drift_ft)
+    boxes: NDArray[np.float32], here: NDArray[np.float32], reach_ft: np.float32,
+    among: NDArray[np.int32], count: int, near: NDArray[np.int32],
+) -> int:  # fmt: skip
+    """List those of some walls whose boxes lie within so far of the block's."""
+    west, south = here[0] - reach_ft, here[1] - reach_ft
+    east, north = here[2] + reach_ft, here[3] + reach_ft
+    found = INT(0)
+    for n in range(count):
+        k = among[n]
+        # without a branch: one wall in ten is near
+        beside = (boxes[k, 0] < east) & (boxes[k, 2] > west)
+        within = (boxes[k, 1] < north) & (boxes[k, 3] > south)
+        near[found] = k
+        found += INT(beside & within)
+    return int(found)
+
+
+@kernel()
+def is_off_floor(
+    laid: Laid, here: NDArray[np.float32], foot: np.float32, lists: NDArray[np.int32]
+) -> bool:
+    """Whether all of a block lies off the floor, a pixel or two away: told by its box."""
+    walls, every = laid.walls, lists[0]
+    if near_walls(laid.wall_boxes, here, F(2) * foot + F(0.1), every, every.size, lists[1]):
+        return False
+    x, y = F(0.5) * (here[0] + here[2]), F(0.5) * (here[1] + here[3])
+    odd = False
     for k in range(walls.shape[0]):
-        wall = walls[k]
-        reach = margin + wall[5]
-        end_x, end_y = wall[0] + wall[2] * wall[4], wall[1] + wall[3] * wall[4]
-        if max(wall[0], end_x) + reach < here[0] or min(wall[0], end_x) - reach > here[2]:
-            continue
-        if max(wall[1], end_y) + reach < here[1] or min(wall[1], end_y) - reach > here[3]:
-            continue
-        near[count] = k
-        count += 1
-    return count
+        start, rise = walls[k, 1], walls[k, 3] * walls[k, 4]
+        if (start > y) != (start + rise > y):
+            odd ^= bool(walls[k, 0] + walls[k, 2] / walls[k, 3] * (y - start) > x)
+    return not odd
 
 
 @kernel()
 def add_wall(s: NDArray[np.float32], wall: NDArray[np.float32], fade: np.float32) -> None:
-    """Multiply the walls' factor by that of one capsule: 1-(1-d/fade)^3."""
+    """Multiply the walls' factor by that of one wall or column.
+
+    With l = 1 - d / fade it is 1 - l^3 at a wall, along which the film slips, and
+    1 - 4 l^3 + 3 l^4 at a column, at whose foot it rests: a moment's straight step
+    would leave a face so round.
+    """
     x0, y0, tx, ty, length, radius = wall[0], wall[1], wall[2], wall[3], wall[4], wall[5]
+    quartic = F(3) if radius > F(0) else F(0)
+    cubic = F(1) + quartic
     per = F(1) / fade
     for i in range(N):
         px, py = s[PX + i] - x0, s[PY + i] - y0
         along = px * tx + py * ty
         on = min(max(along, F(0)), length)
         wx, wy = px - on * tx, py - on * ty
-        far = F(1) / (np.sqrt(wx * wx + wy * wy) + F(1e-4))
-        d = F(1) / far - radius
-        dx, dy = wx * far, wy * far
-        bend = far if (along <= F(0)) | (along >= length) else F(0)
-        left = min(max(F(1) - d * per, F(0)), F(1))
-        r = F(1) - left * left * left
-        slope = F(3) * left * left * per
-        curve = -F(6) * left * per * per
+        square = wx * wx + wy * wy + F(1e-8)
+        bend = F(1) / np.sqrt(square)
+        dx, dy = wx * bend, wy * bend
+        left = min(max(F(1) + (radius - square * bend) * per, F(0)), F(1))
+        bend = F(0) if on == along else bend
+        square = left * left
+        r = F(1) - square * left * (cubic - quartic * left)
+        slope = square * (F(3) * cubic - F(4) * quartic * left) * per
+        curve = left * (F(12) * quartic * left - F(6) * cubic) * per * per
         rx, ry = slope * dx, slope * dy
         rxx = curve * dx * dx + slope * bend * (F(1) - dx * dx)
         rxy = curve * dx * dy - slope * bend * dx * dy
@@ -69,47 +106,74 @@ def add_wall(s: NDArray[np.float32], wall: NDArray[np.float32], fade: np.float32
 
 
 @kernel()
-def add_long_wall(
-    s: NDArray[np.float32], wall: NDArray[np.float32], fade: np.float32
-) -> None:
-    """Multiply by the factor of a straight wall whose ends are out of the block's way."""
-    x0, y0, nx, ny = wall[0], wall[1], -wall[3], wall[2]
-    per = F(1) / fade
-    off = -(x0 * nx + y0 * ny) * per
-    steep, bent = F(3) * per, F(-6) * per * per
-    nxx, nxy, nyy, px, py = (
-        bent * nx * nx,
-        bent * nx * ny,
-        bent * ny * ny,
-        nx * per,
-        ny * per,
-    )
-    for i in range(N):
-        t = s[PX + i] * px + s[PY + i] * py + off
-        left = max(F(1) - abs(t), F(0))
-        square = left * left
-        r = F(1) - square * left
-        slope = steep * square if t > F(0) else -steep * square
-        rx, ry = slope * nx, slope * ny
-        a, a_x, a_y = s[A + i], s[A_X + i], s[A_Y + i]
-        s[A_XX + i] = s[A_XX + i] * r + F(2) * a_x * rx + a * left * nxx
-        s[A_XY + i] = s[A_XY + i] * r + a_x * ry + a_y * rx + a * left * nxy
-        s[A_YY + i] = s[A_YY + i] * r + F(2) * a_y * ry + a * left * nyy
-        s[A_X + i] = a_x * r + a * rx
-        s[A_Y + i] = a_y * r + a * ry
-        s[A + i] = a * r
+def times_far_wall(
+    walls: NDArray[np.float32], k: int, fade: np.float32, middle_x: np.float32,
+    middle_y: np.float32, p: NDArray[np.float32],
+) -> None:  # fmt: skip
+    """Multiply a cubic in the block's offsets by the factor of a wall off the block.
+
+    `p` (10,) holds the coefficients of 1, x, y, xx, xy, yy, xxx, xxy, xyy, yyy; what
+    would be of higher order is dropped.
+    """
+    wall = walls[k]
+    tx, ty, length = wall[2], wall[3], wall[4]
+    x, y = middle_x - wall[0], middle_y - wall[1]
+    along = x * tx + y * ty
+    on = min(max(along, F(0)), length)
+    x, y = x - on * tx, y - on * ty
+    far = np.sqrt(x * x + y * y) + F(1e-6)
+    nx, ny, per = x / far, y / far, F(1) / fade
+    bend = F(0) if F(0) < along < length else F(1) / far
+    left = F(1) - (far - wall[5]) * per
+    if left <= F(0):
+        return
+    # 1 - left^3 along the way out (n) and along the face (t)
+    n1 = F(3) * left * left * per
+    n2, t2 = F(-3) * left * per * per, F(0.5) * n1 * bend
+    n3, nt = per * per * per, (n2 - t2) * bend
+    b0, b1, b2 = F(1) - left * left * left, n1 * nx, n1 * ny
+    b3, b5 = n2 * nx * nx + t2 * ny * ny, n2 * ny * ny + t2 * nx * nx
+    b4 = F(2) * (n2 - t2) * nx * ny
+    b6 = nx * (n3 * nx * nx + nt * ny * ny)
+    b7 = ny * (F(3) * n3 * nx * nx + nt * (ny * ny - F(2) * nx * nx))
+    b8 = nx * (F(3) * n3 * ny * ny + nt * (nx * nx - F(2) * ny * ny))
+    b9 = ny * (n3 * ny * ny + nt * nx * nx)
+    p0, p1, p2, p3, p4, p5 = p[0], p[1], p[2], p[3], p[4], p[5]
+    p[6] = p[6] * b0 + p3 * b1 + p1 * b3 + p0 * b6
+    p[7] = p[7] * b0 + p3 * b2 + p4 * b1 + p1 * b4 + p2 * b3 + p0 * b7
+    p[8] = p[8] * b0 + p5 * b1 + p4 * b2 + p2 * b4 + p1 * b5 + p0 * b8
+    p[9] = p[9] * b0 + p5 * b2 + p2 * b5 + p0 * b9
+    p[3] = p3 * b0 + p1 * b1 + p0 * b3
+    p[4] = p4 * b0 + p1 * b2 + p2 * b1 + p0 * b4
+    p[5] = p5 * b0 + p2 * b2 + p0 * b5
+    p[1] = p1 * b0 + p0 * b1
+    p[2] = p2 * b0 + p0 * b2
+    p[0] = p0 * b0
 
 
 @kernel()
-def is_long(wall: NDArray[np.float32], here: NDArray[np.float32]) -> bool:
-    """Whether all of the box lies beside a straight wall, none past its ends."""
-    if wall[5] > F(0):
-        return False
-    along = (here[0] - wall[0]) * wall[2] + (here[1] - wall[1]) * wall[3]
-    width, height = (here[2] - here[0]) * wall[2], (here[3] - here[1]) * wall[3]
-    least = along + min(width, F(0)) + min(height, F(0))
-    most = along + max(width, F(0)) + max(height, F(0))
-    return bool(least > F(0) and most < wall[4])
+def stance(wall: NDArray[np.float32], here: NDArray[np.float32], fade: np.float32) -> int:
+    """How a wall stands to a block: out of its reach, smooth over it, or neither."""
+    tx, ty, length = wall[2], wall[3], wall[4]
+    half_x, half_y = F(0.5) * (here[2] - here[0]), F(0.5) * (here[3] - here[1])
+    x, y = here[0] + half_x - wall[0], here[1] + half_y - wall[1]
+    along = x * tx + y * ty
+    on = min(max(along, F(0)), length)
+    x, y = x - on * tx, y - on * ty
+    far = np.sqrt(x * x + y * y) - wall[5]
+    wide = np.sqrt(half_x * half_x + half_y * half_y)
+    if far - wide > fade:
+        return OUT
+    run = abs(tx) * half_x + abs(ty) * half_y
+    if along > run and along < length - run:
+        clear = wide
+    elif along < -run or along > length + run:
+        clear = F(2) * wide
+    else:
+        return CLOSE
+    end = F(1) if far + wide < fade else HARDLY
+    smooth = wide < end * SMOOTH * fade and far > clear
+    return SMOOTHLY if smooth and wall[5] <= F(0) else CLOSE
 
 
 @kernel()
@@ -117,31 +181,60 @@ def slip_along_walls(
     s: NDArray[np.float32], walls: NDArray[np.float32], near: NDArray[np.int32], count: int,
     here: NDArray[np.float32], fade: np.float32,
 ) -> None:  # fmt: skip
-    """Fade the stream function to nothing at walls, so that the film slips along them."""
+    """Fade the stream function to nothing at walls, so that the film slips along them.
+
+    Walls off the block are told by their cubic about its middle, others place by place.
+    """
+    p = np.zeros(10, np.float32)
+    p[0] = F(1)
+    middle_x, middle_y = F(0.5) * (here[0] + here[2]), F(0.5) * (here[1] + here[3])
+    close = 0
     touched = False
+    if count == 0:
+        return
     for k in range(count):
-        wall = walls[near[k]]
-        reach = fade + wall[5]
-        end_x, end_y = wall[0] + wall[2] * wall[4], wall[1] + wall[3] * wall[4]
-        if max(wall[0], end_x) + reach < here[0] or min(wall[0], end_x) - reach > here[2]:
+        how = stance(walls[near[k]], here, fade)
+        if how == OUT:
             continue
-        if max(wall[1], end_y) + reach < here[1] or min(wall[1], end_y) - reach > here[3]:
-            continue
-        if not touched:
-            touched = True
-            for i in range(N):
-                s[A + i] = F(1)
-                s[A_X + i] = F(0)
-                s[A_Y + i] = F(0)
-                s[A_XX + i] = F(0)
-                s[A_XY + i] = F(0)
-                s[A_YY + i] = F(0)
-        if is_long(wall, here):
-            add_long_wall(s, wall, fade)
+        touched = True
+        if how == SMOOTHLY:
+            times_far_wall(walls, near[k], fade, middle_x, middle_y, p)
         else:
-            add_wall(s, wall, fade)
+            near[k], near[close] = near[close], near[k]
+            close += 1
     if not touched:
         return
+    start_factor(s, p, middle_x, middle_y)
+    for k in range(close):
+        add_wall(s, walls[near[k]], fade)
+    slow_down(s)
+
+
+@kernel()
+def start_factor(
+    s: NDArray[np.float32], p: NDArray[np.float32], middle_x: np.float32,
+    middle_y: np.float32,
+) -> None:  # fmt: skip
+    """Set the walls' factor and its derivatives from the cubic `p`."""
+    p0, p1, p2, p3, p4, p5 = p[0], p[1], p[2], p[3], p[4], p[5]
+    p6, p7, p8, p9 = p[6], p[7], p[8], p[9]
+    for i in range(N):
+        x, y = s[PX + i] - middle_x, s[PY + i] - middle_y
+        xx, yy = x * x, y * y
+        s[A + i] = (
+            p0 + x * (p1 + x * (p3 + x * p6) + y * (p4 + x * p7 + y * p8))
+            + y * (p2 + y * (p5 + y * p9))
+        )  # fmt: skip
+        s[A_X + i] = p1 + F(3) * p6 * xx + p8 * yy + x * (F(2) * (p3 + p7 * y)) + p4 * y
+        s[A_Y + i] = p2 + F(3) * p9 * yy + p7 * xx + y * (F(2) * (p5 + p8 * x)) + p4 * x
+        s[A_XX + i] = F(2) * (p3 + F(3) * p6 * x + p7 * y)
+        s[A_XY + i] = p4 + F(2) * (p7 * x + p8 * y)
+        s[A_YY + i] = F(2) * (p5 + F(3) * p9 * y + p8 * x)
+
+
+@kernel()
+def slow_down(s: NDArray[np.float32]) -> None:
+    """Multiply stream function by the walls' factor: velocity and gradient follow."""
     for i in range(N):
         a, a_x, a_y, psi = s[A + i], s[A_X + i], s[A_Y + i], s[PSI + i]
         v0, v1 = s[V0 + i], s[V1 + i]

@@ -8,6 +8,8 @@ follows, so that strokes out of reach are passed over.
 
 from __future__ import annotations
 
+from typing import Any
+
 import numpy as np
 from numpy.typing import NDArray
 
@@ -39,10 +41,24 @@ from kit.pour.block import (
     WORK,
     N,
 )
-from kit.pour.laid import EAST, NORTH, PASS, REACH, SIDE, SOUTH, START, WALL, WEST, Laid
+from kit.pour.laid import (
+    EAST,
+    NORTH,
+    PASS,
+    REACH,
+    RECORD,
+    SIDE,
+    SOUTH,
+    START,
+    WALL,
+    WEST,
+    Laid,
+)
 from kit.pour.noise import INT, F, noise
 from kit.pour.slip import near_walls, slip_along_walls, stay_out_of_columns
 
+NOTHING = np.zeros(RECORD, np.float32)
+"""A stroke that moves nothing."""
 FIXED = F(2048)
 """Boxes are kept in 1/2048 ft, because whole numbers compare in vector code."""
 
@@ -61,37 +77,64 @@ def box(s: NDArray[np.float32], out: NDArray[np.float32]) -> None:
     out[2], out[3] = F(east + INT(1)) / FIXED, F(north + INT(1)) / FIXED
 
 
+@kernel(forceinline=True)
+def stroke_at(x: Any, y: Any, per: Any, ux: Any, uy: Any) -> Any:
+    """Stream function of a stroke over its radius, velocity, and gradient's three parts.
+
+    `x`, `y` are from its centre, in its radius; `per` is one over that.
+    """
+    m = max(F(0), F(1) - x * x - y * y)
+    cross, square = ux * y - uy * x, m * m
+    turn, mu, mv = F(6) * cross, m * ux, m * uy
+    hx, hy, steep = F(4) * cross * x, F(4) * cross * y, F(6) * per * m
+    return (
+        cross * square * m,
+        square * (mu - turn * y),
+        square * (mv + turn * x),
+        steep * (mv * y - mu * x + hx * y),
+        steep * (y * (hy - F(2) * mu) - m * cross),
+        steep * (m * cross - x * (hx + F(2) * mv)),
+    )
+
+
 @kernel()
-def add_stroke(s: NDArray[np.float32], record: NDArray[np.float32]) -> None:
-    """Add one stroke's stream function, velocity and gradient."""
-    a, ux, uy = record[0], record[1], record[2]
-    ax, ay, radius = -record[3] * a, -record[4] * a, record[5]
-    steep = F(6) * a
+def add_strokes(
+    s: NDArray[np.float32], one: NDArray[np.float32], other: NDArray[np.float32]
+) -> None:
+    """Add stream function, velocity and gradient of two strokes, which halves the stores."""
+    a, a_u, a_v, a_wide = one[0], one[1], one[2], one[5]
+    a_x, a_y = -one[3] * a, -one[4] * a
+    b, b_u, b_v, b_wide = other[0], other[1], other[2], other[5]
+    b_x, b_y = -other[3] * b, -other[4] * b
     for i in range(N):
-        qx, qy = s[PX + i] * a + ax, s[PY + i] * a + ay
-        m = max(F(0), F(1) - qx * qx - qy * qy)
-        cross = ux * qy - uy * qx
-        c, h, mm, k = F(6) * cross, F(4) * cross, m * m, steep * m
-        mu, mv = m * ux, m * uy
-        s[PSI + i] += radius * cross * mm * m
-        s[V0 + i] += mm * (mu - c * qy)
-        s[V1 + i] += mm * (mv + c * qx)
-        s[G0 + i] += k * (mv * qy - mu * qx + h * qx * qy)
-        s[G1 + i] += k * (h * qy * qy - F(2) * mu * qy - m * cross)
-        s[G2 + i] += k * (m * cross - F(2) * mv * qx - h * qx * qx)
+        x, y = s[PX + i], s[PY + i]
+        a_psi, a0, a1, a2, a3, a4 = stroke_at(x * a + a_x, y * a + a_y, a, a_u, a_v)
+        b_psi, b0, b1, b2, b3, b4 = stroke_at(x * b + b_x, y * b + b_y, b, b_u, b_v)
+        s[PSI + i] += a_wide * a_psi + b_wide * b_psi
+        s[V0 + i] += a0 + b0
+        s[V1 + i] += a1 + b1
+        s[G0 + i] += a2 + b2
+        s[G1 + i] += a3 + b3
+        s[G2 + i] += a4 + b4
 
 
 @kernel()
 def step_back(s: NDArray[np.float32]) -> None:
-    """Move against the velocity to second order; carry the Jacobian and the work done."""
+    """Move against the velocity; carry the Jacobian and the work done.
+
+    Half of the velocity is taken where the step leads to, told by its slope: the
+    implicit mid-point, linearised, which keeps area far longer than a plain step.
+    """
     half = F(0.5)
     for i in range(N):
         v0, v1, g0, g1, g2 = s[V0 + i], s[V1 + i], s[G0 + i], s[G1 + i], s[G2 + i]
-        s[PX + i] -= v0 - half * (g0 * v0 + g1 * v1)
-        s[PY + i] -= v1 - half * (g2 * v0 - g0 * v1)
-        square = g0 * g0 + g1 * g2
-        keep = F(1) + half * square
+        square = F(0.25) * (g0 * g0 + g1 * g2)
+        whole = F(1) / (F(1) - square)
+        s[PX + i] -= whole * (v0 - half * (g0 * v0 + g1 * v1))
+        s[PY + i] -= whole * (v1 - half * (g2 * v0 - g0 * v1))
         s[WORK + i] += np.sqrt(F(2) * g0 * g0 + g1 * g1 + g2 * g2)
+        keep = whole * (F(1) + square)
+        g0, g1, g2 = g0 * whole, g1 * whole, g2 * whole
         j00, j01, j10, j11 = s[J00 + i], s[J01 + i], s[J10 + i], s[J11 + i]
         s[J00 + i] = (keep - g0) * j00 - g1 * j10
         s[J01 + i] = (keep - g0) * j01 - g1 * j11
@@ -126,9 +169,9 @@ def gather(
     last_row = min(
         INT(np.floor((here[3] + reach - feet[SOUTH]) / side)), ints[NORTH] - INT(1)
     )
-    moved = False
     if first_column > last_column:
-        return moved
+        return False
+    count = last = 0
     for row in range(first_row, last_row + 1):
         bin_ = ints[START] + row * ints[EAST]
         for r in range(starts[bin_ + first_column], starts[bin_ + last_column + 1]):
@@ -136,11 +179,15 @@ def gather(
             off_x = max(here[0] - record[3], F(0), record[3] - here[2])
             off_y = max(here[1] - record[4], F(0), record[4] - here[3])
             if off_x * off_x + off_y * off_y < record[5] * record[5]:
-                if not moved:
+                if count == 0:
                     rest(s)
-                    moved = True
-                add_stroke(s, record)
-    return moved
+                if count % 2 == 1:
+                    add_strokes(s, records[last], record)
+                last = r
+                count += 1
+    if count % 2 == 1:
+        add_strokes(s, records[last], NOTHING)
+    return count > 0
 
 
 @kernel()
@@ -180,24 +227,30 @@ def keep_frame(s: NDArray[np.float32], x: int, y: int) -> None:
 
 @kernel()
 def walk(
-    s: NDArray[np.float32], laid: Laid, salts: NDArray[np.uint32], near: NDArray[np.int32],
+    s: NDArray[np.float32], laid: Laid, salts: NDArray[np.uint32], walls: NDArray[np.int32],
     here: NDArray[np.float32],
 ) -> None:  # fmt: skip
-    """Walk rows PX, PY back to the pour; keep the frames on the way, J and WORK."""
+    """Walk rows PX, PY back to the pour; keep the frames on the way, J and WORK.
+
+    `here` is the block's box, `walls` (3, W) room for lists: every wall, those the
+    walk can come near to, and those within reach at one moment.
+    """
     for i in range(N):
         s[J00 + i] = F(1)
         s[J01 + i] = F(0)
         s[J10 + i] = F(0)
         s[J11 + i] = F(1)
         s[WORK + i] = F(0)
-    box(s, here)
-    count = near_walls(laid.walls, here, laid.drift_ft, near)
+    boxes, every, near, reached = laid.wall_boxes, walls[0], walls[1], walls[2]
+    count = near_walls(boxes, here, laid.drift_ft, every, every.size, near)
     if laid.ripples.shape[0]:
+        fade = laid.ripples[0, 2]
+        beside = near_walls(boxes, here, fade, near, count, reached)
         creep_back(s, laid.ripples, salts)
-        slip_along_walls(s, laid.walls, near, count, here, laid.ripples[0, 2])
+        slip_along_walls(s, laid.walls, reached, beside, here, fade)
         go_half_way(s)
         creep_back(s, laid.ripples, salts)
-        slip_along_walls(s, laid.walls, near, count, here, laid.ripples[0, 2])
+        slip_along_walls(s, laid.walls, reached, beside, here, fade)
         for i in range(N):
             s[PX + i] = s[LATE_X + i] - s[V0 + i]
             s[PY + i] = s[LATE_Y + i] - s[V1 + i]
@@ -207,23 +260,18 @@ def walk(
     keep_frame(s, LATE_X, LATE_Y)
     keep_frame(s, MID_X, MID_Y)
     for level in range(levels):
-        number = laid.level_ints[level, PASS]
+        ints, feet = laid.level_ints[level], laid.level_feet[level]
+        number = ints[PASS]
         if number != last:
             if number == 1:
                 keep_frame(s, LATE_X, LATE_Y)
             if number > 0:
                 keep_frame(s, MID_X, MID_Y)
             last = number
-        if gather(
-            s,
-            laid.records,
-            laid.starts,
-            laid.level_ints[level],
-            laid.level_feet[level],
-            here,
-        ):
-            slip_along_walls(s, laid.walls, near, count, here, laid.level_feet[level, WALL])
+        if gather(s, laid.records, laid.starts, ints, feet, here):
+            beside = near_walls(boxes, here, feet[WALL], near, count, reached)
+            slip_along_walls(s, laid.walls, reached, beside, here, feet[WALL])
             step_back(s)
+            stay_out_of_columns(s, laid.walls, reached, beside, here)
             box(s, here)
-    stay_out_of_columns(s, laid.walls, near, count, here)
     keep_frame(s, POUR_X, POUR_Y)

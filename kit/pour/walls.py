@@ -34,6 +34,14 @@ def obstacles_ft(surface: Polygon) -> NDArray[np.float64]:
     return capsules
 
 
+def boxes_of(obstacles: NDArray[np.float32]) -> NDArray[np.float32]:
+    """West, south, east and north end of every wall and column, (M, 4)."""
+    start, along = obstacles[:, :2], obstacles[:, 2:4] * obstacles[:, 4:5]
+    radius = obstacles[:, 5:6]
+    low, high = np.minimum(start, start + along), np.maximum(start, start + along)
+    return np.ascontiguousarray(np.hstack([low - radius, high + radius]))
+
+
 def _capsules(ring: LinearRing) -> Iterator[tuple[float, ...]]:
     corners = np.asarray(ring.coords)[:-1]
     centre = corners.mean(axis=0)

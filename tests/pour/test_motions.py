@@ -154,7 +154,12 @@ def walked_plainly(laid, x, y):
         g1 = a * gxy + 2 * ay * vx + ayy * psi
         g2 = a * gyx + 2 * ax * vy - axx * psi
         vx, vy = a * vx + ay * psi, a * vy - ax * psi
-        x, y = x - vx + (g0 * vx + g1 * vy) / 2, y - vy + (g2 * vx - g0 * vy) / 2
+        # half of the step is taken where it leads to: (I + g / 2) step = v
+        step = np.linalg.solve(
+            np.moveaxis(np.array([[1 + g0 / 2, g1 / 2], [g2 / 2, 1 - g0 / 2]]), -1, 0),
+            np.stack([vx, vy], axis=-1)[..., None],
+        )[..., 0]
+        x, y = x - step[:, 0], y - step[:, 1]
     return np.array([x, y])
 
 
@@ -180,14 +185,15 @@ def moment(strokes, x, y):
 
 
 def fades(walls, fade, x, y):
-    """Product of 1 - (1 - d / fade)^3 over all walls, derivatives by differences."""
+    """Product of every wall's and column's factor, derivatives by differences."""
 
     def product(x, y):
         a = np.ones_like(x)
         for x0, y0, tx, ty, length, radius in walls:
             on = np.clip((x - x0) * tx + (y - y0) * ty, 0.0, length)
             d = np.hypot(x - x0 - on * tx, y - y0 - on * ty) - radius
-            a *= 1.0 - np.clip(1.0 - d / fade, 0.0, 1.0) ** 3
+            left = np.clip(1.0 - d / fade, 0.0, 1.0)
+            a *= 1.0 - (4.0 - 3.0 * left if radius else 1.0) * left**3
         return a
 
     h = 1e-4

@@ -40,7 +40,7 @@ class Arcs(Motion):
     def lays(self, ground: Ground, salt: int) -> Strokes:
         hand = Hand(
             spacing_m=1.63 * self.width_m, radius_m=self.width_m, length_m=self.length_m,
-            curve=self.curve, spread=0.22, back=0.10, alternate=True, moments=12,
+            curve=self.curve, spread=0.22, back=0.10, alternate=True, moments=7,
         )  # fmt: skip
 
         def weight(

@@ -37,7 +37,7 @@ class Currents(Motion):
     def lays(self, ground: Ground, salt: int) -> Strokes:
         hand = Hand(
             spacing_m=1.48 * self.width_m, radius_m=self.width_m, length_m=self.length_m,
-            curve=self.curve, spread=0.16, back=0.0, alternate=False, moments=14,
+            curve=self.curve, spread=0.16, back=0.0, alternate=False, moments=8,
         )  # fmt: skip
         return lay_strokes(
             ground,

@@ -37,7 +37,7 @@ class Flick(Motion):
     def lays(self, ground: Ground, salt: int) -> Strokes:
         hand = Hand(
             spacing_m=2.6 * self.width_m, radius_m=self.width_m, length_m=self.length_m,
-            curve=self.hook, spread=0.35, back=0.5, alternate=False, moments=8,
+            curve=self.hook, spread=0.35, back=0.5, alternate=False, moments=5,
             turned=np.pi / 2,
         )  # fmt: skip
 

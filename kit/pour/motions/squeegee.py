@@ -37,7 +37,7 @@ class Squeegee(Motion):
         hand = Hand(
             spacing_m=2.4 * self.blade_m, radius_m=1.3 * self.blade_m,
             length_m=self.length_m, curve=0.12, spread=self.stray, back=0.5,
-            alternate=False, moments=8, lanes=True,
+            alternate=False, moments=4, lanes=True,
         )  # fmt: skip
 
         def weight(

@@ -19,7 +19,7 @@ Weight = Callable[[Numbers, Numbers], Numbers]
 TURN_TO_WALL_M = 1.2
 """Nearer than this, a hand begins to follow the wall. [m]"""
 
-LONGEST_STEP = 0.22
+LONGEST_STEP = 0.25
 """A moment drags the film by less than this share of the stroke's radius, or it folds."""
 
 

@@ -40,7 +40,7 @@ class Swirl(Motion):
             spacing_m=2.8 * self.across_m, radius_m=0.44 * self.across_m,
             length_m=2.0 * np.pi * 0.36 * self.across_m * self.turns,
             curve=2.0 * np.pi * self.turns, spread=9.0, back=0.5, alternate=True,
-            moments=36, sway=0.0,
+            moments=20, sway=0.0,
         )  # fmt: skip
 
         def weight(

@@ -43,7 +43,7 @@ class Trowel(Motion):
     def lays(self, ground: Ground, salt: int) -> Strokes:
         hand = Hand(
             spacing_m=1.68 * self.width_m, radius_m=self.width_m, length_m=self.length_m,
-            curve=self.curve, spread=9.0, back=0.16, alternate=False, moments=6,
+            curve=self.curve, spread=9.0, back=0.16, alternate=False, moments=5,
         )  # fmt: skip
 
         def weight(
