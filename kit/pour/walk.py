@@ -101,7 +101,7 @@ def stroke_at(x: Any, y: Any, per: Any, ux: Any, uy: Any) -> Any:
 def add_strokes(
     s: NDArray[np.float32], one: NDArray[np.float32], other: NDArray[np.float32]
 ) -> None:
-    """Add stream function, velocity and gradient of two strokes, which halves the stores."""
+    """Add stream function, velocity and gradient of two strokes, to store but once."""
     a, a_u, a_v, a_wide = one[0], one[1], one[2], one[5]
     a_x, a_y = -one[3] * a, -one[4] * a
     b, b_u, b_v, b_wide = other[0], other[1], other[2], other[5]
