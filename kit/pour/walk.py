@@ -46,7 +46,6 @@ from kit.pour.laid import (
     NORTH,
     PASS,
     REACH,
-    RECORD,
     SIDE,
     SOUTH,
     START,
@@ -57,8 +56,6 @@ from kit.pour.laid import (
 from kit.pour.noise import INT, F, noise
 from kit.pour.slip import near_walls, slip_along_walls, stay_out_of_columns
 
-NOTHING = np.zeros(RECORD, np.float32)
-"""A stroke that moves nothing."""
 FIXED = F(2048)
 """Boxes are kept in 1/2048 ft, because whole numbers compare in vector code."""
 
@@ -98,10 +95,26 @@ def stroke_at(x: Any, y: Any, per: Any, ux: Any, uy: Any) -> Any:
 
 
 @kernel()
+def add_stroke(s: NDArray[np.float32], one: NDArray[np.float32]) -> None:
+    """Add one stroke's stream function, velocity and gradient."""
+    a, a_u, a_v, a_wide = one[0], one[1], one[2], one[5]
+    a_x, a_y = -one[3] * a, -one[4] * a
+    for i in range(N):
+        x, y = s[PX + i] * a + a_x, s[PY + i] * a + a_y
+        psi, v0, v1, g0, g1, g2 = stroke_at(x, y, a, a_u, a_v)
+        s[PSI + i] += a_wide * psi
+        s[V0 + i] += v0
+        s[V1 + i] += v1
+        s[G0 + i] += g0
+        s[G1 + i] += g1
+        s[G2 + i] += g2
+
+
+@kernel()
 def add_strokes(
     s: NDArray[np.float32], one: NDArray[np.float32], other: NDArray[np.float32]
 ) -> None:
-    """Add stream function, velocity and gradient of two strokes, to store but once."""
+    """Add two strokes as `add_stroke` does one, but store once."""
     a, a_u, a_v, a_wide = one[0], one[1], one[2], one[5]
     a_x, a_y = -one[3] * a, -one[4] * a
     b, b_u, b_v, b_wide = other[0], other[1], other[2], other[5]
@@ -186,7 +199,7 @@ def gather(
                 last = r
                 count += 1
     if count % 2 == 1:
-        add_strokes(s, records[last], NOTHING)
+        add_stroke(s, records[last])
     return count > 0
 
 
