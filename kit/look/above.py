@@ -15,15 +15,15 @@ from numba import prange
 from numpy.typing import NDArray
 
 from kit.look.compiled import Grid, formula, loop
-from kit.look.kept import film_strips, in_strips, strips_of
+from kit.look.kept import Packed, in_strips, packed, packed_film, strips_of, unpack
 from kit.look.mixture import Mixture, mixture_of
 from kit.look.near import glints, ripple
 from kit.look.optics import fresnel
-from kit.look.overhead import KEY, SheetFrame, fill_slopes, mirrored
+from kit.look.overhead import KEY, MIRROR_STEP, SheetFrame, fill_slopes, mirrored
 from kit.look.paints import Paints
 from kit.look.relief import Grit
 from kit.look.sheet import WALL_M, Sheet, WallShade, coverage, wall_shade
-from kit.look.strip import CHUNK, FACE, OWN, RED, SIZE, N, paint
+from kit.look.strip import CHUNK, OWN, RED, SIZE, N, add_flakes, scatter
 from kit.look.tone import CODES, expose, screen, write_codes
 from kit.plan.floor import FloorPlan
 from kit.pour.film import Film
@@ -43,6 +43,8 @@ POWER = 1.18
 MOST_COATS = 8
 BODY = 1.35
 """Weight of scattered light."""
+BRIGHTEST = (16.0, 0.3)
+"""Most light that a place's flakes are kept to mirror, and that meets them aslant."""
 
 _LIT = OWN
 
@@ -57,12 +59,16 @@ class AboveView:
         Share of a pixel that is floor, and that is floor or wall.
     pixels : (N,) int32 array
         Pixels that show floor, row times width plus column.
-    film : (strips, S, F * N) float32 array
+    film : Packed, (strips, S, F, N)
         See `kept.film_strips`.
-    flakes : (strips, S, 2, N) float32 array
+    flakes : Packed, (strips, S, 2, N)
         How flakes meet the soft lights: what they mirror, what meets them aslant.
-    frame : (strips, 3, N) float32 array
-        Light that walls leave times cover, what is no floor, and its part of wall.
+    light : Packed, (strips, 1, N)
+        Light that walls leave times cover.
+    edges : (E, 2, N) float32 array
+        For strips that are not all floor: what is none, and its part of wall.
+    edge_of : (strips,) int32 array
+        Which of the edges belongs to a strip; -1 for none.
     panes : float
         Strength of the panes mirrored in the coat.
     """
@@ -71,12 +77,14 @@ class AboveView:
     cover: Array
     wall: Array
     pixels: NDArray[np.int32]
-    film: Array
-    flakes: Array
-    frame: Array
+    film: Packed
+    flakes: Packed
+    light: Packed
+    edges: Array
+    edge_of: NDArray[np.int32]
     colours: int
     panes: float = 1.0
-    coats: dict[tuple[float, float, Grit], Array] = field(default_factory=dict)
+    coats: dict[tuple[float, float, Grit], NDArray[np.uint16]] = field(default_factory=dict)
     slopes: dict[Grit, Array] = field(default_factory=dict)
     grounds: dict[str, NDArray[np.uint8]] = field(default_factory=dict)
 
@@ -89,7 +97,7 @@ class AboveView:
             self.grounds[mood] = self._ground(exposure)
         out = self.grounds[mood].copy()
         _show(
-            self.film, self.flakes, self.frame,
+            self.film, self.flakes, self.light, self.edges, self.edge_of,
             self._coat(alpha, index, grit), self.pixels,
             mixture_of(paints, index), 1.0 - fresnel(1.0, index),
             np.array(warmth, dtype=np.float32), _around(exposure), exposure, CODES,
@@ -103,13 +111,13 @@ class AboveView:
         light = around[0] + self.wall[..., None] * (around[1] - around[0])
         return screen(light, exposure, POWER)
 
-    def _coat(self, alpha: float, index: float, grit: Grit) -> Array:
-        """What the coat mirrors at each floor pixel, (strips, N)."""
+    def _coat(self, alpha: float, index: float, grit: Grit) -> NDArray[np.uint16]:
+        """What the coat mirrors at each floor pixel, (strips, N), see `mirrored`."""
         key = (alpha, index, grit)
         if key not in self.coats:
             if len(self.coats) >= MOST_COATS:
                 self.coats.clear()
-            out = np.empty((len(self.frame), N), dtype=np.float32)
+            out = np.empty((len(self.edge_of), N), dtype=np.uint16)
             mirrored(self._sloped(grit), alpha, index, self.panes, out)
             self.coats[key] = out
         return self.coats[key]
@@ -186,10 +194,13 @@ def kept_view(
     fine = _frame(sheet, samples)
     _meet_lights(film.lean.reshape(2, -1), places, fine, flakes)
     seen, walled, light = (part.ravel()[pixels] for part in (cover, wall, shade))
-    frame = np.stack([light * seen, 1.0 - seen, walled * (1.0 - seen)])
+    lit = in_strips((light * seen)[None])
+    edges = in_strips(np.stack([1.0 - seen, walled * (1.0 - seen)]))
+    edged = (edges[:, 0] > 0.0).any(axis=1)
     return AboveView(
-        sheet, cover, wall, pixels.astype(np.int32), film_strips(film, places), flakes,
-        in_strips(frame.astype(np.float32)), len(film.shares), panes,
+        sheet, cover, wall, pixels.astype(np.int32), packed_film(film, places),
+        packed(flakes, np.array(BRIGHTEST)), packed(lit, np.ones(1)), edges[edged],
+        np.where(edged, np.cumsum(edged) - 1, -1).astype(np.int32), len(film.shares), panes,
     )  # fmt: skip
 
 
@@ -218,26 +229,34 @@ def _meet_lights(lean: Grid, places: Grid, fine: SheetFrame, out: Grid) -> None:
 
 @loop
 def _show(
-    film: Grid, flakes: Grid, frame: Grid, veil: Grid, pixels: Grid, mix: Mixture,
-    through: float, warmth: Grid, around: Grid, exposure: float, codes: Grid, out: Grid,
+    film: Packed, flakes: Packed, light: Packed, edges: Grid, edge_of: Grid, veil: Grid,
+    pixels: Grid, mix: Mixture, through: float, warmth: Grid, around: Grid,
+    exposure: float, codes: Grid, out: Grid,
 ) -> None:  # fmt: skip
     """Fill `out` (H * W * 3,) where there is floor: film, coat, walls, screen."""
-    strips, samples = film.shape[0], film.shape[1]
+    strips, samples, rows, _ = film.rows.shape
     share = np.float32(through / samples)
     for chunk in prange((strips + CHUNK - 1) // CHUNK):
         s = np.empty(SIZE, dtype=np.float32)
+        here = np.empty(rows * N, dtype=np.float32)
+        met = np.empty(2 * N, dtype=np.float32)
         for strip in range(chunk * CHUNK, min((chunk + 1) * CHUNK, strips)):
             for c in range(3):
                 for i in range(N):
-                    s[_LIT + c * N + i] = veil[strip, i]
+                    s[_LIT + c * N + i] = np.float32(MIRROR_STEP) * np.float32(
+                        veil[strip, i]
+                    )
             for sub in range(samples):
-                paint(s, film[strip, sub], mix)
-                _add_light(s, flakes[strip, sub, 0], flakes[strip, sub, 1], share)
-            for c in range(3):
-                _finish(
-                    s, _LIT + c * N, frame[strip].reshape(3 * N), warmth[c], around[0, c],
-                    around[1, c] - around[0, c],
-                )  # fmt: skip
+                unpack(film.rows[strip, sub], film.step, here)
+                unpack(flakes.rows[strip, sub], flakes.step, met)
+                scatter(s, here, mix)
+                body = share * np.float32(BODY)
+                for i in range(3 * N):
+                    s[_LIT + i] += body * s[RED + i]
+                add_flakes(s, here, mix, met[:N], met[N:], share, _LIT)
+            _shade(s, light.rows[strip, 0], light.step[0], warmth)
+            if edge_of[strip] >= 0:
+                _add_around(s, edges[edge_of[strip]], around)
             expose(s, _LIT, exposure, POWER)
             write_codes(
                 s, _LIT, pixels, strip * N, min(N, len(pixels) - strip * N), codes, out
@@ -245,18 +264,18 @@ def _show(
 
 
 @formula
-def _add_light(s: Grid, mirrored: Grid, off: Grid, share: Any) -> None:
-    """Add what the places of one sample send up under the soft lights."""
+def _shade(s: Grid, light: Grid, step: Any, warmth: Grid) -> None:
+    """Take from the light what walls take, and tint it."""
     for c in range(3):
-        body, face, flop, to = RED + c * N, FACE + c * N, FACE + (3 + c) * N, _LIT + c * N
+        tint, at = step * warmth[c], _LIT + c * N
         for i in range(N):
-            leaves = mirrored[i] * s[face + i] + off[i] * s[flop + i]
-            s[to + i] += share * (np.float32(BODY) * s[body + i] + leaves)
+            s[at + i] *= tint * np.float32(light[i])
 
 
 @formula
-def _finish(s: Grid, at: int, frame: Grid, warmth: Any, paper: Any, wall: Any) -> None:
-    """Shade one colour of the light by the walls, and add what is no floor."""
-    for i in range(N):
-        beyond = frame[N + i] * paper + frame[2 * N + i] * wall
-        s[at + i] = s[at + i] * warmth * frame[i] + beyond
+def _add_around(s: Grid, edge: Grid, around: Grid) -> None:
+    """Add what of a pixel is no floor: paper, and wall."""
+    for c in range(3):
+        paper, wall, at = around[0, c], around[1, c] - around[0, c], _LIT + c * N
+        for i in range(N):
+            s[at + i] += edge[0, i] * paper + edge[1, i] * wall

@@ -20,6 +20,8 @@ KEY = (0.16, -0.18)
 """Slope of what mirrors the soft light."""
 KEY_POWER = 0.361
 """Its irradiance over pi, such that flakes mirror it at the strength they have."""
+MIRROR_STEP = 1.25 / 65_535
+"""Light of one count of what the coat mirrors."""
 LOWEST_M = 1.1
 SOFT = 3e-6
 """Squared slope by which the panes' own edges are soft."""
@@ -69,7 +71,10 @@ def fill_slopes(pixels: Grid, frame: SheetFrame, grit: Grit, out: Grid) -> None:
 def mirrored(
     slopes: Grid, alpha: float, index: float, strength: float, out: Grid,
 ) -> None:  # fmt: skip
-    """Fill `out` (strips, N) from slopes (strips, 4, N), the panes as strong as asked."""
+    """Fill `out` (strips, N) from slopes (strips, 4, N), the panes as strong as asked.
+
+    It is uint16 and counts light in steps of `MIRROR_STEP`.
+    """
     mirror = _F(fresnel(1.0, index))
     own = _F(alpha * alpha + SOFT)
     least = _F(0.09 * alpha * alpha + SOFT)
@@ -92,7 +97,8 @@ def _mirror(
         haze = _F(1.0) - fade(_F(8.0) * rough)
         past = squared + slopes[3 * N + i]
         aside = key * squared / (past * past)
-        out[i] = mirror * (_F(0.04) + _F(0.62) * haze + panes * seen + aside)
+        light = mirror * (_F(0.04) + _F(0.62) * haze + panes * seen + aside)
+        out[i] = np.uint16(min(light * _F(1.0 / MIRROR_STEP), _F(65_534.0)) + _F(0.5))
 
 
 @inlined

@@ -70,8 +70,8 @@ def expose(s: Grid, at: int, exposure: Any, power: Any) -> None:
         b = max(s[blue + i] * exposure, _F(0.0))
         y = max(_F(0.2126) * r + _F(0.7152) * g + _F(0.0722) * b, _F(_DARKEST))
         e = grown(min(y * raised(y, above_one), _F(30.0)))
-        t = _F(_STEPS) - _F(_STEPS) / e
-        scale = t / y
+        scale = _F(_STEPS) * (e - _F(1.0)) / (e * y)
+        t = scale * y
         r, g, b = r * scale, g * scale, b * scale
         over = max(r, g, b)
         keep = (_F(_STEPS) - t) / (over - t) if over > _F(_STEPS) else _F(1.0)
