@@ -13,7 +13,6 @@ from kit.look.compiled import Grid, loop
 from kit.look.direct import LAMP_GLOW, LAMP_RGB
 from kit.look.floorlight import brought
 from kit.look.glow import Nodes, glowing, nodes_of
-from kit.look.grain import hashed
 from kit.look.kept import in_strips
 from kit.look.lights import Light
 from kit.look.lobes import RISES, SHARP, passed, shares
@@ -160,11 +159,3 @@ def _lay(
             row[6 * N + i] = through[near] + (up - np.float32(near)) * (
                 through[near + 1] - through[near]
             )
-
-
-@loop
-def grained(pixels: Grid, places: Grid, texture_m: float, out: Grid) -> None:
-    """Fill `out` (N,): aggregate in a coat catches light unevenly, less so far off."""
-    for i in prange(len(pixels)):
-        swing = 0.9 * min(1.0, 3.2 / places[i, 2]) * texture_m * 5e3
-        out[i] = 1.0 + swing * (hashed(pixels[i], 5, 61) - 0.5)

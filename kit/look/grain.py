@@ -102,3 +102,18 @@ def turned_slope(x: float, y: float, per_m: float, salt: int) -> tuple[float, fl
     cos, sin = math.cos(angle), math.sin(angle)
     gx, gy = noise_slope((cos * x + sin * y) * per_m, (cos * y - sin * x) * per_m, salt)
     return cos * gx - sin * gy, cos * gy + sin * gx
+
+
+@formula
+def turned_noise(x: float, y: float, per_m: float, salt: int) -> float:
+    """Value noise of `per_m` cells a metre in [-1, 1], its lattice turned as above."""
+    angle = 2.4 * salt
+    cos, sin = math.cos(angle), math.sin(angle)
+    p, q = (cos * x + sin * y) * per_m, (cos * y - sin * x) * per_m
+    i, j = math.floor(p), math.floor(q)
+    u, v = p - i, q - j
+    su, sv = u * u * u * (u * (u * 6 - 15) + 10), v * v * v * (v * (v * 6 - 15) + 10)
+    a, b = hashed(i, j, salt), hashed(i + 1, j, salt)
+    c, d = hashed(i, j + 1, salt), hashed(i + 1, j + 1, salt)
+    low, high = a + su * (b - a), c + su * (d - c)
+    return 2.0 * (low + sv * (high - low)) - 1.0

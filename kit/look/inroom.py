@@ -15,7 +15,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from kit.look.camera import Camera, camera_at
-from kit.look.coat import Coat, Rays, coat_of, grained, mirrored_by, rays_off
+from kit.look.coat import Coat, Rays, coat_of, mirrored_by, rays_off
 from kit.look.direct import LAMP_GLOW, LAMP_RGB
 from kit.look.eye import Seen, look
 from kit.look.flakes import flake_light, floor_albedo
@@ -24,7 +24,7 @@ from kit.look.kept import film_strips, in_strips
 from kit.look.lights import Bounces, Light, joined, lit_room, traced_bounces
 from kit.look.mixture import mixture_of
 from kit.look.paints import Paints
-from kit.look.relief import Grit
+from kit.look.relief import Grit, fill_broken
 from kit.look.relit import floor_light, kept_floor_light, shown_again
 from kit.look.room import Room, solid_room
 from kit.look.shade import painted, painted_strips
@@ -39,8 +39,6 @@ GREY = {"day": 0.46, "evening": 0.30}
 OUTSIDE = {"day": 0.48, "evening": 9.0}
 """Exposure at which the view through the window is printed, so that it can be read."""
 POWER = 1.32
-TEXTURE_ALPHA_PER_M = 420.0
-"""Roughness that a metre of aggregate relief would add; judged by eye."""
 MOST_COATS = 8
 ASKED = 61
 """Of so many film places one is asked how much light it returns."""
@@ -103,7 +101,7 @@ class RoomView:
         mix = mixture_of(paints, index)
         asked = painted_strips(self._asked, len(range(0, len(self.glints), ASKED)), mix)
         under = self._under(light, index, evening)
-        rest = self._rest(light, alpha, index, grit.relief_m, evening)
+        rest = self._rest(light, alpha, index, grit, evening)
         pixels, others = self._order
         exposure = exposure_for(self.lit_room.room, light, mood)
         return shown_again(
@@ -151,20 +149,25 @@ class RoomView:
             )  # fmt: skip
         return self.kept[key]
 
-    def _rest(self, light: Light, alpha: float, index: float, texture_m: float,
+    def _rest(self, light: Light, alpha: float, index: float, grit: Grit,
               evening: bool) -> Array:  # fmt: skip
         """What the coat mirrors, and what stands before the floor, (strips, 7 * N)."""
-        key = ("rest", alpha, index, texture_m, evening)
+        key = ("rest", alpha, index, grit, evening)
         if key not in self.kept:
             self._make_room(key)
             rays, coat = self._coat(light, index, evening)
             grain = np.empty(0, dtype=np.float32)
-            if texture_m > 0.0:
-                grain = np.empty(len(self.seen.pixels), dtype=np.float32)
-                grained(self.seen.pixels, self.seen.places, texture_m, grain)
-            rough = float(np.hypot(alpha, TEXTURE_ALPHA_PER_M * texture_m))
+            if grit.per_m2 > 0.0:
+                seen = self.seen
+                grain = np.empty(len(seen.pixels), dtype=np.float32)
+                wide = seen.footprint.reshape(len(grain), -1)
+                wide = wide.mean(axis=1) * np.sqrt(wide.shape[1])
+                eye = (float(self.camera.x), float(self.camera.y))
+                fill_broken(
+                    seen.places[:, 0], seen.places[:, 1], eye, wide, alpha, grit, grain
+                )
             rest = mirrored_by(
-                coat, rays, rough, index, self.seen.cover, self.camera.width_px, grain
+                coat, rays, alpha, index, self.seen.cover, self.camera.width_px, grain
             )
             partly = self._partly
             before = self._around(light, evening)[self.seen.pixels[partly]]
@@ -213,7 +216,7 @@ class RoomView:
         colours = painted(self.film, paints, index)
         touched = light.touched(floor_albedo(colours[::ASKED]))
         under = floor_light(self._under(light, index, evening), colours, touched)
-        rest = self._rest(light, alpha, index, grit.relief_m, evening)
+        rest = self._rest(light, alpha, index, grit, evening)
         rows = rest.reshape(len(rest), 7, -1).transpose(0, 2, 1).reshape(-1, 7)
         picture = joined(self._around(light, evening), touched)
         rows = rows[: len(under)]

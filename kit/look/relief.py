@@ -10,8 +10,10 @@ from __future__ import annotations
 import math
 from typing import NamedTuple
 
-from kit.look.compiled import formula
-from kit.look.grain import hashed, peel, turned_slope
+from numba import prange
+
+from kit.look.compiled import Grid, formula, loop
+from kit.look.grain import hashed, peel, turned_noise, turned_slope
 from kit.stock.records import Finish
 
 GRAIN_KG_PER_M3 = 3950.0
@@ -20,10 +22,11 @@ PROUD = (0.2, 0.6)
 """Height of a grain's resin hump: least, and range above it, in parts of the relief."""
 HUMP = 2.2
 """Radius of that hump in diameters of the grain; by eye."""
-CLUMPED = 0.35
+CLUMPED = 0.30
 """Swing of the grains' number where they were cast by hand; common practice, no source."""
 STIPPLE = 0.35
 """Slope that the roller leaves in a grained coat against that of the grains; by eye."""
+MOST_BROKEN = 0.6
 
 _FINE_PEEL = 0.0023
 """Slope of the finer waves of a rolled coat, some 17 and 37 mm long; by eye."""
@@ -31,7 +34,7 @@ _FINE_PER_M = (27.0, 58.0)
 _NOISE = 0.863
 """Root mean square of `turned_slope` along one axis."""
 _STIPPLE_PER_M = 250.0
-_CLUMPS_PER_M = (11.0, 38.0)
+_CLUMPS_PER_M = (9.0, 21.0, 46.0, 110.0)
 
 
 class Grit(NamedTuple):
@@ -97,10 +100,11 @@ def grains(
     height2 = (PROUD[0] + 0.5 * PROUD[1]) ** 2 + PROUD[1] ** 2 / 12.0
     variance = 1.885 * grit.per_m2 * height2 * grit.relief_m**2
     swing = 0.0
-    for k in range(2):
-        gx, _ = turned_slope(x_m, y_m, _CLUMPS_PER_M[k], 60 + k)
-        swing += gx * 0.7 / _NOISE
-    clump = 1.0 + CLUMPED * min(max(swing, -2.0), 2.0)
+    for k in range(4):
+        per_m = _CLUMPS_PER_M[k]
+        kept_here = 1.0 / (1.0 + (1.5 * footprint_m * per_m) ** 2)
+        swing += kept_here * turned_noise(x_m, y_m, per_m, 60 + k)
+    clump = 1.0 + CLUMPED * swing
     rolled = 1.0 / (1.0 + (1.5 * footprint_m * _STIPPLE_PER_M) ** 2)
     change = variance * (clump * (1.0 - kept * kept) - 1.0 - (STIPPLE * rolled) ** 2)
     if kept < 0.04:
@@ -132,3 +136,30 @@ def _humps(
                 sx += fall * dx
                 sy += fall * dy
     return sx, sy
+
+
+@loop
+def fill_broken(
+    x_m: Grid, y_m: Grid, eye: tuple[float, float], footprint_m: Grid, alpha: float,
+    grit: Grit, out: Grid,
+) -> None:  # fmt: skip
+    """Fill `out` (N,) with how unevenly a grained coat catches light, about one.
+
+    Parameters
+    ----------
+    eye : (float, float)
+        Where one stands. [m]
+    alpha : float
+        GGX roughness of the coat, its grains in it.
+
+    Notes
+    -----
+    A mirror's broad glow rises by a share of 1 / 2 alpha for each slope towards it, and falls by half
+    of what its roughness squared gains; neither can sparkle.
+    """
+    for i in prange(len(out)):
+        sx, sy, change = grains(x_m[i], y_m[i], footprint_m[i], grit)
+        dx, dy = x_m[i] - eye[0], y_m[i] - eye[1]
+        away = (sx * dx + sy * dy) / math.sqrt(dx * dx + dy * dy + 1e-9)
+        swing = 0.5 * away / alpha - 0.5 * change / (alpha * alpha)
+        out[i] = 1.0 + min(max(swing, -MOST_BROKEN), MOST_BROKEN)

@@ -8,7 +8,7 @@ import numpy as np
 import pytest
 
 from kit.look.near import glints, ripple
-from kit.look.relief import NO_GRIT, Grit, grains, grit_of, waves
+from kit.look.relief import NO_GRIT, Grit, fill_broken, grains, grit_of, waves
 from kit.look.sheet import Part
 from kit.look.sight import above
 from kit.units import M_PER_FT
@@ -108,3 +108,20 @@ def test_near_to_every_finish_looks_its_own(demo_job, demo_workup, finishes):
 
     assert rough(grained) > 3 * rough(plain)
     assert np.abs(seen["gloss"] - seen["matte"]).mean() > 2
+
+
+def test_in_the_room_grains_break_a_glow_without_sparkle():
+    """A multiplier about one; far off it is even."""
+    spots = places(20_000, 3.0)
+    x, y = np.ascontiguousarray(spots.T)
+    swings = []
+    for footprint_m in (0.002, 0.5):
+        out = np.empty(len(x), dtype=np.float32)
+        wide = np.full(len(x), footprint_m)
+        fill_broken(x, y, (-2.0, -2.0), wide, 0.17, GRIT, out)
+        assert out.mean() == pytest.approx(1.0, abs=0.02)
+        assert 0.4 <= out.min()
+        assert out.max() <= 1.6
+        swings.append(out.std())
+    assert swings[0] > 0.03
+    assert swings[1] < 0.005
