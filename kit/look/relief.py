@@ -154,8 +154,8 @@ def fill_broken(
 
     Notes
     -----
-    A mirror's broad glow rises by a share of 1 / 2 alpha for each slope towards it, and falls by half
-    of what its roughness squared gains; neither can sparkle.
+    A broad glow rises by half of 1 / alpha for each slope towards it, and falls by half of
+    what its roughness squared gains; neither can sparkle.
     """
     for i in prange(len(out)):
         sx, sy, change = grains(x_m[i], y_m[i], footprint_m[i], grit)
