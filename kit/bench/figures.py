@@ -13,7 +13,7 @@ from decimal import Decimal
 from typing import Any
 
 from kit.bench.knob_words import knob_figures
-from kit.bench.swatches import Swatch, swatches
+from kit.bench.swatches import Swatch, bare_tints, swatches
 from kit.bid.records import FinishOption, Offer, Payment
 from kit.job import Job
 from kit.money import shown
@@ -72,9 +72,11 @@ def figures_of(
         "colors": colours,
         "can_add": len(colours) < MOST,
         "can_remove": len(colours) > FEWEST,
-        "pigments": [_named(s) for s in swatches(shelf, job.recipe.palette.tint)],
+        "pigments": [
+            _named(s) for s in swatches(shelf, job.recipe.palette.tint, job.finish)
+        ],
         "tint": job.recipe.palette.tint,
-        "tints": [_named(s) for s in swatches(shelf, None)],
+        "tints": [_named(s) for s in bare_tints(shelf)],
         "knobs": knob_figures(job.recipe.flow),
         "seed": job.recipe.seed,
         "rooms": _rooms(answers.takeoff),
@@ -175,7 +177,7 @@ def _option(option: FinishOption, currency: str, shelf: Shelf) -> Figures:
 
 def _colours(job: Job, shelf: Shelf) -> list[Figures]:
     palette = job.recipe.palette
-    by_key = {s.key: s for s in swatches(shelf, palette.tint)}
+    by_key = {s.key: s for s in swatches(shelf, palette.tint, job.finish)}
     return [
         {**_named(by_key[colour.pigment]), "percent": round(colour.share * 100, 1)}
         for colour in palette.colours
@@ -187,6 +189,7 @@ def _named(swatch: Swatch) -> Figures:
         "key": swatch.key,
         "name": swatch.name,
         "color": swatch.color,
+        "chip": swatch.chip,
         "reflects": f"{swatch.reflects_percent:.0f}\u202f% of daylight",
     }
 

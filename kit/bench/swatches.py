@@ -6,7 +6,10 @@ from dataclasses import dataclass
 from functools import lru_cache
 
 from kit.stock import Shelf
-from kit.stock.records import Pigment, Tint
+from kit.stock.records import Finish, Pigment, Tint
+
+STEPS = 12
+"""Stops of a chip across its width."""
 
 
 @dataclass(frozen=True)
@@ -18,6 +21,8 @@ class Swatch:
     key, name : str
     color : str
         ``#rrggbb``, sRGB under daylight.
+    chip : str
+        How its film bends the light under the finish: a background in CSS.
     reflects_percent : float
         Light reflectance value, 0 to 100.
     """
@@ -25,36 +30,53 @@ class Swatch:
     key: str
     name: str
     color: str
+    chip: str
     reflects_percent: float
 
 
-def swatches(shelf: Shelf, tint: str | None) -> tuple[Swatch, ...]:
-    """Patch of every pigment laid over a tint, or of every tint itself."""
-    if tint is None:
-        return tuple(_bare(t) for t in shelf.tints)
-    ground = shelf.tint(tint)
-    return tuple(_laid(pigment, ground) for pigment in shelf.pigments)
+def swatches(shelf: Shelf, tint: str, finish: str) -> tuple[Swatch, ...]:
+    """Patch of every pigment laid over a tint, under a finish."""
+    ground, coat = shelf.tint(tint), shelf.finish(finish, about="finish")
+    index = shelf.product(coat.product).index
+    return tuple(_laid(pigment, ground, coat, index) for pigment in shelf.pigments)
+
+
+def bare_tints(shelf: Shelf) -> tuple[Swatch, ...]:
+    """Patch of every tint itself."""
+    return tuple(_bare(tint) for tint in shelf.tints)
 
 
 @lru_cache(maxsize=1024)
-def _laid(pigment: Pigment, ground: Tint) -> Swatch:
+def _laid(pigment: Pigment, ground: Tint, coat: Finish, index: float) -> Swatch:
+    from kit.look.chip import chip_line
+    from kit.look.colour import hex_of
     from kit.look.paints import paints_for
 
-    film = paints_for((pigment,), ground).film_reflectance((1.0,))
-    return _swatch(pigment, tuple(map(float, film)))
+    paints = paints_for((pigment,), ground)
+    line = chip_line(paints, coat, index=index, steps=STEPS)
+    film = tuple(map(float, paints.film_reflectance((1.0,))))
+    return _swatch(
+        pigment, film, hex_of(line.mean(axis=0)), [hex_of(step) for step in line]
+    )
 
 
 @lru_cache(maxsize=256)
 def _bare(tint: Tint) -> Swatch:
-    return _swatch(tint, tint.reflectance)
+    from kit.look.colour import hex_of, rgb_of_bands
+
+    color = hex_of(rgb_of_bands(tint.reflectance))
+    return _swatch(tint, tint.reflectance, color, [color, color])
 
 
-def _swatch(thing: Pigment | Tint, reflectance: tuple[float, ...]) -> Swatch:
-    from kit.look.colour import hex_of, light_reflectance_value, rgb_of_bands
+def _swatch(
+    thing: Pigment | Tint, reflectance: tuple[float, ...], color: str, line: list[str]
+) -> Swatch:
+    from kit.look.colour import light_reflectance_value
 
     return Swatch(
         thing.key,
         thing.name,
-        hex_of(rgb_of_bands(reflectance)),
+        color,
+        f"linear-gradient(97deg, {', '.join(line)})",
         float(light_reflectance_value(reflectance)),
     )

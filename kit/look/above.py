@@ -207,8 +207,6 @@ def kept_view(
 @loop
 def _meet_lights(lean: Grid, places: Grid, fine: SheetFrame, out: Grid) -> None:
     """Fill `out` (strips, S, 2, N): light that flakes mirror, light that is off them."""
-    # slopes of flakes that mirror the soft light, and a weaker one opposite
-    key_x, key_y, back_x, back_y = KEY[0], KEY[1], -0.30, 0.22
     size = fine.pixel_m
     for k in prange(places.shape[1]):
         for sub in range(len(places)):
@@ -217,14 +215,25 @@ def _meet_lights(lean: Grid, places: Grid, fine: SheetFrame, out: Grid) -> None:
             y = fine.north_m - (i // fine.width_px + fine.first_px + 0.5) * size
             ripple_x, ripple_y = ripple(x, y, size)
             slope_x, slope_y = lean[0, i] + ripple_x, lean[1, i] + ripple_y
-            key2 = (slope_x - key_x) ** 2 + (slope_y - key_y) ** 2
-            back2 = (slope_x - back_x) ** 2 + (slope_y - back_y) ** 2
-            sharp = 1.0 / ((1.0 + key2 * 14.8) * (1.0 + key2 * 14.8))
-            broad = 1.0 / ((1.0 + key2 * 2.78) * (1.0 + key2 * 2.78))
-            back = 1.0 / ((1.0 + back2 * 11.1) * (1.0 + back2 * 11.1))
-            light = 1.70 * sharp + 0.16 * broad + 0.16 * back + 0.05
-            out[k // N, sub, 0, k % N] = light * glints(x, y, size, sharp)
-            out[k // N, sub, 1, k % N] = 0.30 * (1.0 - broad)
+            light, off, towards = lights_on(slope_x, slope_y)
+            out[k // N, sub, 0, k % N] = light * glints(x, y, size, towards)
+            out[k // N, sub, 1, k % N] = off
+
+
+@formula
+def lights_on(slope_x: float, slope_y: float) -> tuple[float, float, float]:
+    """Light that flakes of a slope mirror, light that meets them aslant.
+
+    The third number tells how squarely they lean at the soft light, in [0, 1].
+    """
+    back_x, back_y = -0.30, 0.22  # a weaker light opposite
+    key2 = (slope_x - KEY[0]) ** 2 + (slope_y - KEY[1]) ** 2
+    back2 = (slope_x - back_x) ** 2 + (slope_y - back_y) ** 2
+    sharp = 1.0 / ((1.0 + key2 * 14.8) * (1.0 + key2 * 14.8))
+    broad = 1.0 / ((1.0 + key2 * 2.78) * (1.0 + key2 * 2.78))
+    back = 1.0 / ((1.0 + back2 * 11.1) * (1.0 + back2 * 11.1))
+    light = 1.70 * sharp + 0.16 * broad + 0.16 * back + 0.05
+    return light, 0.30 * (1.0 - broad), sharp
 
 
 @loop

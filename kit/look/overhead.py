@@ -9,13 +9,16 @@ import numpy as np
 from numba import prange
 
 from kit.look.compiled import Grid, formula, inlined, loop
-from kit.look.optics import fade, fresnel
+from kit.look.optics import fade, fresnel, slope_box
 from kit.look.relief import Grit, grains, waves
 from kit.look.strip import N
 
 _F = np.float32
-_ACROSS, _ALONG = (0.82, 0.57), (-0.57, 0.82)
+ACROSS, ALONG = (0.82, 0.57), (-0.57, 0.82)
 """Directions across and along the panes."""
+ENDS = (0.05, -0.35)
+PANES = ((0.135, 0.215), (0.025, 0.105))
+"""Where the panes hang, as slopes that mirror their ends and their sides."""
 KEY = (0.16, -0.18)
 """Slope of what mirrors the soft light."""
 KEY_POWER = 0.361
@@ -61,8 +64,8 @@ def fill_slopes(pixels: Grid, frame: SheetFrame, grit: Grit, out: Grid) -> None:
             gx, gy, more = grains(east, north, frame.pixel_m, grit)
             px, py, lost = px + gx, py + gy, lost + more
         sx, sy = x / far * 0.5 + px, y / far * 0.5 + py
-        out[0, k] = _ACROSS[0] * sx + _ACROSS[1] * sy
-        out[1, k] = _ALONG[0] * sx + _ALONG[1] * sy
+        out[0, k] = ACROSS[0] * sx + ACROSS[1] * sy
+        out[1, k] = ALONG[0] * sx + ALONG[1] * sy
         out[2, k] = lost
         out[3, k] = (px - KEY[0]) ** 2 + (py - KEY[1]) ** 2
 
@@ -91,7 +94,7 @@ def _mirror(
         squared = max(own + _F(2.0) * slopes[2 * N + i], least)
         rough = np.sqrt(squared)
         fine = _F(1.0) / rough
-        left, right = (slopes[i] - _F(0.05)) * fine, (slopes[i] + _F(0.35)) * fine
+        left, right = (slopes[i] - _F(ENDS[0])) * fine, (slopes[i] - _F(ENDS[1])) * fine
         v = slopes[N + i]
         seen = _side(right, v, fine) - _side(left, v, fine)
         haze = _F(1.0) - fade(_F(8.0) * rough)
@@ -101,11 +104,21 @@ def _mirror(
         out[i] = np.uint16(min(light * _F(1.0 / MIRROR_STEP), _F(65_534.0)) + _F(0.5))
 
 
+def panes_seen(across: float, along: float, rough: float) -> float:
+    """Share of facets about a slope that mirror either pane, as the loop has it."""
+    left, right = (across - ENDS[0]) / rough, (across - ENDS[1]) / rough
+    return sum(
+        slope_box(left, right, (along - far) / rough, (along - near) / rough)
+        for near, far in PANES
+    )
+
+
 @inlined
 def _side(u: Any, v: Any, fine: Any) -> Any:
     """Share of facets this side of u that mirror either pane."""
-    near = _corner(u, (v - _F(0.135)) * fine) - _corner(u, (v - _F(0.215)) * fine)
-    return near + _corner(u, (v - _F(0.025)) * fine) - _corner(u, (v - _F(0.105)) * fine)
+    (a, b), (c, d) = PANES
+    near = _corner(u, (v - _F(a)) * fine) - _corner(u, (v - _F(b)) * fine)
+    return near + _corner(u, (v - _F(c)) * fine) - _corner(u, (v - _F(d)) * fine)
 
 
 @inlined

@@ -140,13 +140,20 @@ def _option(option: FinishOption, currency: str, locale: str) -> OptionRow:
 
 
 def _sheens(pictures: Looks, offer: Offer) -> tuple[Sheen, ...]:
-    """The chosen finish beside the one that mirrors most differently, the duller first."""
+    """The chosen finish beside the one that mirrors most differently, the duller first.
+
+    Grains in a coat would be a second difference: a coat without them is preferred.
+    """
     chosen = next(option for option in offer.options if option.chosen)
 
-    def gloss(option: FinishOption) -> float:
-        return float(pictures.shelf.finish(option.finish, about="finish").gloss_gu)
+    def coat(option: FinishOption) -> Any:
+        return pictures.shelf.finish(option.finish, about="finish")
 
-    other = max(offer.options, key=lambda one: abs(gloss(one) - gloss(chosen)))
+    def gloss(option: FinishOption) -> float:
+        return float(coat(option).gloss_gu)
+
+    plain = [one for one in offer.options if coat(one).texture_um == 0]
+    other = max(plain or offer.options, key=lambda one: abs(gloss(one) - gloss(chosen)))
     if other.finish == chosen.finish:
         return ()
     pair = tuple(sorted((chosen, other), key=gloss))

@@ -185,6 +185,17 @@ def test_the_chosen_finish_stands_beside_the_one_most_unlike_it(seen):
     assert [sheen.chosen for sheen in seen.sheens] == [True, False]
 
 
+def test_gloss_is_shown_beside_a_coat_without_grains(demo_job, demo_workup):
+    """Matte with grip reads a little duller than matte, but is not only duller."""
+    from kit.job import workup
+    from kit.proposal.viewing import _sheens
+
+    job = demo_job.changed(finish="gloss")
+    sheens = _sheens(Bands(demo_job), workup(job).offer)
+    assert [sheen.name for sheen in sheens] == ["Matte", "Gloss"]
+    assert [sheen.chosen for sheen in sheens] == [False, True]
+
+
 def test_each_picture_is_asked_for_once(demo_job, demo_workup):
     bands = Bands(demo_job)
     client_view(demo_job, demo_workup, bands)

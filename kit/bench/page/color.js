@@ -85,7 +85,7 @@ export function colorPanel({ ask, model }) {
     }
     figures.colors.forEach((color, place) => {
       const [pick, less, percent, more] = rows.children[place].children;
-      pick.querySelector(".patch").style.background = color.color;
+      pick.querySelector(".patch").style.background = color.chip;
       say(pick.querySelector("b"), color.name);
       say(pick.querySelector(".soft"), `returns ${color.reflects}`);
       put(pick, { "aria-label": `${color.name}, returns ${color.reflects}. Change it or take it out` });
@@ -97,7 +97,7 @@ export function colorPanel({ ask, model }) {
     add.disabled = !figures.can_add;
     put(add, { title: figures.can_add ? "" : "Six colors are the most one floor takes" });
     const tint = figures.tints.find((t) => t.key === figures.tint);
-    sealPatch.style.background = tint.color;
+    sealPatch.style.background = tint.chip;
     say(sealName, tint.name);
     strip.draw(figures);
   }

@@ -8,7 +8,7 @@ export function picker({ title, things, now, taken, onpick, onback, onremove }) 
       type: "button", role: "radio", class: "row option-patch", disabled: inUse,
       "aria-checked": String(thing.key === now), onclick: () => onpick(thing.key),
     },
-    h("i", { class: "patch", style: `background:${thing.color}` }),
+    h("i", { class: "patch", style: `background:${thing.chip}` }),
     h("span", { class: "names" }, h("b", {}, thing.name),
       h("span", { class: "soft" }, inUse ? "in this floor" : thing.reflects)));
   });

@@ -48,7 +48,7 @@ export function stick({ ask }) {
       el.replaceChildren(...parts, ...handles);
     }
     colors.forEach((color, i) => {
-      parts[i].style.background = color.color;
+      parts[i].style.background = color.chip;
       parts[i].style.width = `${color.percent}%`;
     });
     borders().forEach((percent, i) => {
