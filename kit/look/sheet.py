@@ -157,8 +157,7 @@ def coverage(shape: shapely.Polygon, sheet: Sheet, fine: int = _FINE) -> Array:
                 for x, y in ring.coords
             ]
             pen.polygon(points, fill=ink)
-    small = image.resize((sheet.width_px, sheet.height_px), Image.Resampling.BOX)
-    return np.asarray(small, dtype=np.float32) / np.float32(255.0)
+    return np.asarray(image.reduce(fine), dtype=np.float32) / np.float32(255.0)
 
 
 @dataclass(frozen=True, eq=False)

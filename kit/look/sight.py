@@ -17,7 +17,6 @@ from numpy.typing import ArrayLike, NDArray
 from kit.errors import PictureError
 from kit.look.above import view_above, view_band
 from kit.look.chip import view_chip
-from kit.look.inroom import view_room
 from kit.look.paints import Paints, paints_for
 from kit.look.picture import MOST_BANDED_PX, Picture, checked_size
 from kit.look.relief import Grit, grit_of
@@ -192,6 +191,9 @@ def in_room(
     PictureError
         If the size cannot be drawn.
     """
+    # the room's kernels are not loaded for a floor that is seen from above only
+    from kit.look.inroom import view_room
+
     checked_size(width_px, height_px, samples)
     return Sight(view_room(poured, plan, int(width_px), int(height_px), samples))
 
