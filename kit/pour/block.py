@@ -27,6 +27,8 @@ PX, PY, FOOT = _rows(3)
 # one moment's stream function, velocity and gradient; the walls' share and its derivatives
 PSI, V0, V1, G0, G1, G2 = _rows(6)
 A, A_X, A_Y, A_XX, A_XY, A_YY = _rows(6)
+# walls beside each other, and what is told of them
+WALLS, TOLD = _rows(2)
 # Jacobian of the walk so far, and how much the film was worked
 J00, J01, J10, J11, WORK = _rows(5)
 # frames: after the last pass, after all but the first, and as poured
@@ -36,7 +38,7 @@ CX, CY, Q, Q_X, Q_Y, BAND = _rows(6)
 # along the way a room is poured and across it, with slopes
 LONG, LONG_X, LONG_Y, WIDE, WIDE_X, WIDE_Y = _rows(6)
 # slow clouds, wisps with slopes, cloudiness, crispness
-SLOW_A, SLOW_B, CLOUD, CRISP, BLEED = _rows(5)
+SLOW_A, SLOW_B, CLOUD, CLOUD_X, CLOUD_Y, CRISP, BLEED = _rows(7)
 W0, W0_X, W0_Y, W1, W1_X, W1_Y, W2, W2_X, W2_Y, W3, W3_X, W3_Y, W4, W4_X, W4_Y, W5 = _rows(
     16
 )
@@ -44,7 +46,8 @@ W0, W0_X, W0_Y, W1, W1_X, W1_Y, W2, W2_X, W2_Y, W3, W3_X, W3_Y, W4, W4_X, W4_Y, 
 S0, S1, S2, S3, S4, LEAN_X, LEAN_Y = _rows(7)
 # across the current, with slopes
 ACROSS, ACROSS_X, ACROSS_Y, SWAY, SWAY_X, SWAY_Y = _rows(6)
-CROWD_X, CROWD_Y, STRETCH_X, STRETCH_Y = _rows(4)
+# slopes on the floor of: across, along, along a ribbon's contours, aside
+CROWD_X, CROWD_Y, STRETCH_X, STRETCH_Y, FLOW_X, FLOW_Y, ASIDE_X, ASIDE_Y = _rows(8)
 VEIN0, VEIN1, CELL, LACE, GAP, HOLE, RIM = _rows(7)
 THICK, VEIL = _rows(2)
 # how sharply colours part, in the film and in its veil

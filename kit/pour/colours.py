@@ -18,19 +18,23 @@ from kit.pour.block import (
     ACROSS,
     ACROSS_X,
     ACROSS_Y,
+    ASIDE_X,
+    ASIDE_Y,
     BAND,
     BLEED,
     CRISP,
+    CROWD_X,
+    CROWD_Y,
     CX,
     CY,
+    FLOW_X,
+    FLOW_Y,
     FOOT,
     J00,
     J01,
     J10,
     J11,
     LONG,
-    LONG_X,
-    LONG_Y,
     NDX,
     NDY,
     NV,
@@ -42,8 +46,12 @@ from kit.pour.block import (
     S2,
     S3,
     S4,
+    SHARP,
+    SHARP_VEIL,
     SLOW_A,
     SLOW_B,
+    STRETCH_X,
+    STRETCH_Y,
     SWAY,
     SWAY_X,
     SWAY_Y,
@@ -76,7 +84,7 @@ from kit.pour.block import (
     Q,
 )  # fmt: skip
 from kit.pour.composition import Lie
-from kit.pour.noise import F, noise, power_of_e
+from kit.pour.noise import F, noise, noise_alone, power_of_e
 
 
 class Paint(NamedTuple):
@@ -122,6 +130,9 @@ class Paint(NamedTuple):
 
 _SHARPEST, _SMOKIEST = F(480), F(11)
 """Steepness of the sharpest and the smokiest edge."""
+_SHARPEST_VEIL = F(90)
+_WIDE, _LONG, _SHARE = (F(0.36), F(1.05)), (F(0.13), F(0.33)), (F(0.70), F(0.24))
+"""Waves a foot across and along the current of each octave of drift, and its weight."""
 
 
 @kernel()
@@ -150,8 +161,8 @@ def lay_contours(
 
 
 @kernel()
-def shuffle(s: NDArray[np.float32], paint: Paint, lie: Lie) -> None:
-    """Two fields for all colours, from drift to wisps: rows U0-U2 and U3-U5."""
+def mingle(s: NDArray[np.float32], paint: Paint) -> None:
+    """What the wisps and the slowest clouds add to two fields for all colours: U0, U3."""
     for i in range(N):
         s[U8 + i] = max(F(0.28) + F(0.78) * s[BAND + i] + F(0.35) * s[SLOW_B + i], F(0.1))
         smoke = paint.wisps * (F(1.08) - s[CRISP + i])
@@ -161,67 +172,84 @@ def shuffle(s: NDArray[np.float32], paint: Paint, lie: Lie) -> None:
         wisp_b = F(0.17) * s[S2 + i] + loose
         s[U0 + i] = F(0.55) * s[SLOW_A + i] + smoke * wisp_a
         s[U3 + i] = F(0.55) * s[SLOW_B + i] + smoke * wisp_b
-        s[U1 + i], s[U2 + i], s[U4 + i], s[U5 + i] = F(0), F(0), F(0), F(0)
-    for octave in range(2):
-        wide = paint.broad * (F(0.36) if octave == 0 else F(1.05))
-        long = paint.broad * (F(0.13) if octave == 0 else F(0.33))
-        share = F(0.70) if octave == 0 else F(0.24)
-        for pair in range(2):
-            for i in range(N):
-                s[NX + i], s[NY + i] = s[ACROSS + i] * wide, s[LONG + i] * long
-            noise(s, lie.salts[4 + 2 * octave + pair])
-            if pair == 0:
-                for i in range(N):
-                    weight = share * s[U8 + i]
-                    x, y = wide * s[NDX + i], long * s[NDY + i]
-                    s[U0 + i] += weight * s[NV + i]
-                    s[U1 + i] += weight * (x * s[ACROSS_X + i] + y * s[LONG_X + i])
-                    s[U2 + i] += weight * (x * s[ACROSS_Y + i] + y * s[LONG_Y + i])
-            else:
-                for i in range(N):
-                    weight = share * s[U8 + i]
-                    x, y = wide * s[NDX + i], long * s[NDY + i]
-                    s[U3 + i] += weight * s[NV + i]
-                    s[U4 + i] += weight * (x * s[ACROSS_X + i] + y * s[LONG_X + i])
-                    s[U5 + i] += weight * (x * s[ACROSS_Y + i] + y * s[LONG_Y + i])
+        # how one-sided the place is: the two sides of the current have their rulers
+        e = power_of_e(F(3.4) * s[Q + i])
+        s[U9 + i] = (e - F(1)) / (e + F(1))
+
+
+@kernel()
+def shuffle(
+    s: NDArray[np.float32], value: int, octave: int, paint: Paint, salt: np.uint32
+) -> None:
+    """Add an octave of drift to one field, and its slope on the floor to the next rows."""
+    wide, long = paint.broad * _WIDE[octave], paint.broad * _LONG[octave]
+    for i in range(N):
+        s[NX + i], s[NY + i] = s[ACROSS + i] * wide, s[LONG + i] * long
+    noise(s, salt)
+    for i in range(N):
+        weight = _SHARE[octave] * s[U8 + i]
+        x, y = weight * wide * s[NDX + i], weight * long * s[NDY + i]
+        s[value + i] += weight * s[NV + i]
+        s[value + N + i] += x * s[CROWD_X + i] + y * s[STRETCH_X + i]
+        s[value + 2 * N + i] += x * s[CROWD_Y + i] + y * s[STRETCH_Y + i]
+
+
+@kernel()
+def run_ribbon(s: NDArray[np.float32], k: int, paint: Paint) -> None:
+    """Set the place in one colour's ribbons, which begin and end in a way of their own."""
+    head, long, wide = F(13.7) * F(k), paint.long[k], paint.wide[k]
+    for i in range(N):
+        s[NX + i] = paint.kappa * s[Q + i] + F(0.42) * s[SWAY + i] + head
+        s[NY + i] = s[LONG + i] * long + s[WIDE + i] * wide
+
+
+@kernel()
+def hold(s: NDArray[np.float32], mix: NDArray[np.float32], k: int, paint: Paint) -> None:
+    """Set one colour's field from its ribbons in NV and all that favours it."""
+    cos, sin = paint.cos[k], paint.sin[k]
+    rules, lives = F(0.68) * paint.rules[k], paint.lives[k]
+    for i in range(N):
+        field = F(0.95) * s[NV + i] + cos * s[U0 + i] + sin * s[U3 + i]
+        live = lives * (F(0.75) * s[BAND + i] - F(0.50))
+        mix[k, i] = field + rules * s[U9 + i] + live
 
 
 @kernel()
 def contend(
-    s: NDArray[np.float32], mix: NDArray[np.float32], sharp: int, paint: Paint, lie: Lie,
-) -> None:  # fmt: skip
-    """Fill `mix` (P, N) with each colour's field at rows CX, CY, and row `sharp`.
+    s: NDArray[np.float32], mix: NDArray[np.float32], paint: Paint, lie: Lie
+) -> None:
+    """Fill `mix` (P, N) with each colour's field where the current is known.
 
-    The current is known there. `sharp` tells how sharply the strongest field wins.
+    Row SHARP tells how sharply the strongest field wins.
     """
-    kappa = paint.kappa
-    shuffle(s, paint, lie)
+    mingle(s, paint)
     for i in range(N):
+        s[U1 + i], s[U2 + i], s[U4 + i], s[U5 + i] = F(0), F(0), F(0), F(0)
         s[U6 + i] = F(0)
-        # how one-sided the place is: the two sides of the current have their rulers
-        e = power_of_e(F(3.4) * s[Q + i])
-        s[U9 + i] = (e - F(1)) / (e + F(1))
+    for octave in range(2):
+        shuffle(s, U0, octave, paint, lie.salts[4 + 2 * octave])
+        shuffle(s, U3, octave, paint, lie.salts[5 + 2 * octave])
+    kappa = paint.kappa
+    for i in range(N):
+        j00, j01, j10, j11 = s[J00 + i], s[J01 + i], s[J10 + i], s[J11 + i]
+        x = kappa * s[Q_X + i] + F(0.42) * s[SWAY_X + i]
+        y = kappa * s[Q_Y + i] + F(0.42) * s[SWAY_Y + i]
+        s[FLOW_X + i], s[FLOW_Y + i] = j00 * x + j10 * y, j01 * x + j11 * y
+        x, y = s[WIDE_X + i], s[WIDE_Y + i]
+        s[ASIDE_X + i], s[ASIDE_Y + i] = j00 * x + j10 * y, j01 * x + j11 * y
     colours = paint.share.size
     for k in range(colours):
-        head, long, wide = F(13.7) * F(k), paint.long[k], paint.wide[k]
-        for i in range(N):
-            s[NX + i] = kappa * s[Q + i] + F(0.42) * s[SWAY + i] + head
-            s[NY + i] = s[LONG + i] * long + s[WIDE + i] * wide
+        run_ribbon(s, k, paint)
         noise(s, lie.salts[8])
-        cos, sin = paint.cos[k], paint.sin[k]
-        rules, lives = paint.rules[k], paint.lives[k]
+        hold(s, mix, k, paint)
+        cos, sin, long, wide = paint.cos[k], paint.sin[k], paint.long[k], paint.wide[k]
         for i in range(N):
-            field = F(0.95) * s[NV + i] + cos * s[U0 + i] + sin * s[U3 + i]
-            field += F(0.68) * rules * s[U9 + i] + lives * (F(0.75) * s[BAND + i] - F(0.50))
-            mix[k, i] = field
-            along = F(0.95) * s[NDX + i]
-            x = along * (kappa * s[Q_X + i] + F(0.42) * s[SWAY_X + i])
-            y = along * (kappa * s[Q_Y + i] + F(0.42) * s[SWAY_Y + i])
-            east = s[LONG_X + i] * long + s[WIDE_X + i] * wide
-            north = s[LONG_Y + i] * long + s[WIDE_Y + i] * wide
-            x += F(0.95) * s[NDY + i] * east + cos * s[U1 + i] + sin * s[U4 + i]
-            y += F(0.95) * s[NDY + i] * north + cos * s[U2 + i] + sin * s[U5 + i]
-            gx, gy = s[J00 + i] * x + s[J10 + i] * y, s[J01 + i] * x + s[J11 + i] * y
+            along, across = F(0.95) * s[NDX + i], F(0.95) * s[NDY + i]
+            far, aside = across * long, across * wide
+            gx = along * s[FLOW_X + i] + far * s[STRETCH_X + i] + aside * s[ASIDE_X + i]
+            gy = along * s[FLOW_Y + i] + far * s[STRETCH_Y + i] + aside * s[ASIDE_Y + i]
+            gx += cos * s[U1 + i] + sin * s[U4 + i]
+            gy += cos * s[U2 + i] + sin * s[U5 + i]
             s[U6 + i] += gx * gx + gy * gy
     per = F(1.6) / F(colours)
     for i in range(N):
@@ -231,9 +259,34 @@ def contend(
         cr = s[CRISP + i] * s[CRISP + i]
         edge = F(1) / (_SMOKIEST + (_SHARPEST - _SMOKIEST) * cr)
         blur = steep * (F(2) * s[BLEED + i] + F(1.3) * s[FOOT + i])
-        s[U8 + i] = F(1) / np.sqrt(edge * edge + blur * blur)
+        s[SHARP + i] = F(1) / np.sqrt(edge * edge + blur * blur)
+
+
+@kernel()
+def contend_in_veil(
+    s: NDArray[np.float32], veil: NDArray[np.float32], paint: Paint, lie: Lie
+) -> None:
+    """Fill `veil` (P, N) with the fields of the veil, of fewer waves than the film's.
+
+    It parts as sharply as the film below, but never harder than smoke: row SHARP_VEIL.
+    """
+    mingle(s, paint)
+    wide, long = paint.broad * _WIDE[0], paint.broad * _LONG[0]
+    for pair in range(2):
+        for i in range(N):
+            s[NX + i], s[NY + i] = s[ACROSS + i] * wide, s[LONG + i] * long
+        noise_alone(s, lie.salts[4 + pair])
+        value = U0 + pair * (U3 - U0)
+        for i in range(N):
+            s[NDX + i] = s[value + i] + _SHARE[0] * s[U8 + i] * s[NV + i]
+        for i in range(N):
+            s[value + i] = s[NDX + i]
+    for k in range(paint.share.size):
+        run_ribbon(s, k, paint)
+        noise_alone(s, lie.salts[8])
+        hold(s, veil, k, paint)
     for i in range(N):
-        s[sharp + i] = s[U8 + i]
+        s[SHARP_VEIL + i] = min(s[SHARP + i], _SHARPEST_VEIL)
 
 
 @kernel()

@@ -26,7 +26,7 @@ from kit.pour.block import (
     VEIN1,
     N,
 )  # fmt: skip
-from kit.pour.colours import Paint, contend, lay_contours, settle
+from kit.pour.colours import Paint, contend, contend_in_veil, lay_contours, settle
 from kit.pour.composition import Lie, current
 from kit.pour.dress import build_film
 from kit.pour.lace import fill_cells, open_cells
@@ -55,15 +55,13 @@ def draw_film(
     float_wisps(s, paint, lie)
     lay_contours(s, lie)
     draw_silk(s, lie)
-    contend(s, mix, SHARP, paint, lie)
+    contend(s, mix, paint, lie)
     draw_vein(s, VEIN0, F(0.45), F(0.05), F(0.05), paint.veins * F(0.65), lie.salts[26])
     draw_vein(s, VEIN1, F(1.1), F(0.022), F(0.0), paint.veins * F(0.55), lie.salts[27])
     open_cells(s, paint, lie)
     build_film(s, paint)
-    float_veil(s, lie)
-    current(s, lie)
-    lay_contours(s, lie)
-    contend(s, veil, SHARP_VEIL, paint, lie)
+    float_veil(s)
+    contend_in_veil(s, veil, paint, lie)
 
 
 @kernel()

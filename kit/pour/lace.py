@@ -42,15 +42,15 @@ def open_cells(
 ) -> None:
     """Cells and lacing, where the film is lively: rows LACE, HOLE and RIM."""
     some, wider = min(paint.lace, F(1)), F(0.9) * max(paint.lace - F(1), F(0))
-    most = F(0)
+    any_ = F(0)
     for i in range(N):
         open_ = F(-0.30) + F(1.5) * s[W0 + i] + F(0.8) * s[BAND + i] + F(0.5) * s[CLOUD + i]
         s[CELL + i] = some * min(max(open_ + wider, F(0)), F(1))
-        most = max(most, s[CELL + i])
+        any_ += s[CELL + i]
         s[LACE + i] = F(0)
         s[HOLE + i] = F(0)
         s[RIM + i] = F(0)
-    if most <= F(0):
+    if any_ <= F(0):
         return
     for i in range(N):
         s[NX + i] = (
@@ -59,7 +59,7 @@ def open_cells(
         s[NY + i] = (
             F(2.1) * (F(0.6) * s[MID_Y + i] + F(0.4) * s[LATE_Y + i]) + F(0.45) * s[W3 + i]
         )
-    cells(s, lie.salts[22])
+    cells(s, 3, lie.salts[22])
     for i in range(N):
         border = F(0.10) + F(2) * s[FOOT + i]
         gap = (s[NDX + i] - s[NV + i]) / border
@@ -68,7 +68,7 @@ def open_cells(
         per_ft = F(4.5) if size == 0 else F(11.0)
         for i in range(N):
             s[NX + i], s[NY + i] = per_ft * s[LATE_X + i], per_ft * s[LATE_Y + i]
-        cells(s, lie.salts[23 + size])
+        cells(s, 2, lie.salts[23 + size])
         for i in range(N):
             lively = s[CELL + i]
             h = s[NDY + i]

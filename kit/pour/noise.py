@@ -44,26 +44,34 @@ def _high(word: Any) -> Any:
     return F(INT(word))
 
 
+@kernel(forceinline=True)
+def corners(x: Any, y: Any, salt: Any) -> Any:
+    """Where a place lies in its lattice square, and the gradients at the four corners."""
+    floor_x, floor_y = np.floor(x), np.floor(y)
+    a0 = U(U(INT(floor_x)) * _X)
+    b0 = U(U(U(INT(floor_y)) * _Y) ^ salt)
+    a1 = U(a0 + _X)
+    b1 = U(U(U(U(INT(floor_y)) + U(1)) * _Y) ^ salt)
+    h00, h10 = stir(U(a0 + b0)), stir(U(a1 + b0))
+    h01, h11 = stir(U(a0 + b1)), stir(U(a1 + b1))
+    return (
+        (x - floor_x, y - floor_y),
+        (_low(h00), _low(h10), _low(h01), _low(h11)),
+        (_high(h00), _high(h10), _high(h01), _high(h11)),
+    )
+
+
 @kernel()
 def noise(s: NDArray[np.float32], salt: np.uint32) -> None:
     """Gradient noise at rows NX, NY: value to NV, slope to NDX, NDY [Perlin2002]_."""
     for i in range(N):
-        x, y = s[NX + i], s[NY + i]
-        floor_x, floor_y = np.floor(x), np.floor(y)
-        u, v = x - floor_x, y - floor_y
-        a0 = U(U(INT(floor_x)) * _X)
-        b0 = U(U(U(INT(floor_y)) * _Y) ^ salt)
-        a1 = U(a0 + _X)
-        b1 = U(U(U(U(INT(floor_y)) + U(1)) * _Y) ^ salt)
-        h00, h10 = stir(U(a0 + b0)), stir(U(a1 + b0))
-        h01, h11 = stir(U(a0 + b1)), stir(U(a1 + b1))
-        x00, y00, x10, y10 = _low(h00), _high(h00), _low(h10), _high(h10)
-        x01, y01, x11, y11 = _low(h01), _high(h01), _low(h11), _high(h11)
+        (u, v), east, north = corners(s[NX + i], s[NY + i], salt)
+        x00, x10, x01, x11 = east
+        y00, y10, y01, y11 = north
         u1, v1 = u - F(1), v - F(1)
         n00, n10 = x00 * u + y00 * v, x10 * u1 + y10 * v
         n01, n11 = x01 * u + y01 * v1, x11 * u1 + y11 * v1
-        fu = u * u * u * (u * (u * F(6) - F(15)) + F(10))
-        fv = v * v * v * (v * (v * F(6) - F(15)) + F(10))
+        fu, fv = ease(u), ease(v)
         du = F(30) * u * u * u1 * u1
         dv = F(30) * v * v * v1 * v1
         k1, k2, k3 = n10 - n00, n01 - n00, n00 - n10 - n01 + n11
@@ -75,21 +83,59 @@ def noise(s: NDArray[np.float32], salt: np.uint32) -> None:
 
 
 @kernel()
-def cells(s: NDArray[np.float32], salt: np.uint32) -> None:
+def noise_alone(s: NDArray[np.float32], salt: np.uint32) -> None:
+    """The value of `noise` at rows NX, NY to NV, without its slope."""
+    for i in range(N):
+        (u, v), east, north = corners(s[NX + i], s[NY + i], salt)
+        u1, v1 = u - F(1), v - F(1)
+        n00, n10 = east[0] * u + north[0] * v, east[1] * u1 + north[1] * v
+        n01, n11 = east[2] * u + north[2] * v1, east[3] * u1 + north[3] * v1
+        lower, upper = n00 + ease(u) * (n10 - n00), n01 + ease(u) * (n11 - n01)
+        s[NV + i] = _SCALE * (lower + ease(v) * (upper - lower))
+
+
+@kernel(forceinline=True)
+def ease(t: Any) -> Any:
+    """From 0 to 1 with no slope and no bend at either end."""
+    return t * t * t * (t * (t * F(6) - F(15)) + F(10))
+
+
+@kernel()
+def still(s: NDArray[np.float32]) -> None:
+    """Set rows NV, NDX, NDY to nothing."""
+    for i in range(N):
+        s[NV + i] = F(0)
+        s[NDX + i] = F(0)
+        s[NDY + i] = F(0)
+
+
+@kernel(forceinline=True)
+def fade_of(blur_squared: Any) -> Any:
+    """What is left of a wave that a pixel blurs: half at a third of it, then nothing."""
+    left = max(F(1) - F(0.3) * blur_squared, F(0))
+    return left * left
+
+
+@kernel()
+def cells(s: NDArray[np.float32], across: int, salt: np.uint32) -> None:
     """Cells about one random point a lattice square, at rows NX, NY [Worley1996]_.
 
     NV gets the distance to the nearest point, NDX that to the second nearest,
-    NDY a number in [0, 1) of the nearest.
+    NDY a number in [0, 1) of the nearest. Points of `across` squares by as many are
+    looked at, the nearest ones: two find every point within 0.58 of a side, three
+    all that can be nearest.
     """
     for i in range(N):
         s[NV + i] = F(9)
         s[NDX + i] = F(9)
         s[NDY + i] = F(0)
-    for shift in range(9):
-        right, up = F(shift % 3 - 1), F(shift // 3 - 1)
+    back = F(0.5) * F(across - 1)
+    for shift in range(across * across):
+        right, up = F(shift % across), F(shift // across)
         for i in range(N):
             x, y = s[NX + i], s[NY + i]
-            cx, cy = np.floor(x) + right, np.floor(y) + up
+            cx = np.floor(x - back) + right
+            cy = np.floor(y - back) + up
             h = stir(U(U(U(INT(cx)) * _X) + U(U(U(INT(cy)) * _Y) ^ salt)))
             dx = cx + F(0.5) + F(0.42) * _UNIT * _low(h) - x
             dy = cy + F(0.5) + F(0.42) * _UNIT * _high(h) - y
@@ -105,8 +151,11 @@ def cells(s: NDArray[np.float32], salt: np.uint32) -> None:
 
 @kernel(forceinline=True)
 def power_of_e(x: Any) -> Any:
-    """e^x for x in [-80, 80], to 4e-6: a polynomial the compiler can vectorise."""
-    t = min(max(x, F(-80)), F(80)) * F(1.4426950408889634)
+    """e^x to 4e-6, x held to [-40, 80]: a polynomial the compiler can vectorise.
+
+    Less would make products too small for the processor to take at full speed.
+    """
+    t = min(max(x, F(-40)), F(80)) * F(1.4426950408889634)
     whole = np.floor(t + F(0.5))
     f = t - whole
     p = F(1.3333558e-3)
@@ -147,7 +196,7 @@ def noise_at(
         for i in range(N):
             s[NX + i] = x[first + min(i, lanes - 1)]
             s[NY + i] = y[first + min(i, lanes - 1)]
-        noise(s, salt)
+        noise_alone(s, salt)
         for i in range(lanes):
             out[first + i] = s[NV + i]
 

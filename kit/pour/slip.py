@@ -6,19 +6,43 @@ one beyond a short distance, so that what it moves near a wall moves along it.
 
 from __future__ import annotations
 
+from typing import Any
+
 import numpy as np
 from numpy.typing import NDArray
 
 from kit.kernels import kernel
-from kit.pour.block import A_X, A_XX, A_XY, A_Y, A_YY, G0, G1, G2, PSI, PX, PY, V0, V1, A, N
+from kit.pour.block import (
+    A_X,
+    A_XX,
+    A_XY,
+    A_Y,
+    A_YY,
+    G0,
+    G1,
+    G2,
+    PSI,
+    PX,
+    PY,
+    TOLD,
+    V0,
+    V1,
+    WALLS,
+    A,
+    N,
+)
 from kit.pour.laid import Laid
 from kit.pour.noise import INT, F
 
 OUT, SMOOTHLY, CLOSE = range(3)
 SMOOTH = F(0.2)
 """Half width of a block against a wall's reach up to which a cubic tells its factor."""
-HARDLY = F(0.2)
-"""Share of that half width where the reach ends within the block."""
+ENDS = F(0.05)
+"""The same where the reach ends within the block."""
+ABREAST = 16
+"""Walls told at once, as many as a vector holds."""
+_OUTER, _INNER = F(np.cos(np.pi / 8)), F(np.sin(np.pi / 8))
+"""Where a cubic that strays least passes through what it stands for, against half width."""
 
 
 @kernel()
@@ -106,74 +130,80 @@ def add_wall(s: NDArray[np.float32], wall: NDArray[np.float32], fade: np.float32
 
 
 @kernel()
-def times_far_wall(
-    walls: NDArray[np.float32], k: int, fade: np.float32, middle_x: np.float32,
-    middle_y: np.float32, p: NDArray[np.float32],
+def tell_walls(
+    s: NDArray[np.float32], walls: NDArray[np.float32], near: NDArray[np.int32],
+    first: int, count: int, here: NDArray[np.float32], fade: np.float32,
 ) -> None:  # fmt: skip
-    """Multiply a cubic in the block's offsets by the factor of a wall off the block.
+    """Tell how ABREAST walls stand to a block, and their factors' cubics about its middle.
 
-    `p` (10,) holds the coefficients of 1, x, y, xx, xy, yy, xxx, xxy, xyy, yyy; what
-    would be of higher order is dropped.
+    Rows TOLD get, wall beside wall, the stance and the coefficients of 1, x, y, xx, xy,
+    yy, xxx, xxy, xyy, yyy. Along the way out from the wall the cubic passes through the
+    factor at four places, at which it is exact where the reach does not end.
     """
-    wall = walls[k]
-    tx, ty, length = wall[2], wall[3], wall[4]
-    x, y = middle_x - wall[0], middle_y - wall[1]
-    along = x * tx + y * ty
-    on = min(max(along, F(0)), length)
-    x, y = x - on * tx, y - on * ty
-    far = np.sqrt(x * x + y * y) + F(1e-6)
-    nx, ny, per = x / far, y / far, F(1) / fade
-    bend = F(0) if F(0) < along < length else F(1) / far
-    left = F(1) - (far - wall[5]) * per
-    if left <= F(0):
-        return
-    # 1 - left^3 along the way out (n) and along the face (t)
-    n1 = F(3) * left * left * per
-    n2, t2 = F(-3) * left * per * per, F(0.5) * n1 * bend
-    n3, nt = per * per * per, (n2 - t2) * bend
-    b0, b1, b2 = F(1) - left * left * left, n1 * nx, n1 * ny
-    b3, b5 = n2 * nx * nx + t2 * ny * ny, n2 * ny * ny + t2 * nx * nx
-    b4 = F(2) * (n2 - t2) * nx * ny
-    b6 = nx * (n3 * nx * nx + nt * ny * ny)
-    b7 = ny * (F(3) * n3 * nx * nx + nt * (ny * ny - F(2) * nx * nx))
-    b8 = nx * (F(3) * n3 * ny * ny + nt * (nx * nx - F(2) * ny * ny))
-    b9 = ny * (n3 * ny * ny + nt * nx * nx)
-    p0, p1, p2, p3, p4, p5 = p[0], p[1], p[2], p[3], p[4], p[5]
-    p[6] = p[6] * b0 + p3 * b1 + p1 * b3 + p0 * b6
-    p[7] = p[7] * b0 + p3 * b2 + p4 * b1 + p1 * b4 + p2 * b3 + p0 * b7
-    p[8] = p[8] * b0 + p5 * b1 + p4 * b2 + p2 * b4 + p1 * b5 + p0 * b8
-    p[9] = p[9] * b0 + p5 * b2 + p2 * b5 + p0 * b9
-    p[3] = p3 * b0 + p1 * b1 + p0 * b3
-    p[4] = p4 * b0 + p1 * b2 + p2 * b1 + p0 * b4
-    p[5] = p5 * b0 + p2 * b2 + p0 * b5
-    p[1] = p1 * b0 + p0 * b1
-    p[2] = p2 * b0 + p0 * b2
-    p[0] = p0 * b0
-
-
-@kernel()
-def stance(wall: NDArray[np.float32], here: NDArray[np.float32], fade: np.float32) -> int:
-    """How a wall stands to a block: out of its reach, smooth over it, or neither."""
-    tx, ty, length = wall[2], wall[3], wall[4]
+    for n in range(ABREAST):
+        wall = walls[near[min(first + n, count - 1)]]
+        for k in range(6):
+            s[WALLS + ABREAST * k + n] = wall[k]
     half_x, half_y = F(0.5) * (here[2] - here[0]), F(0.5) * (here[3] - here[1])
-    x, y = here[0] + half_x - wall[0], here[1] + half_y - wall[1]
-    along = x * tx + y * ty
-    on = min(max(along, F(0)), length)
-    x, y = x - on * tx, y - on * ty
-    far = np.sqrt(x * x + y * y) - wall[5]
-    wide = np.sqrt(half_x * half_x + half_y * half_y)
-    if far - wide > fade:
-        return OUT
-    run = abs(tx) * half_x + abs(ty) * half_y
-    if along > run and along < length - run:
-        clear = wide
-    elif along < -run or along > length + run:
-        clear = F(2) * wide
-    else:
-        return CLOSE
-    end = F(1) if far + wide < fade else HARDLY
-    smooth = wide < end * SMOOTH * fade and far > clear
-    return SMOOTHLY if smooth and wall[5] <= F(0) else CLOSE
+    middle_x, middle_y = here[0] + half_x, here[1] + half_y
+    wide = np.sqrt(half_x * half_x + half_y * half_y) + F(1e-4)
+    per = F(1) / fade
+    outer, inner = _OUTER * wide, _INNER * wide
+    of_square, of_inner = F(1) / (outer * outer - inner * inner), inner * inner
+    too_wide = F(1) if wide > SMOOTH * fade else F(0)
+    ends = F(1) if wide > ENDS * fade else F(0)
+    for n in range(ABREAST):
+        tx, ty = s[WALLS + 2 * ABREAST + n], s[WALLS + 3 * ABREAST + n]
+        length, radius = s[WALLS + 4 * ABREAST + n], s[WALLS + 5 * ABREAST + n]
+        x, y = middle_x - s[WALLS + n], middle_y - s[WALLS + ABREAST + n]
+        along = x * tx + y * ty
+        on = min(max(along, F(0)), length)
+        x, y = x - on * tx, y - on * ty
+        square = x * x + y * y + F(1e-8)
+        inverse = F(1) / np.sqrt(square)
+        far, nx, ny = square * inverse - radius, x * inverse, y * inverse
+        beyond = max(-along, along - length)
+        bend = inverse if beyond > F(0) else F(0)
+        clear = F(2) * wide if beyond > F(0) else wide
+        run = F(-1) if radius > F(0) else abs(tx) * half_x + abs(ty) * half_y
+        close = max(too_wide, F(1) if abs(beyond) <= run else F(0))
+        close = max(close, F(1) if (far <= clear) | (radius > F(0)) else F(0))
+        close = max(close, ends if far + wide > fade else F(0))
+        s[TOLD + n] = F(OUT) if far - wide > fade else F(SMOOTHLY) + close
+        quartic = F(3) if radius > F(0) else F(0)
+        near_out, far_out = (
+            factor_of((far - outer) * per, quartic),
+            factor_of((far + outer) * per, quartic),
+        )
+        near_in, far_in = (
+            factor_of((far - inner) * per, quartic),
+            factor_of((far + inner) * per, quartic),
+        )
+        even = F(0.5) * (far_in + near_in)
+        n2 = (F(0.5) * (far_out + near_out) - even) * of_square
+        odd = F(0.5) * (far_in - near_in) / inner
+        n3 = (F(0.5) * (far_out - near_out) / outer - odd) * of_square
+        n1 = odd - n3 * of_inner
+        t2 = F(0.5) * n1 * bend
+        nt = (n2 - t2) * bend
+        xx, yy = nx * nx, ny * ny
+        s[TOLD + ABREAST + n] = even - n2 * of_inner
+        s[TOLD + 2 * ABREAST + n] = n1 * nx
+        s[TOLD + 3 * ABREAST + n] = n1 * ny
+        s[TOLD + 4 * ABREAST + n] = n2 * xx + t2 * yy
+        s[TOLD + 5 * ABREAST + n] = F(2) * (n2 - t2) * nx * ny
+        s[TOLD + 6 * ABREAST + n] = n2 * yy + t2 * xx
+        s[TOLD + 7 * ABREAST + n] = nx * (n3 * xx + nt * yy)
+        s[TOLD + 8 * ABREAST + n] = ny * (F(3) * n3 * xx + nt * (yy - F(2) * xx))
+        s[TOLD + 9 * ABREAST + n] = nx * (F(3) * n3 * yy + nt * (xx - F(2) * yy))
+        s[TOLD + 10 * ABREAST + n] = ny * (n3 * yy + nt * xx)
+
+
+@kernel(forceinline=True)
+def factor_of(d: Any, quartic: Any) -> Any:
+    """The factor at a distance from a wall or column, in its reach: see `add_wall`."""
+    left = min(max(F(1) - d, F(0)), F(1))
+    return F(1) - left * left * left * (F(1) + quartic - quartic * left)
 
 
 @kernel()
@@ -183,28 +213,40 @@ def slip_along_walls(
 ) -> None:  # fmt: skip
     """Fade the stream function to nothing at walls, so that the film slips along them.
 
-    Walls off the block are told by their cubic about its middle, others place by place.
+    Walls off the block are told by their cubics about its middle, cut off at the third
+    order when multiplied; the others place by place.
     """
-    p = np.zeros(10, np.float32)
-    p[0] = F(1)
-    middle_x, middle_y = F(0.5) * (here[0] + here[2]), F(0.5) * (here[1] + here[3])
-    close = 0
-    touched = False
     if count == 0:
         return
-    for k in range(count):
-        how = stance(walls[near[k]], here, fade)
-        if how == OUT:
-            continue
-        touched = True
-        if how == SMOOTHLY:
-            times_far_wall(walls, near[k], fade, middle_x, middle_y, p)
-        else:
-            near[k], near[close] = near[close], near[k]
-            close += 1
-    if not touched:
+    p0, p1, p2, p3, p4 = F(1), F(0), F(0), F(0), F(0)
+    p5, p6, p7, p8, p9 = F(0), F(0), F(0), F(0), F(0)
+    close = smooth = 0
+    for first in range(0, count, ABREAST):
+        tell_walls(s, walls, near, first, count, here, fade)
+        for n in range(min(count - first, ABREAST)):
+            stance = s[TOLD + n]
+            if stance == F(CLOSE):
+                near[first + n], near[close] = near[close], near[first + n]
+                close += 1
+            elif stance == F(SMOOTHLY):
+                smooth += 1
+                at = TOLD + n
+                b0, b1, b2 = s[at + ABREAST], s[at + 2 * ABREAST], s[at + 3 * ABREAST]
+                b3, b4, b5 = s[at + 4 * ABREAST], s[at + 5 * ABREAST], s[at + 6 * ABREAST]
+                b6, b7 = s[at + 7 * ABREAST], s[at + 8 * ABREAST]
+                b8, b9 = s[at + 9 * ABREAST], s[at + 10 * ABREAST]
+                p6 = p6 * b0 + p3 * b1 + p1 * b3 + p0 * b6
+                p7 = p7 * b0 + p3 * b2 + p4 * b1 + p1 * b4 + p2 * b3 + p0 * b7
+                p8 = p8 * b0 + p5 * b1 + p4 * b2 + p2 * b4 + p1 * b5 + p0 * b8
+                p9 = p9 * b0 + p5 * b2 + p2 * b5 + p0 * b9
+                p3 = p3 * b0 + p1 * b1 + p0 * b3
+                p4 = p4 * b0 + p1 * b2 + p2 * b1 + p0 * b4
+                p5 = p5 * b0 + p2 * b2 + p0 * b5
+                p1, p2, p0 = p1 * b0 + p0 * b1, p2 * b0 + p0 * b2, p0 * b0
+    if close + smooth == 0:
         return
-    start_factor(s, p, middle_x, middle_y)
+    cubic = (p0, p1, p2, p3, p4, p5, p6, p7, p8, p9)
+    start_factor(s, cubic, F(0.5) * (here[0] + here[2]), F(0.5) * (here[1] + here[3]))
     for k in range(close):
         add_wall(s, walls[near[k]], fade)
     slow_down(s)
@@ -212,12 +254,11 @@ def slip_along_walls(
 
 @kernel()
 def start_factor(
-    s: NDArray[np.float32], p: NDArray[np.float32], middle_x: np.float32,
+    s: NDArray[np.float32], cubic: tuple[np.float32, ...], middle_x: np.float32,
     middle_y: np.float32,
 ) -> None:  # fmt: skip
-    """Set the walls' factor and its derivatives from the cubic `p`."""
-    p0, p1, p2, p3, p4, p5 = p[0], p[1], p[2], p[3], p[4], p[5]
-    p6, p7, p8, p9 = p[6], p[7], p[8], p[9]
+    """Set the walls' factor and its derivatives from a cubic about the middle."""
+    p0, p1, p2, p3, p4, p5, p6, p7, p8, p9 = cubic
     for i in range(N):
         x, y = s[PX + i] - middle_x, s[PY + i] - middle_y
         xx, yy = x * x, y * y

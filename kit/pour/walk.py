@@ -205,11 +205,12 @@ def gather(
 
 @kernel()
 def creep_back(
-    s: NDArray[np.float32], ripples: NDArray[np.float32], salts: NDArray[np.uint32]
-) -> None:
+    s: NDArray[np.float32], ripples: NDArray[np.float32], octaves: int,
+    salts: NDArray[np.uint32],
+) -> None:  # fmt: skip
     """Stream function and velocity of the levelling film; too slight to stretch it."""
     rest(s)
-    for k in range(ripples.shape[0]):
+    for k in range(octaves):
         depth, wave = ripples[k, 0], F(1) / ripples[k, 1]
         lift = depth * ripples[k, 1]
         for i in range(N):
@@ -223,7 +224,7 @@ def creep_back(
 
 @kernel()
 def go_half_way(s: NDArray[np.float32]) -> None:
-    """Move by half the velocity, and remember where from in the late frame."""
+    """Move by half the velocity of the largest octave; the late frame keeps from where."""
     for i in range(N):
         s[LATE_X + i], s[LATE_Y + i] = s[PX + i], s[PY + i]
         s[PX + i] -= F(0.5) * s[V0 + i]
@@ -259,10 +260,10 @@ def walk(
     if laid.ripples.shape[0]:
         fade = laid.ripples[0, 2]
         beside = near_walls(boxes, here, fade, near, count, reached)
-        creep_back(s, laid.ripples, salts)
+        creep_back(s, laid.ripples, 1, salts)
         slip_along_walls(s, laid.walls, reached, beside, here, fade)
         go_half_way(s)
-        creep_back(s, laid.ripples, salts)
+        creep_back(s, laid.ripples, laid.ripples.shape[0], salts)
         slip_along_walls(s, laid.walls, reached, beside, here, fade)
         for i in range(N):
             s[PX + i] = s[LATE_X + i] - s[V0 + i]

@@ -7,15 +7,21 @@ from numpy.typing import NDArray
 
 from kit.kernels import kernel
 from kit.pour.block import (
+    ACROSS,
+    ACROSS_X,
+    ACROSS_Y,
     BAND,
     BLEED,
     CLOUD,
+    CLOUD_X,
+    CLOUD_Y,
     CRISP,
-    CX,
-    CY,
     FOOT,
     LATE_X,
     LATE_Y,
+    LONG,
+    LONG_X,
+    LONG_Y,
     MID_X,
     MID_Y,
     NDX,
@@ -25,8 +31,14 @@ from kit.pour.block import (
     NY,
     POUR_X,
     POUR_Y,
+    Q_X,
+    Q_Y,
     SLOW_A,
     SLOW_B,
+    SWAY,
+    SWAY_X,
+    SWAY_Y,
+    U0,
     W0,
     W0_X,
     W0_Y,
@@ -43,28 +55,36 @@ from kit.pour.block import (
     W4_X,
     W4_Y,
     W5,
+    WIDE,
+    WIDE_X,
+    WIDE_Y,
     WORK,
     N,
+    Q,
 )
 from kit.pour.colours import Paint
 from kit.pour.composition import Lie
-from kit.pour.noise import F, noise, smooth_step
+from kit.pour.noise import F, fade_of, noise, noise_alone, smooth_step, still
 
 DIFFUSION_FT = F(0.006)
 """How far colours bleed where nothing is worked. [ft]"""
 
 
-@kernel(forceinline=True)
+@kernel()
 def wave_in(
     s: NDArray[np.float32], x: int, y: int, per_ft: np.float32, salt: np.uint32
 ) -> None:
     """Noise of one frequency in one frame, faded where a pixel cannot show it."""
+    finest = F(1.5) * per_ft * min(s[FOOT], s[FOOT + N - 1])
+    if fade_of(F(0.8) * finest * finest) <= F(0):
+        still(s)
+        return
     for i in range(N):
         s[NX + i], s[NY + i] = s[x + i] * per_ft, s[y + i] * per_ft
     noise(s, salt)
     for i in range(N):
         blur = F(1.5) * per_ft * s[FOOT + i]
-        fade = F(1) / (F(1) + blur * blur)
+        fade = fade_of(blur * blur)
         s[NV + i] *= fade
         s[NDX + i] *= fade
         s[NDY + i] *= fade
@@ -77,11 +97,23 @@ def keep(s: NDArray[np.float32], value: int, x: int, y: int) -> None:
         s[value + i], s[x + i], s[y + i] = s[NV + i], s[NDX + i], s[NDY + i]
 
 
-@kernel(forceinline=True)
-def keep_value(s: NDArray[np.float32], value: int) -> None:
-    """Keep the last noise alone."""
+@kernel()
+def value_in(
+    s: NDArray[np.float32], row: int, x: int, y: int, per_ft: np.float32, salt: np.uint32
+) -> None:
+    """The value of `wave_in` alone, to a row."""
+    finest = F(1.5) * per_ft * min(s[FOOT], s[FOOT + N - 1])
+    if fade_of(F(0.8) * finest * finest) <= F(0):
+        still(s)
+    else:
+        for i in range(N):
+            s[NX + i], s[NY + i] = s[x + i] * per_ft, s[y + i] * per_ft
+        noise_alone(s, salt)
     for i in range(N):
-        s[value + i] = s[NV + i]
+        blur = F(1.5) * per_ft * s[FOOT + i]
+        s[U0 + i] = fade_of(blur * blur) * s[NV + i]
+    for i in range(N):
+        s[row + i] = s[U0 + i]
 
 
 @kernel()
@@ -101,14 +133,11 @@ def float_wisps(
     keep(s, W3, W3_X, W3_Y)
     wave_in(s, MID_X, MID_Y, F(11.0), lie.salts[14])
     keep(s, W4, W4_X, W4_Y)
-    wave_in(s, LATE_X, LATE_Y, F(27.0), lie.salts[29])
-    keep_value(s, W5)
-    wave_in(s, MID_X, MID_Y, F(0.45), lie.salts[15])
-    keep_value(s, CLOUD)
-    wave_in(s, POUR_X, POUR_Y, F(1.0 / 30.0), lie.salts[16])
-    keep_value(s, SLOW_A)
-    wave_in(s, POUR_X, POUR_Y, F(1.0 / 13.0), lie.salts[17])
-    keep_value(s, SLOW_B)
+    value_in(s, W5, LATE_X, LATE_Y, F(27.0), lie.salts[29])
+    wave_in(s, MID_X, MID_Y, F(0.38), lie.salts[15])
+    keep(s, CLOUD, CLOUD_X, CLOUD_Y)
+    value_in(s, SLOW_A, POUR_X, POUR_Y, F(1.0 / 30.0), lie.salts[16])
+    value_in(s, SLOW_B, POUR_X, POUR_Y, F(1.0 / 13.0), lie.salts[17])
     lift = F(1.4) * (paint.crisp - F(0.5))
     for i in range(N):
         cr = smooth_step(
@@ -125,12 +154,16 @@ def float_wisps(
 
 
 @kernel()
-def float_veil(
-    s: NDArray[np.float32],
-    lie: Lie,
-) -> None:
-    """Set rows CX, CY to where the veil above this place was poured."""
-    wave_in(s, MID_X, MID_Y, F(0.38), lie.salts[25])
+def float_veil(s: NDArray[np.float32]) -> None:
+    """Shift all that the colours contend over to where the veil above was poured.
+
+    It floated about a foot at most, so slopes tell what lies there.
+    """
     for i in range(N):
-        s[CX + i] = s[POUR_X + i] + F(0.75) * s[NDY + i] + F(0.22) * s[W1_Y + i]
-        s[CY + i] = s[POUR_Y + i] - F(0.75) * s[NDX + i] - F(0.22) * s[W1_X + i]
+        x = F(0.75) * s[CLOUD_Y + i] + F(0.22) * s[W1_Y + i]
+        y = -F(0.75) * s[CLOUD_X + i] - F(0.22) * s[W1_X + i]
+        s[Q + i] += s[Q_X + i] * x + s[Q_Y + i] * y
+        s[LONG + i] += s[LONG_X + i] * x + s[LONG_Y + i] * y
+        s[WIDE + i] += s[WIDE_X + i] * x + s[WIDE_Y + i] * y
+        s[SWAY + i] += s[SWAY_X + i] * x + s[SWAY_Y + i] * y
+        s[ACROSS + i] += s[ACROSS_X + i] * x + s[ACROSS_Y + i] * y
