@@ -13,13 +13,14 @@ import datetime
 from dataclasses import dataclass
 from functools import cached_property
 from pathlib import Path
-from typing import TYPE_CHECKING, Any, Literal
+from typing import TYPE_CHECKING, Any
 
 from pydantic import Field
 
 from kit.bid import Bid, Offer, Payment, bid, offer_of, payment_plan
 from kit.coats import System, system_for
-from kit.errors import Concern, SheetError
+from kit.errors import Concern, PictureError, SheetError
+from kit.look.views import VIEWS, View
 from kit.plan import FloorPlan, lay_out
 from kit.pour.palette import Palette
 from kit.pour.recipe import Recipe
@@ -41,8 +42,6 @@ if TYPE_CHECKING:
     from kit.look.sight import Paints, Part, Sight
     from kit.pour.poured import PouredFloor
     from kit.stock.records import Finish
-
-View = Literal["above", "room"]
 
 
 class Firm(Record):
@@ -246,16 +245,31 @@ class Pictures:
         self, view: View, width_px: int, height_px: int, *, samples: int = 1,
         part: Part | None = None,
     ) -> Sight:  # fmt: skip
-        """The floor seen from above or in its largest room, not yet shaded."""
+        """The floor seen from above or in its largest room, not yet shaded.
+
+        Kept, so that going back to a view costs no more than a new shade.
+
+        Parameters
+        ----------
+        view : {"above", "room", "doorway", "wall"}
+            See `kit.look.views`.
+
+        Raises
+        ------
+        PictureError
+            If there is no such view or the size cannot be drawn.
+        """
         from kit.look.sight import above, in_room
 
+        if view not in VIEWS:
+            raise PictureError("view", found=view, expected=" or ".join(VIEWS))
         key = (view, width_px, height_px, samples, part)
         if key not in self._sights:
             size = {"width_px": width_px, "height_px": height_px, "samples": samples}
             self._sights[key] = (
                 above(self.poured, self.plan, **size, part=part)
                 if view == "above"
-                else in_room(self.poured, self.plan, **size)
+                else in_room(self.poured, self.plan, **size, standing=view)
             )
         return self._sights[key]
 

@@ -8,7 +8,8 @@ from dataclasses import dataclass, replace
 import numpy as np
 from shapely import box
 
-from kit.job import Pictures, View
+from kit.job import Pictures
+from kit.look.views import View
 from kit.plan import FloorPlan, PlannedRoom
 from kit.pour.recipe import Recipe
 from kit.stock import Shelf
@@ -32,7 +33,7 @@ class Scene:
     ----------
     recipe : Recipe
     plan : FloorPlan
-    view : {"room", "above"}
+    view : {"above", "room", "doorway", "wall"}
     mood : {"day", "evening"}
     finishes : tuple of str
         One finish, or the two either side of the edge.

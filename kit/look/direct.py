@@ -16,7 +16,7 @@ from numpy.typing import NDArray
 from kit.look.compiled import Grid, formula, loop
 from kit.look.optics import fresnel
 from kit.look.room import Room
-from kit.look.skins import BAR_M, CROSSBAR, FRAME_M, PANE_M, glass, outside
+from kit.look.skins import BAR_M, CROSSBAR, FRAME_M, LOW_WINDOW_M, PANE_M, glass, outside
 from kit.look.trace import Solids, hit
 
 LAMP_RADIUS_M = 0.075
@@ -66,7 +66,7 @@ def pane_light(room: Room, across: int, up: int, evening: bool) -> NDArray[np.fl
                 u = (k % across + (shard % _SHARDS + 0.5) / _SHARDS) / across
                 v = (k // across + (shard // _SHARDS + 0.5) / _SHARDS) / up
                 if glass(u, v, wide, high) > 0.5:
-                    light[n, k] += outside(u, v, wide, evening)
+                    light[n, k] += outside(u, v, wide, high, evening)
     return light / _SHARDS**2
 
 
@@ -89,7 +89,7 @@ def glass_cells(room: Room, evening: bool) -> NDArray[np.float64]:
             middle = corner + 0.5 * (west + east) * wall[2:4]
             u = (west + (_SHARDS_ACROSS + 0.5) / _SHARDS * (east - west)) / wide
             v = (low + (_SHARDS_ACROSS + 0.5) / _SHARDS * (top - low)) / high
-            light = np.mean([outside(a, b, wide, evening) for a in u for b in v], axis=0)
+            light = np.mean([outside(a, b, wide, high, evening) for a in u for b in v], axis=0)
             rows.append((
                 *middle, window[3] + 0.5 * (low + top),
                 *(0.5 * (east - west) * wall[2:4]), 0.5 * (top - low), *back, *light,
@@ -102,13 +102,16 @@ def _glass(wide: float, high: float) -> Iterator[tuple[float, float, float, floa
     lights = max(1, math.floor(wide / PANE_M + 0.5))
     bars = np.arange(1, lights) / lights * wide
     rise = CROSSBAR * high
+    rows: tuple[tuple[float, float, int], ...] = (
+        (FRAME_M, rise - BAR_M, 3),
+        (rise + BAR_M, high - FRAME_M, 2),
+    )
+    if high <= LOW_WINDOW_M:
+        rows = ((FRAME_M, high - FRAME_M, 2),)
     for west, east in zip(
         [FRAME_M, *(bars + BAR_M)], [*(bars - BAR_M), wide - FRAME_M], strict=True
     ):
-        for low, top, parts in (
-            (FRAME_M, rise - BAR_M, 3),
-            (rise + BAR_M, high - FRAME_M, 2),
-        ):
+        for low, top, parts in rows:
             for k in range(2 * parts):
                 half, part = 0.5 * (east - west), (top - low) / parts
                 left, foot = west + k % 2 * half, low + k // 2 * part

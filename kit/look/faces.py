@@ -136,10 +136,10 @@ def _sides(solids: Solids, bounds_m: tuple[float, float, float, float]) -> Itera
         yield from _box_sides(box)
     for drum in solids.drums:
         yield from _drum_sides(drum)
-    for leaf in solids.leaves:
-        yield from _leaf_sides(leaf)
     for window in solids.windows:
-        yield from _window_sides(solids.walls[int(window[0])], window)
+        yield from _recess_sides(solids.walls[int(window[0])], window)
+    for doorway in solids.doorways:
+        yield from _doorway_sides(solids.walls[int(doorway[0])], doorway, solids.height)
 
 
 def _box_sides(box: Array) -> Iterator[Side]:
@@ -164,17 +164,7 @@ def _drum_sides(drum: Array) -> Iterator[Side]:
         yield Side(np.array([x - radius, y - radius, level]), across, deep, way)
 
 
-def _leaf_sides(leaf: Array) -> Iterator[Side]:
-    middle, long, short = leaf[:3], leaf[3:6], leaf[6:9]
-    normal = np.cross(long, short)
-    normal = normal / np.linalg.norm(normal)
-    for way in (normal, -normal):
-        yield Side(
-            middle - 0.5 * (long + short) + 0.004 * way, long, short, way, texel_m=10.0
-        )
-
-
-def _window_sides(wall: Array, window: Array) -> Iterator[Side]:
+def _recess_sides(wall: Array, window: Array) -> Iterator[Side]:
     along, inward = np.array([*wall[2:4], 0.0]), np.array([*wall[5:7], 0.0])
     face = np.array([wall[0], wall[1], 0.0]) + window[1] * along + window[3] * _UP
     wide, high = (window[2] - window[1]) * along, (window[4] - window[3]) * _UP
@@ -184,3 +174,17 @@ def _window_sides(wall: Array, window: Array) -> Iterator[Side]:
     yield Side(face + high, wide, back, -_UP)
     yield Side(face, back, high, along)
     yield Side(face + wide, back, high, -along)
+
+
+def _doorway_sides(wall: Array, doorway: Array, height_m: float) -> Iterator[Side]:
+    """As of a window; but the back of a space beyond is that space's far wall."""
+    sides = _recess_sides(wall, doorway)
+    back = next(sides)
+    if doorway[6] > 0.0:
+        along, inward = np.array([*wall[2:4], 0.0]), np.array([*wall[5:7], 0.0])
+        start = np.array([wall[0], wall[1], 0.0]) - doorway[6] * inward
+        start = start + (doorway[1] - doorway[7]) * along
+        wide = doorway[2] - doorway[1] + doorway[7] + doorway[8]
+        back = Side(start, wide * along, height_m * _UP, inward, WALL_TEXEL_M)
+    yield back
+    yield from sides

@@ -33,12 +33,12 @@ def brought(hits: tuple[Hits, Hits], room: Room, sides: Array, evening: bool,
     panes : float
         What the view through the window is multiplied by.
     lamp : (3,) array
-        Radiance of a ceiling lamp's face in the evening.
+        Radiance of a ceiling lamp's face when lit.
     """
     for some in hits:
         _bring(
             some, room.faces.table, sides, room.skins, room.doors, room.solids, room.lamps,
-            lamp if evening else 0.0 * lamp, evening, panes, out,
+            lamp if len(room.lamps_lit(evening)) else 0.0 * lamp, evening, panes, out,
         )  # fmt: skip
 
 
@@ -57,7 +57,7 @@ def _bring(
             if f < 0:
                 continue
             if skins[f, 0] == PANE and glass(u, v, skins[f, 4], skins[f, 5]) > 0.5:
-                r, g, b = outside(u, v, skins[f, 4], evening)
+                r, g, b = outside(u, v, skins[f, 4], skins[f, 5], evening)
                 total[0] += panes * r
                 total[1] += panes * g
                 total[2] += panes * b
@@ -85,7 +85,7 @@ def lamp_at(x: float, y: float, lamps: Grid) -> float:
 
 @formula
 def _draw_lamp(part: float, lamp: Grid, light: Grid) -> None:
-    """Draw a ceiling lamp: a face, bright in the evening, in a pale ring."""
+    """Draw a ceiling lamp: a face, bright when lit, in a pale ring."""
     if part == 0.0:
         return
     ring = 0.5 if part == 2.0 else 0.72

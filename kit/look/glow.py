@@ -96,7 +96,7 @@ def glowing(nodes: Nodes, room: Room, camera: NDArray[np.float64], index: float,
     """
     out = np.zeros((SOFT, len(nodes.picture), 6), dtype=np.float32)
     _gather(nodes.meets, nodes.weight, sides * np.tile(colour, 2), out)
-    lamps = room.lamps if evening else np.zeros((0, 3))
+    lamps = room.lamps_lit(evening)
     _bright(
         nodes.picture, nodes.inside, nodes.across, camera, index, _SPREADS, room.solids,
         glass_cells(room, evening), lamps, np.array(LAMP_RGB) * LAMP_GLOW, out,

@@ -29,6 +29,7 @@ from kit.look.relit import floor_light, kept_floor_light, shown_again
 from kit.look.room import Room, solid_room
 from kit.look.shade import painted, painted_strips
 from kit.look.strip import N
+from kit.look.views import Standing
 from kit.plan.floor import FloorPlan
 from kit.pour.film import Film
 
@@ -144,7 +145,7 @@ class RoomView:
                 self.camera.row(), (seen.film_x, seen.film_y),
                 self.film.lean.reshape(2, -1), self.glints, seen.cover,
                 room.faces.table, len(room.solids.walls), light.sides, flakes,
-                room.lamps if evening else np.zeros((0, 3)), _LAMP, room.solids.height,
+                room.lamps_lit(evening), _LAMP, room.solids.height,
                 index,
             )  # fmt: skip
         return self.kept[key]
@@ -249,11 +250,12 @@ def exposure_for(room: Room, light: Light, mood: str) -> float:
 
 
 def view_room(
-    poured: Any, plan: FloorPlan, width_px: int, height_px: int, samples: int
-) -> RoomView:
+    poured: Any, plan: FloorPlan, width_px: int, height_px: int, samples: int,
+    standing: Standing = "room",
+) -> RoomView:  # fmt: skip
     """Stand in the largest room and ask the pour for the film that is in view."""
     kept = _lit(plan)
-    stand = kept.room.stand
+    stand = kept.room.stands[standing]
     camera = camera_at(stand, width_px, height_px)
     seen = look(kept.room, camera, samples)
     film = poured.film_at(

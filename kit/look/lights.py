@@ -169,7 +169,7 @@ def lit_room(room: Room, bounces: Bounces, mood: str) -> Light:
     direct = np.zeros((count, 3), dtype=np.float32)
     panes = pane_points(room, evening)
     fill = fill_points(room, evening)
-    lamps = room.lamps if evening else np.zeros((0, 3))
+    lamps = room.lamps_lit(evening)
     power = np.array(LAMP_RGB) * LAMP_GLOW * math.pi * LAMP_RADIUS_M**2
     power *= (room.lamp_spacing_m / 1.9) ** 2
     coated = faces.face == faces.floor_face
@@ -209,7 +209,7 @@ def _texel_look(
         u, v = (k % along + 0.5) / along, (k // along + 0.5) / up
         if skins[face, 0] == PANE:
             if glass(u, v, skins[face, 4], skins[face, 5]) > 0.5:
-                r, g, b = outside(u, v, skins[face, 4], evening)
+                r, g, b = outside(u, v, skins[face, 4], skins[face, 5], evening)
                 glow[t, 0], glow[t, 1], glow[t, 2] = r, g, b
             continue
         r, g, b = albedo(face, u, v, skins, doors, solids.windows)

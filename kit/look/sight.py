@@ -22,6 +22,7 @@ from kit.look.picture import MOST_BANDED_PX, Picture, checked_size
 from kit.look.relief import Grit, grit_of
 from kit.look.sheen import alpha_of
 from kit.look.sheet import Part, Sheet, cut_out, fitted, wall_shade
+from kit.look.views import Standing
 from kit.plan.floor import FloorPlan
 from kit.pour.film import Film
 from kit.stock.records import Finish
@@ -177,12 +178,20 @@ def _sheet(plan: FloorPlan, part: Part | None, width_px: int, height_px: int) ->
 
 
 def in_room(
-    poured: Pour, plan: FloorPlan, *, width_px: int, height_px: int, samples: int = 1
+    poured: Pour,
+    plan: FloorPlan,
+    *,
+    width_px: int,
+    height_px: int,
+    samples: int = 1,
+    standing: Standing = "room",
 ) -> Sight:
     """See the largest room as a client would, standing, with the floor in front.
 
     Parameters
     ----------
+    standing : {"room", "doorway", "wall"}
+        Towards the window, from the doorway, or along the long wall.
     samples : int
         Film places a pixel side, 1 to 4; edges of things are smooth either way.
 
@@ -195,7 +204,7 @@ def in_room(
     from kit.look.inroom import view_room
 
     checked_size(width_px, height_px, samples)
-    return Sight(view_room(poured, plan, int(width_px), int(height_px), samples))
+    return Sight(view_room(poured, plan, int(width_px), int(height_px), samples, standing))
 
 
 def swatch(

@@ -1,7 +1,7 @@
-"""What the faces of a room look like: paint, wood, doors, leaves, and the lake outside.
+"""What the faces of a room look like: paint, wood, doors, and the lake outside.
 
 A row of `skins` a face: kind, linear sRGB, width and height in metres, a number
-of its own. Doors and windows are drawn on their wall from `doors`.
+of its own. Casings are drawn on their wall from `doors` and windows.
 """
 
 from __future__ import annotations
@@ -11,13 +11,17 @@ import math
 from kit.look.compiled import Grid, Rgb, formula
 from kit.look.grain import hashed
 
-PLAIN, WALL, WOOD, FRONT, PANE, LEAF, ART, BOOKS = 0, 1, 2, 3, 4, 5, 6, 7
+PLAIN, WALL, WOOD, FRONT, PANE, ART, DOOR, SECTIONAL, BEYOND = range(9)
 SKIRTING_M = 0.11
 CASING_M = 0.07
 BAR_M = 0.028
 FRAME_M, PANE_M = 0.05, 0.75
 CROSSBAR = 0.68
 """Height of a window's cross bar, as a part of the window's."""
+LOW_WINDOW_M = 0.75
+"""A window no higher than this has no cross bar and looks up, out of a cellar."""
+SECTION_M = 0.53
+"""Height of a garage door's sections, about."""
 
 
 @formula
@@ -50,13 +54,23 @@ def albedo(face: int, u: float, v: float, skins: Grid, doors: Grid, windows: Gri
         return _wood(u * wide, v * high, wide < high, skins[face, 6], r, g, b)
     if kind == FRONT:
         return _front(u * wide, v * high, wide, high, skins[face, 6], r, g, b)
-    if kind == LEAF:
-        rib = 1.0 + 0.55 * math.exp(-(((v - 0.5) * 26.0) ** 2))
-        streak = 1.0 + 0.10 * math.sin(60.0 * (u - 0.8 * abs(v - 0.5)))
-        shade = rib * streak * (0.75 + 0.5 * hashed(face, 3, 5))
-        return r * shade, g * shade, b * shade
     if kind == ART:
         return _art(u, v, wide, high)
+    if kind == DOOR:
+        leaves = max(1.0, skins[face, 6])
+        each = wide / leaves
+        k = min(math.floor(u * leaves), leaves - 1.0)
+        x = u * wide - k * each
+        return _door(x if k == 0.0 else each - x, v * high, each, high)
+    if kind == SECTIONAL:
+        return _sectional(u * wide, v * high, wide, high)
+    if kind == BEYOND:
+        side = 0.90 if u < 0.0 or u > 1.0 else 1.0
+        if v > 1.0:
+            return 0.78, 0.775, 0.76
+        if v * high < SKIRTING_M:
+            return 0.76 * side, 0.75 * side, 0.725 * side
+        return r * side, g * side, b * side
     if kind == PANE:
         return (0.0, 0.0, 0.0) if glass(u, v, wide, high) > 0.5 else (0.80, 0.79, 0.77)
     return r, g, b
@@ -72,11 +86,11 @@ def _wall(
             continue
         a, e, head = doors[d, 1], doors[d, 2], doors[d, 3]
         if a - CASING_M < s < e + CASING_M and z < head + CASING_M:
-            if not (a < s < e and z < head):
-                out = max(a - s, s - e, z - head)
-                line = 0.45 if out < 0.005 or out > CASING_M - 0.004 else 0.95
-                return 0.78 * line, 0.77 * line, 0.745 * line
-            return _door((s - a), z, e - a, head)
+            out = max(a - s, s - e, z - head)
+            line = 0.45 if out > CASING_M - 0.004 else 0.95
+            if 0.012 < out < 0.018:
+                line = 0.72
+            return 0.78 * line, 0.77 * line, 0.745 * line
     for n in range(len(windows)):
         if int(windows[n, 0]) != face:
             continue
@@ -84,9 +98,14 @@ def _wall(
         if a - 0.06 < s < e + 0.06 and sill - 0.06 < z < head + 0.06:
             return 0.80, 0.79, 0.765
     if z < SKIRTING_M:
-        return 0.76, 0.75, 0.725
+        lip = 1.05 if z > SKIRTING_M - 0.012 else 1.0
+        foot = 1.0 - 0.55 * math.exp(-z / 0.004)
+        return 0.76 * lip * foot, 0.75 * lip * foot, 0.725 * lip * foot
     edge = 1.0 - 0.40 * math.exp(-(((z - SKIRTING_M) / 0.008) ** 2))
     mottle = 1.0 + 0.006 * wave(s * 9.0, z * 9.0, 11)
+    mottle += 0.012 * wave(s * 0.9 + 0.35 * z, z * 1.3, 12) + 0.007 * wave(
+        s * 2.7, z * 3.1 - 0.4 * s, 13
+    )
     return r * edge * mottle, g * edge * mottle, b * edge * mottle
 
 
@@ -112,6 +131,26 @@ def _door(x: float, z: float, wide: float, high: float) -> Rgb:
     if 0.965 < z < 1.04 and wide - 0.075 < x < wide - 0.05:
         return 0.05, 0.048, 0.046
     return 0.60 * shade, 0.605 * shade, 0.585 * shade
+
+
+@formula
+def _sectional(x: float, z: float, wide: float, high: float) -> Rgb:
+    """Draw a garage door: sections with a groove between, two rows of pressed panels."""
+    sections = max(3.0, math.floor(high / SECTION_M + 0.5))
+    each = high / sections
+    up = z - each * math.floor(z / each)
+    if z < 0.025:
+        return 0.03, 0.03, 0.03
+    if min(x, wide - x) < 0.012 or z > high - 0.012:
+        return 0.10, 0.10, 0.10
+    shade = 0.42 if up < 0.006 else 0.90 if up < 0.014 else 1.0
+    across = max(2.0, math.floor(wide / 0.62))
+    step = wide / across
+    k = x - step * math.floor(x / step)
+    inner = min(k - 0.06, step - 0.06 - k, up - 0.10, each - 0.09 - up)
+    if 0.0 < inner < 0.014:
+        shade *= 0.80 if up > 0.5 * each or k < 0.5 * step else 1.07
+    return 0.66 * shade, 0.665 * shade, 0.655 * shade
 
 
 @formula
@@ -177,55 +216,55 @@ def glass(u: float, v: float, wide: float, high: float) -> float:
     k = x / each - math.floor(x / each + 0.5)
     if abs(k) * each < BAR_M and each * 0.5 < x < wide - each * 0.5:
         return 0.0
-    return 0.0 if abs(z - CROSSBAR * high) < BAR_M else 1.0
+    return 0.0 if high > LOW_WINDOW_M and abs(z - CROSSBAR * high) < BAR_M else 1.0
 
 
 @formula
-def outside(u: float, v: float, wide: float, evening: bool) -> Rgb:
+def outside(u: float, v: float, wide: float, high: float, evening: bool) -> Rgb:
     """Radiance of the lake, the far shore and the sky, as seen through a window.
 
-    Softened edges, as the eye has them when it rests on the floor.
+    Out of focus, as the eye has it when it rests on the floor: hazy hills, a
+    wooded bank with its blurred likeness in the water.
     """
+    if high <= LOW_WINDOW_M:
+        v = 0.335 + 0.665 * v
     x = u * wide
-    far = 0.40 + 0.035 * math.sin(1.3 * x + 0.4) + 0.018 * math.sin(3.1 * x + 1.0)
-    near = 0.335 + 0.030 * math.sin(1.9 * x + 2.6) + 0.012 * math.sin(5.3 * x)
-    far_on = 1.0 - smooth(v, far - 0.012, far + 0.022)
-    near_on = 1.0 - smooth(v, near - 0.008, near + 0.014)
-    water = 1.0 - smooth(v, 0.272, 0.288)
+    far = 0.405 + 0.030 * math.sin(0.9 * x + 0.4) + 0.016 * math.sin(2.3 * x + 1.0)
+    near = 0.325 + 0.018 * math.sin(1.1 * x + 2.6) + 0.020 * wave(x * 2.4, 0.5, 41)
+    near += 0.012 * wave(x * 6.5, 0.5, 42)
+    far_on = 1.0 - smooth(v, far - 0.020, far + 0.028)
+    near_on = 1.0 - smooth(v, near - 0.016, near + 0.018)
+    water = 1.0 - smooth(v, 0.262, 0.286)
     height = max(0.0, v - 0.28) / 0.72
-    ripple = 1.0 + 0.05 * wave(x * 3.0, v * 90.0, 21) * water
+    likeness = smooth(0.274 - v, 0.0, 0.02) * (1.0 - smooth(0.274 - v, 0.02, 0.11))
+    ripple = 1.0 + (0.04 * wave(x * 2.0, v * 60.0, 21) - 0.28 * likeness) * water
+    leafy = 1.0 + 0.22 * wave(x * 5.0, v * 22.0, 43) + 0.10 * wave(x * 13.0, v * 55.0, 44)
+    k = (0.70 + 0.30 * v / 0.28) * ripple
     if evening:
-        glow = math.exp(-height * 4.6)
-        r, g, b = 0.022 + 0.175 * glow, 0.036 + 0.070 * glow, 0.078 + 0.012 * glow
-        r, g, b = (
-            r + far_on * (0.026 - r),
-            g + far_on * (0.028 - g),
-            b + far_on * (0.040 - b),
-        )
-        r, g, b = (
-            r + near_on * (0.007 - r),
-            g + near_on * (0.008 - g),
-            b + near_on * (0.011 - b),
-        )
-        k = (0.20 + 0.80 * v / 0.28) * ripple
-        return (
-            r + water * (0.072 * k - r),
-            g + water * (0.052 * k - g),
-            b + water * (0.058 * k - b),
-        )
-    fall = smooth(height, 0.0, 1.0)
-    r, g, b = 5.3 - 2.5 * fall, 5.35 - 1.85 * fall, 5.4 - 0.9 * fall
+        glow = math.exp(-height * 4.2)
+        r, g, b = 0.020 + 0.180 * glow, 0.034 + 0.078 * glow, 0.078 + 0.020 * glow
+        band = 0.5 * smooth(wave(x * 0.5, height * 5.0, 31), 0.0, 0.9) * glow
+        r, g, b = r + band * 0.10, g + band * 0.035, b + band * 0.018
+        r, g, b = _over(r, g, b, far_on, 0.034, 0.033, 0.046)
+        r, g, b = _over(r, g, b, near_on, 0.0080 * leafy, 0.0085 * leafy, 0.0105 * leafy)
+        return _over(r, g, b, water, 0.085 * k, 0.058 * k, 0.062 * k)
+    fall = smooth(height, 0.0, 0.9)
+    r, g, b = 5.5 - 3.0 * fall, 5.5 - 2.1 * fall, 5.5 - 0.9 * fall
     cloud = smooth(
-        wave(x * 0.9 + 3.0, height * 3.0, 31) + 0.5 * wave(x * 2.3, height * 7.0, 32),
-        0.0,
-        0.9,
+        wave(x * 0.7 + 3.0, height * 2.6, 31) + 0.5 * wave(x * 1.9, height * 6.0, 32),
+        -0.1,
+        1.1,
     )
-    r, g, b = (
-        r + cloud * (5.6 - r) * 0.7,
-        g + cloud * (5.6 - g) * 0.7,
-        b + cloud * (5.6 - b) * 0.7,
-    )
-    r, g, b = r + far_on * (2.15 - r), g + far_on * (2.55 - g), b + far_on * (2.75 - b)
-    r, g, b = r + near_on * (0.72 - r), g + near_on * (0.98 - g), b + near_on * (0.86 - b)
-    k = (0.62 + 0.38 * v / 0.28) * ripple
-    return r + water * (3.3 * k - r), g + water * (3.6 * k - g), b + water * (3.75 * k - b)
+    r, g, b = _over(r, g, b, 0.75 * cloud, 5.6, 5.55, 5.5)
+    mist = smooth(far - v, 0.0, 0.10)
+    r, g, b = _over(r, g, b, far_on, 1.5 + 1.3 * mist, 1.95 + 1.2 * mist, 2.35 + 1.0 * mist)
+    r, g, b = _over(r, g, b, near_on, 0.50 * leafy, 0.70 * leafy, 0.50 * leafy)
+    return _over(r, g, b, water, 3.0 * k, 3.4 * k, 3.65 * k)
+
+
+@formula
+def _over(
+    r: float, g: float, b: float, share: float, red: float, green: float, blue: float,
+) -> Rgb:  # fmt: skip
+    """Lay a colour over another by its share."""
+    return r + share * (red - r), g + share * (green - g), b + share * (blue - b)

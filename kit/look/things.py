@@ -12,7 +12,7 @@ from dataclasses import dataclass, field
 
 import numpy as np
 
-from kit.look.skins import ART, FRONT, LEAF, PLAIN, WOOD
+from kit.look.skins import ART, FRONT, PLAIN, WOOD
 
 Rgb = tuple[float, float, float]
 Skin = tuple[int, float, float, float, float, float, float]
@@ -24,7 +24,7 @@ SLATE: Rgb = (0.125, 0.165, 0.185)
 CLAY: Rgb = (0.42, 0.215, 0.125)
 CHALK: Rgb = (0.66, 0.64, 0.60)
 LINEN: Rgb = (0.52, 0.475, 0.40)
-GREEN: Rgb = (0.060, 0.135, 0.048)
+RUST: Rgb = (0.30, 0.115, 0.055)
 
 
 @dataclass
@@ -33,18 +33,14 @@ class Things:
 
     boxes: list[tuple[float, ...]] = field(default_factory=list)
     drums: list[tuple[float, ...]] = field(default_factory=list)
-    leaves: list[tuple[float, ...]] = field(default_factory=list)
     box_skins: list[Skin] = field(default_factory=list)
     drum_skins: list[Skin] = field(default_factory=list)
-    leaf_skins: list[Skin] = field(default_factory=list)
     groups: list[tuple[float, ...]] = field(default_factory=list)
     _at: tuple[float, float, float, float] = (0.0, 0.0, 1.0, 0.0)
 
-    def put(
-        self, make: Callable[[Things], None], x: float, y: float, along: tuple[float, float]
-    ) -> None:
+    def put(self, make: Maker, x: float, y: float, along: tuple[float, float]) -> None:
         """Make a piece at (x, y), its x axis along a wall's direction."""
-        marks = len(self.boxes), len(self.drums), len(self.leaves)
+        marks = len(self.boxes), len(self.drums)
         self._at = (x, y, along[0], along[1])
         make(self)
         self._bound(marks)
@@ -73,18 +69,7 @@ class Things:
         for _ in range(2):
             self.drum_skins.append((kind, *colour, 2 * radius, 2 * radius, 3.0))
 
-    def leaf(
-        self, middle: tuple[float, float, float], long: np.ndarray, short: np.ndarray
-    ) -> None:
-        """Add a leaf by its middle and half axes."""
-        x, y = self._world(middle[0], middle[1])
-        c, s = self._at[2], self._at[3]
-        turn = np.array([[c, -s, 0.0], [s, c, 0.0], [0.0, 0.0, 1.0]])
-        self.leaves.append((x, y, middle[2], *(turn @ long), *(turn @ short)))
-        size = (2 * float(np.linalg.norm(long)), 2 * float(np.linalg.norm(short)))
-        self.leaf_skins += [(LEAF, *GREEN, *size, 0.0), (LEAF, *GREEN, *size, 0.0)]
-
-    def _bound(self, marks: tuple[int, int, int]) -> None:
+    def _bound(self, marks: tuple[int, int]) -> None:
         """Close a group with the sphere that holds it."""
         corners: list[np.ndarray] = []
         for x, y, z, a, b, h, *_ in self.boxes[marks[0] :]:
@@ -94,16 +79,15 @@ class Things:
         for x, y, r, foot, top in self.drums[marks[1] :]:
             corners += [np.array([x + i * r, y + j * r, z])
                         for i in (-1, 1) for j in (-1, 1) for z in (foot, top)]  # fmt: skip
-        for row in self.leaves[marks[2] :]:
-            middle, long, short = np.array(row[:3]), np.array(row[3:6]), np.array(row[6:9])
-            corners += [middle + i * long + j * short for i in (-1, 1) for j in (-1, 1)]
         points = np.array(corners)
         centre = 0.5 * (points.min(axis=0) + points.max(axis=0))
         radius = float(np.linalg.norm(points - centre, axis=1).max()) + 1e-3
         self.groups.append((
             *centre, radius, marks[0], len(self.boxes), marks[1], len(self.drums),
-            marks[2], len(self.leaves),
         ))  # fmt: skip
+
+
+Maker = Callable[[Things], None]
 
 
 def sideboard(things: Things) -> None:
@@ -151,32 +135,50 @@ def stool(things: Things) -> None:
     things.drum((0.0, 0.0), 0.125, 0.16, 0.172, IRON)
 
 
-def plant(things: Things) -> None:
-    """Tall pot plant with broad leaves on three stems."""
-    things.drum((0.0, 0.0), 0.19, 0.0, 0.36, CHALK)
-    things.drum((0.0, 0.0), 0.165, 0.36, 0.362, (0.03, 0.022, 0.016))
-    random = np.random.default_rng(31)
-    for x, y, top, count in (
-        (0.0, 0.02, 1.62, 22),
-        (0.07, -0.06, 1.28, 15),
-        (-0.08, -0.02, 1.02, 12),
-    ):
-        things.drum((x, y), 0.010, 0.36, top - 0.05, (0.10, 0.075, 0.045))
-        for k in range(count):
-            up = (k + 0.5) / count
-            z = 0.58 + (top - 0.56) * up
-            turn = 2.39996 * k + float(random.uniform(-0.5, 0.5)) + 9 * x
-            rise = float(random.uniform(-0.55, 0.35)) + 0.9 * up * up
-            size = float(random.uniform(0.13, 0.19)) * (1.08 - 0.40 * up)
-            out = np.array([math.cos(turn), math.sin(turn), 0.0])
-            long = size * np.array([*(out[:2] * math.cos(rise)), math.sin(rise)])
-            roll = float(random.uniform(-0.6, 0.6))
-            side = np.array([-out[1], out[0], 0.0])
-            normal = np.cross(long / size, side)
-            short = 0.56 * size * (math.cos(roll) * side + math.sin(roll) * normal)
-            reach = 0.05 + size * math.cos(rise)
-            middle = (x + out[0] * reach, y + out[1] * reach, z + size * math.sin(rise))
-            things.leaf(middle, long, short)
+def rack(things: Things) -> None:
+    """Tall open rack: oak boards in an iron frame, with jars, bowls and boxes."""
+    for x in (-0.54, 0.54):
+        for y in (-0.15, 0.15):
+            things.box((x, y, 0.92), (0.028, 0.028, 1.84), IRON)
+        for z in (0.16, 1.80):
+            things.box((x, 0.0, z), (0.028, 0.30, 0.028), IRON)
+    boards = (0.18, 0.62, 1.06, 1.48)
+    for k, z in enumerate(boards):
+        things.box((0.0, 0.0, z), (1.08, 0.34, 0.028), OAK, WOOD, 11.0 + k)
+    for x, level, r, high, colour in (
+        (-0.36, 1, 0.085, 0.21, CLAY), (-0.13, 1, 0.070, 0.26, CHALK),
+        (0.34, 2, 0.10, 0.13, SLATE), (0.12, 2, 0.060, 0.24, LINEN),
+        (-0.30, 3, 0.075, 0.17, CHALK), (-0.10, 3, 0.055, 0.12, RUST),
+    ):  # fmt: skip
+        things.drum(
+            (x, 0.0), r, boards[level] + 0.014, boards[level] + 0.014 + high, colour
+        )
+    for x, level, size, colour in (
+        (-0.30, 0, (0.36, 0.27, 0.24), LINEN), (0.16, 0, (0.40, 0.27, 0.30), SLATE),
+        (0.28, 1, (0.34, 0.24, 0.20), WALNUT), (-0.26, 2, (0.30, 0.22, 0.16), OAK),
+        (0.26, 3, (0.26, 0.20, 0.05), LINEN), (0.27, 3, (0.22, 0.18, 0.13), CLAY),
+    ):  # fmt: skip
+        things.box((x, 0.0, boards[level] + 0.014 + size[2] / 2), size, colour)
+
+
+def bench(things: Things) -> None:
+    """Low bench: a thick board on two trestles, a folded blanket at one end."""
+    things.box((0.0, 0.0, 0.425), (1.48, 0.36, 0.05), WALNUT, WOOD, 6.0)
+    for x in (-0.58, 0.58):
+        things.box((x, 0.0, 0.20), (0.05, 0.30, 0.40), WALNUT, WOOD, 7.0)
+    things.box((0.0, 0.0, 0.20), (1.16, 0.05, 0.06), WALNUT, WOOD, 8.0)
+    things.box((-0.42, 0.0, 0.472), (0.42, 0.30, 0.044), RUST)
+    things.box((-0.42, 0.0, 0.512), (0.40, 0.29, 0.036), LINEN)
+
+
+def window_board(wide_m: float, top_m: float) -> Maker:
+    """Make the board under a window, its top at the sill."""
+
+    def make(things: Things) -> None:
+        size = (wide_m + 0.12, 0.07, 0.03)
+        things.box((0.0, 0.034, top_m - 0.016), size, (0.80, 0.79, 0.77))
+
+    return make
 
 
 def framed_print(things: Things) -> None:
@@ -185,9 +187,7 @@ def framed_print(things: Things) -> None:
     things.box_skins[-3] = (ART, 0.5, 0.5, 0.5, 0.92, 0.68, 0.0)
 
 
-def counter(
-    half_x: float, half_y: float, height_m: float, colour: Rgb
-) -> Callable[[Things], None]:
+def counter(half_x: float, half_y: float, height_m: float, colour: Rgb) -> Maker:
     """Make a fixed island or square column of the plan, as wide as it is there."""
 
     def make(things: Things) -> None:
@@ -206,7 +206,7 @@ def counter(
     return make
 
 
-def pillar(radius_m: float, height_m: float) -> Callable[[Things], None]:
+def pillar(radius_m: float, height_m: float) -> Maker:
     """Make a round column of the plan."""
 
     def make(things: Things) -> None:

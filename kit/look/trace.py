@@ -1,4 +1,4 @@
-"""Where a ray meets the room: walls, floor, ceiling, boxes, drums, leaves, windows.
+"""Where a ray meets the room: walls, floor, ceiling, boxes, drums, windows, doorways.
 
 Faces are numbered in that order, see `Solids`; a hit is the distance, the face
 and the place on it, both coordinates in [0, 1].
@@ -24,8 +24,10 @@ class Solids(NamedTuple):
     """All that a ray can meet, as rows of float64; a named tuple because numba takes those.
 
     Faces: wall w is face w; then floor, ceiling; six a box (west, east, south,
-    north, under, top in its own frame); three a drum (side, under, top); two a
-    leaf (upper, lower); five a window (pane, sill, head, left, right).
+    north, under, top in its own frame); three a drum (side, under, top); five a
+    window and five a doorway (back, sill, head, left, right). A doorway's sill is
+    floor, and so is what lies beyond; the sides of a space beyond are met as places
+    of its back outside [0, 1].
     """
 
     walls: Rows
@@ -35,12 +37,13 @@ class Solids(NamedTuple):
     """(B, 8): centre, half sizes, cosine and sine of its turn. [m]"""
     drums: Rows
     """(D, 5): x, y, radius, foot, top of upright cylinders. [m]"""
-    leaves: Rows
-    """(L, 9): centre, long half axis, short half axis. [m]"""
     groups: Rows
-    """(G, 10): bounding sphere, then first and last box, drum, leaf."""
+    """(G, 8): bounding sphere, then first and last box, drum."""
     windows: Rows
     """(N, 6): wall, from, to along it, sill, head, depth of the reveal. [m]"""
+    doorways: Rows
+    """(K, 9): as a window, its sill at 0; then how far a space beyond it runs back from
+    the wall's face, 0 for a door that is shut, and how far it opens left and right. [m]"""
 
 
 @formula
@@ -51,7 +54,6 @@ def hit(
     best, face, u, v = _shell(ox, oy, oz, dx, dy, dz, solids)
     walls = len(solids.walls)
     first_drum = walls + 2 + 6 * len(solids.boxes)
-    first_leaf = first_drum + 3 * len(solids.drums)
     norm2 = dx * dx + dy * dy + dz * dz
     for g in range(len(solids.groups)):
         group = solids.groups[g]
@@ -68,12 +70,12 @@ def hit(
             t, side, p, q = _drum(ox, oy, oz, dx, dy, dz, solids.drums[d])
             if t < best:
                 best, face, u, v = t, first_drum + 3 * d + side, p, q
-        for n in range(int(group[8]), int(group[9])):
-            t, side, p, q = _leaf(ox, oy, oz, dx, dy, dz, solids.leaves[n])
-            if t < best:
-                best, face, u, v = t, first_leaf + 2 * n + side, p, q
-    if 0 <= face < walls and len(solids.windows) > 0:
-        return _through(dx, dy, dz, best, face, u, v, solids)
+    if 0 <= face < walls and len(solids.windows) + len(solids.doorways) > 0:
+        return _through(ox, oy, dx, dy, dz, best, face, u, v, solids)
+    if (face == MISS or face == walls + 1) and len(solids.doorways) > 0:
+        t, f, p, q = _beyond(ox, oy, oz, dx, dy, dz, solids)
+        if t < best:
+            return t, f, p, q
     return best, face, u, v
 
 
@@ -180,65 +182,109 @@ def _drum(
 
 
 @formula
-def _leaf(
-    ox: float, oy: float, oz: float, dx: float, dy: float, dz: float, leaf: Grid,
-) -> Hit:  # fmt: skip
-    """Meet a flat leaf, pointed at both ends."""
-    ax, ay, az, bx, by, bz = leaf[3], leaf[4], leaf[5], leaf[6], leaf[7], leaf[8]
-    nx, ny, nz = ay * bz - az * by, az * bx - ax * bz, ax * by - ay * bx
-    facing = dx * nx + dy * ny + dz * nz
-    if abs(facing) < 1e-12:
-        return FAR, 0, 0.0, 0.0
-    t = ((leaf[0] - ox) * nx + (leaf[1] - oy) * ny + (leaf[2] - oz) * nz) / facing
-    if t <= 1e-6:
-        return FAR, 0, 0.0, 0.0
-    px, py, pz = ox + t * dx - leaf[0], oy + t * dy - leaf[1], oz + t * dz - leaf[2]
-    p = (px * ax + py * ay + pz * az) / (ax * ax + ay * ay + az * az)
-    q = (px * bx + py * by + pz * bz) / (bx * bx + by * by + bz * bz)
-    if p * p >= 1.0 or abs(q) > (1.0 - p * p) * (1.0 - 0.25 * p):
-        return FAR, 0, 0.0, 0.0
-    return t, (0 if facing < 0.0 else 1), 0.5 + 0.5 * p, 0.5 + 0.5 * q
+def _first_recess(solids: Solids) -> int:
+    return len(solids.walls) + 2 + 6 * len(solids.boxes) + 3 * len(solids.drums)
 
 
 @formula
 def _through(
-    dx: float, dy: float, dz: float, t: float, wall: int, u: float, v: float,
-    solids: Solids,
+    ox: float, oy: float, dx: float, dy: float, dz: float, t: float, wall: int, u: float,
+    v: float, solids: Solids,
 ) -> Hit:  # fmt: skip
-    """Follow a ray that met a wall into a window's reveal, if there is one."""
+    """Follow a ray that met a wall into a window's reveal or a doorway, if there is one."""
     walls = solids.walls
     s, z = u * walls[wall, 4], v * solids.height
-    first = (
-        len(walls)
-        + 2
-        + 6 * len(solids.boxes)
-        + 3 * len(solids.drums)
-        + 2 * len(solids.leaves)
-    )
+    ds = dx * walls[wall, 2] + dy * walls[wall, 3]
+    db = -(dx * walls[wall, 5] + dy * walls[wall, 6])
+    first = _first_recess(solids)
     for n in range(len(solids.windows)):
-        window = solids.windows[n]
-        if int(window[0]) != wall or not (
-            window[1] < s < window[2] and window[3] < z < window[4]
-        ):
+        w = solids.windows[n]
+        if int(w[0]) != wall or not (w[1] < s < w[2] and w[3] < z < w[4]):
             continue
-        ds = dx * walls[wall, 2] + dy * walls[wall, 3]
-        dn = -(dx * walls[wall, 5] + dy * walls[wall, 6])
-        depth = window[5]
-        step, side = depth / dn, 0
-        if ds > 1e-9 and (window[2] - s) / ds < step:
-            step, side = (window[2] - s) / ds, 4
-        if ds < -1e-9 and (window[1] - s) / ds < step:
-            step, side = (window[1] - s) / ds, 3
-        if dz > 1e-9 and (window[4] - z) / dz < step:
-            step, side = (window[4] - z) / dz, 2
-        if dz < -1e-9 and (window[3] - z) / dz < step:
-            step, side = (window[3] - z) / dz, 1
-        p = (s + step * ds - window[1]) / (window[2] - window[1])
-        q = (z + step * dz - window[3]) / (window[4] - window[3])
-        back = step * dn / depth
-        if side == 1 or side == 2:
-            return t + step, first + 5 * n + side, p, back
-        if side == 3 or side == 4:
-            return t + step, first + 5 * n + side, back, q
-        return t + step, first + 5 * n, p, q
+        step, side, p, q = _inside(s, z, 0.0, ds, dz, db, w[1], w[2], w[3], w[4], w[5])
+        return t + step, first + 5 * n + side, p, q
+    first += 5 * len(solids.windows)
+    for k in range(len(solids.doorways)):
+        w = solids.doorways[k]
+        if int(w[0]) != wall or not (w[1] < s < w[2] and z < w[4]):
+            continue
+        step, side, p, q = _inside(s, z, 0.0, ds, dz, db, w[1], w[2], 0.0, w[4], w[5])
+        if side == 0 and w[6] > 0.0:
+            step, side, p, q = _inside(
+                s, z, 0.0, ds, dz, db, w[1] - w[7], w[2] + w[8], 0.0, solids.height, w[6]
+            )
+            return _met_beyond(ox, oy, dx, dy, t + step, first + 5 * k, side, p, q, solids)
+        if side == 1:
+            far = t + step
+            return far, len(walls), ox + far * dx, oy + far * dy
+        return t + step, first + 5 * k + side, p, q
     return t, wall, u, v
+
+
+@formula
+def _beyond(
+    ox: float, oy: float, oz: float, dx: float, dy: float, dz: float, solids: Solids,
+) -> Hit:  # fmt: skip
+    """Follow a ray that starts in a space beyond a doorway and leads away from the room."""
+    first = _first_recess(solids) + 5 * len(solids.windows)
+    for k in range(len(solids.doorways)):
+        w = solids.doorways[k]
+        wall = solids.walls[int(w[0])]
+        back = -((ox - wall[0]) * wall[5] + (oy - wall[1]) * wall[6])
+        s = (ox - wall[0]) * wall[2] + (oy - wall[1]) * wall[3]
+        left, right = w[1] - w[7], w[2] + w[8]
+        deep = max(w[5], w[6])
+        ds, db = dx * wall[2] + dy * wall[3], -(dx * wall[5] + dy * wall[6])
+        if db <= 0.0 or not (1e-4 < back < deep and left < s < right):
+            continue
+        step, side, p, q = _inside(
+            s, oz, back, ds, dz, db, left, right, 0.0, solids.height, deep
+        )
+        return _met_beyond(ox, oy, dx, dy, step, first + 5 * k, side, p, q, solids)
+    return FAR, MISS, 0.0, 0.0
+
+
+@formula
+def _met_beyond(
+    ox: float, oy: float, dx: float, dy: float, far: float, back: int, side: int, p: float,
+    q: float, solids: Solids,
+) -> Hit:  # fmt: skip
+    """Tell what was met beyond a doorway: floor, or some place of its back."""
+    if side == 1:
+        return far, len(solids.walls), ox + far * dx, oy + far * dy
+    if side == 2:
+        return far, back, p, 1.5
+    if side == 3:
+        return far, back, -0.5, q
+    if side == 4:
+        return far, back, 1.5, q
+    return far, back, p, q
+
+
+@formula
+def _inside(
+    s: float, z: float, b: float, ds: float, dz: float, db: float, low: float, high: float,
+    foot: float, head: float, deep: float,
+) -> tuple[float, int, float, float]:  # fmt: skip
+    """Leave a recess: step, side, and the place on it; b runs from the wall's face back.
+
+    Sides: back, sill, head, left, right.
+    """
+    step, side = (deep - b) / db if db > 1e-12 else FAR, 0
+    if ds > 1e-9 and (high - s) / ds < step:
+        step, side = (high - s) / ds, 4
+    if ds < -1e-9 and (low - s) / ds < step:
+        step, side = (low - s) / ds, 3
+    if dz > 1e-9 and (head - z) / dz < step:
+        step, side = (head - z) / dz, 2
+    if dz < -1e-9 and (foot - z) / dz < step:
+        step, side = (foot - z) / dz, 1
+    step = max(step, 0.0)
+    p = (s + step * ds - low) / (high - low)
+    q = (z + step * dz - foot) / (head - foot)
+    back = (b + step * db) / deep
+    if side == 1 or side == 2:
+        return step, side, p, back
+    if side == 3 or side == 4:
+        return step, side, back, q
+    return step, side, p, q

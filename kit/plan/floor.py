@@ -69,12 +69,15 @@ class FloorPlan:
     way_out : WayOut
     surface : shapely.Polygon
         Everything poured, in one piece, columns and islands as holes. [m]
+    below_grade : bool
+        The slab lies in the ground.
     """
 
     rooms: tuple[PlannedRoom, ...]
     thresholds: tuple[Threshold, ...]
     way_out: WayOut
     surface: Polygon
+    below_grade: bool = False
 
     @property
     def bounds_m(self) -> tuple[float, float, float, float]:

@@ -39,7 +39,9 @@ def lay_out(site: Site) -> FloorPlan:
             found="rooms that do not touch where they join",
             expected="one surface",
         )
-    return FloorPlan(tuple(rooms.values()), thresholds, leaving, surface)
+    return FloorPlan(
+        tuple(rooms.values()), thresholds, leaving, surface, site.slab.below_grade
+    )
 
 
 def _check_apart(first: PlannedRoom, second: PlannedRoom) -> None:

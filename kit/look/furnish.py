@@ -1,0 +1,199 @@
+"""Furniture placed along the walls, where it tells the size of a room and hides little."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass, field
+
+import numpy as np
+import shapely
+
+from kit.look import things as made
+from kit.look.camera import Array, Stand, floor_part, shift_for
+from kit.look.openings import Opening
+from kit.look.stands import _RATIO, Ground, reach_from
+from kit.look.things import Things
+
+LEAST_M2 = 9.0
+"""A smaller floor stays bare."""
+PASSAGE_M = 0.95
+"""Left free before a piece, so that one can walk past."""
+STILL_SEEN = 0.375
+"""Floor's part of each picture that furniture leaves."""
+_TALL_M = 1.0
+
+
+@dataclass(frozen=True)
+class Piece:
+    """A piece of furniture and where it is wished for, as the first stand sees it.
+
+    Parameters
+    ----------
+    make : callable
+    wide, deep, high, gap : float
+        Size, and distance from the wall. [m]
+    aside : float
+        Side by depth, right positive.
+    far : float
+        Depth. [m]
+    """
+
+    make: made.Maker
+    wide: float
+    deep: float
+    high: float
+    gap: float
+    aside: float
+    far: float
+
+
+@dataclass
+class Furnisher:
+    """Places pieces one by one, each in what the ones before left free."""
+
+    things: Things
+    ground: Ground
+    stands: Sequence[Stand]
+    openings: Sequence[Opening]
+    windows: Array
+    free: shapely.Geometry = field(init=False)
+    edges: Array = field(init=False)
+
+    def __post_init__(self) -> None:
+        self.edges = self.ground.edges()
+        free = self.ground.poured.buffer(-0.005)
+        for opening in self.openings:
+            row = self.ground.walls[opening.wall]
+            middle = 0.5 * (opening.low + opening.high)
+            before = opening.high - opening.low + 0.3
+            free = free.difference(strip(row, middle, before, 0.0, 1.1))
+        self.free = free.difference(shapely.union_all([self._lane(s) for s in self.stands]))
+
+    def _lane(self, stand: Stand) -> shapely.Geometry:
+        """Floor in the middle of a picture, and around its eye."""
+        eye, ahead = np.array([stand.x, stand.y]), np.array(stand.ahead)
+        first = stand is self.stands[0]
+        ahead_m = (0.80 if first else 0.45) * min(stand.depth_m, 14.0)
+        lane = shapely.LineString([eye, eye + ahead_m * ahead])
+        return lane.buffer(0.6 if first else 0.45).union(shapely.Point(eye).buffer(1.6))
+
+    def furnish(self) -> None:
+        """Place a cupboard left, a table right, a rack far off, as far as they fit."""
+        if self.ground.poured.area < LEAST_M2:
+            return
+        first = self.stands[0]
+        reach = min(5.2, 0.62 * first.depth_m)
+        for piece in (
+            Piece(made.sideboard, 1.76, 0.46, 0.73, 0.02, -0.46, reach),
+            Piece(made.table, 1.72, 0.80, 0.75, 0.10, 0.46, reach * 0.92),
+            Piece(made.rack, 1.12, 0.36, 1.86, 0.02, -0.30, first.depth_m - 0.6),
+            Piece(made.bench, 1.50, 0.40, 0.45, 0.05, 0.20, first.depth_m - 0.8),
+        ):
+            spot = self._spot(piece)
+            if spot is not None:
+                self._put(piece, *spot)
+
+    def _put(self, piece: Piece, wall: int, at: float) -> None:
+        row = self.ground.walls[wall]
+        x, y = row[:2] + at * row[2:4] + (piece.gap + piece.deep / 2) * row[5:7]
+        along = (float(row[2]), float(row[3]))
+        self.things.put(piece.make, float(x), float(y), along)
+        if piece.make is made.table:
+            self._stools(row, at, piece.gap + piece.deep)
+        taken = strip(row, at, piece.wide + 0.25, 0.0, piece.gap + piece.deep + 0.2)
+        self.free = self.free.difference(taken)
+        self.edges = np.vstack([self.edges, _around(row, at, piece)])
+        if piece.make is made.sideboard and self._wall_is_bare(wall, at, 1.2):
+            x, y = row[:2] + at * row[2:4] + 0.017 * row[5:7]
+            self.things.put(made.framed_print, float(x), float(y), along)
+
+    def _wall_is_bare(self, wall: int, at: float, wide: float) -> bool:
+        """Tell whether there is neither window nor door behind a place at a wall."""
+        spans = [(w[1], w[2]) for w in self.windows if int(w[0]) == wall]
+        spans += [(o.low, o.high) for o in self.openings if o.wall == wall]
+        return all(at + wide / 2 < low or at - wide / 2 > high for low, high in spans)
+
+    def _stools(self, row: Array, at: float, front_m: float) -> None:
+        """Two stools before the table, one pushed under, one drawn out."""
+        for along, out in ((-0.42, -0.02), (0.38, 0.34)):
+            x, y = row[:2] + (at + along) * row[2:4] + (front_m + out) * row[5:7]
+            if out < 0.1 or self.free.buffer(0.2).contains(shapely.Point(x, y)):
+                beside = (float(row[2]), float(row[3]))
+                self.things.put(made.stool, float(x), float(y), beside)
+
+    def _spot(self, piece: Piece) -> tuple[int, float] | None:
+        """Wall and place along it where a piece fits, nearest to where it is wished."""
+        stand = self.stands[0]
+        eye, ahead = np.array([stand.x, stand.y]), np.array(stand.ahead)
+        right = np.array([ahead[1], -ahead[0]])
+        spots = []
+        for wall, row in enumerate(self.ground.walls):
+            lit = 0.35 * bool(np.any(self.windows[:, 0] == wall))
+            for at in np.arange(
+                piece.wide / 2 + 0.03, row[4] - piece.wide / 2 - 0.02, 0.08
+            ):
+                middle = row[:2] + at * row[2:4] + (piece.gap + piece.deep / 2) * row[5:7]
+                far, side = float((middle - eye) @ ahead), float((middle - eye) @ right)
+                if far < 1.5:
+                    continue
+                cost = 2.6 * (side / far - piece.aside) ** 2 + lit
+                cost += ((far - piece.far) / 4.0) ** 2
+                if cost < 1.2:
+                    spots.append((cost, wall, float(at)))
+        for _, wall, at in sorted(spots):
+            if self._fits(piece, wall, at):
+                return wall, at
+        return None
+
+    def _fits(self, piece: Piece, wall: int, at: float) -> bool:
+        row = self.ground.walls[wall]
+        place = strip(row, at, piece.wide, piece.gap, piece.gap + piece.deep)
+        if not self.free.contains(place):
+            return False
+        if piece.high > _TALL_M and not self._wall_is_bare(wall, at, piece.wide + 0.1):
+            return False
+        past = strip(row, at, piece.wide, piece.gap, piece.gap + piece.deep + PASSAGE_M)
+        if not self.ground.poured.buffer(0.01).contains(past):
+            return False
+        if not _in_frame(place, self.ground.outline, self.stands[0]):
+            return False
+        edges = np.vstack([self.edges, _around(row, at, piece)])
+        return all(_floor_left(stand, edges) >= STILL_SEEN for stand in self.stands)
+
+
+def _floor_left(stand: Stand, edges: Array) -> float:
+    """Floor's part of a picture before the first edges met; what is behind counts not."""
+    eye, ahead = np.array([stand.x, stand.y]), np.array(stand.ahead)
+    high = stand.half_wide * _RATIO
+    shift = shift_for(stand.reach_m, stand.near_m, stand.depth_m, high)
+    reach = reach_from(edges, eye, ahead, stand.half_wide, stand.near_m)
+    return float(floor_part(reach, high, shift))
+
+
+def _around(row: Array, at: float, piece: Piece) -> Array:
+    """Sides of a piece's footprint, (4, 4). [m]"""
+    place = strip(row, at, piece.wide, piece.gap, piece.gap + piece.deep)
+    corners = np.asarray(place.exterior.coords)
+    return np.hstack([corners[:-1], corners[1:]])
+
+
+def strip(row: Array, at: float, wide: float, low: float, high: float) -> shapely.Polygon:
+    """Rectangle along a wall, from `low` to `high` off it. [m]"""
+    along, inward, start = row[2:4], row[5:7], row[:2]
+    return shapely.Polygon([
+        start + (at + a * wide / 2) * along + d * inward
+        for a, d in ((-1, low), (1, low), (1, high), (-1, high))
+    ])  # fmt: skip
+
+
+def _in_frame(place: shapely.Polygon, outline: shapely.Polygon, stand: Stand) -> bool:
+    """Tell whether all of a footprint is in the picture and no wall hides a corner."""
+    eye, ahead = np.array([stand.x, stand.y]), np.array(stand.ahead)
+    right = np.array([ahead[1], -ahead[0]])
+    corners = np.asarray(place.exterior.coords)[:4]
+    far, side = (corners - eye) @ ahead, (corners - eye) @ right
+    if far.min() < 2.0 or np.abs(side / far).max() > 1.02 * stand.half_wide:
+        return False
+    start = eye + (stand.near_m + 0.1) * ahead
+    clear = shapely.linestrings([[start, c + 0.05 * (start - c)] for c in corners])
+    return bool(shapely.contains(outline.buffer(0.01), clear).all())
