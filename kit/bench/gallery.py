@@ -11,11 +11,11 @@ from kit.bench import choices
 from kit.bench.painter import Painter, later
 from kit.bench.scenes import Scene, Studio
 from kit.bench.stage import Stage
-from kit.job import Job, View
+from kit.job import Job
+from kit.look.views import SEEN
 from kit.plan import FloorPlan
 from kit.stock import Shelf
 
-_VIEW_WORDS = {"room": "in the room", "above": "from above"}
 _MOOD_WORDS = {"day": "by day", "evening": "in the evening"}
 _POUR_PX = (184, 136)
 POURS = 4
@@ -82,8 +82,9 @@ class Gallery:
         follows when it stands still.
         """
         wide, high = self._stage.size_px
-        view: View = "above" if self._stage.view == "above" else "room"
-        scene = Scene(job.recipe, plan, view, self._stage.mood, finishes, wide, high)
+        scene = Scene(
+            job.recipe, plan, self._stage.view, self._stage.mood, finishes, wide, high
+        )
         if job.recipe.seed not in self._seeds:
             self._seeds = (job.recipe.seed, *choices.next_seeds(job.recipe.seed, POURS - 1))
         if scene == self._scene:
@@ -107,7 +108,7 @@ class Gallery:
         self._shown = scene
         tags = [self._tag(finish) for finish in scene.finishes]
         names = [name.lower() for name, _ in tags]
-        seen = f"{_VIEW_WORDS[scene.view]}, {_MOOD_WORDS[scene.mood]}"
+        seen = f"{SEEN[scene.view]}, {_MOOD_WORDS[scene.mood]}"
         sides = " left and ".join(names) + (" right of the edge" if len(names) > 1 else "")
         self._stage.pictures = {
             "left": jpegs[0],

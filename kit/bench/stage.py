@@ -8,6 +8,7 @@ import anywidget
 import traitlets as t
 
 from kit.bench.page_modules import script, style
+from kit.look.views import FROM, VIEWS
 
 
 class Stage(anywidget.AnyWidget):
@@ -30,8 +31,13 @@ class Stage(anywidget.AnyWidget):
     busy = t.Bool(False).tag(sync=True)
     """A newer picture is on its way; the last one stays sharp. Python → browser."""
 
-    view = t.Enum(("room", "above"), "room").tag(sync=True)
+    view = t.Enum(VIEWS, "room").tag(sync=True)
     """Where the floor is looked at from. Both ways."""
+
+    standings = t.List(t.List(t.Unicode()), [list(pair) for pair in FROM.items()]).tag(
+        sync=True
+    )
+    """Views from within the room, each with its words. Python → browser."""
 
     mood = t.Enum(("day", "evening"), "day").tag(sync=True)
     """Light. Both ways."""

@@ -12,6 +12,7 @@ from tqdm import tqdm
 from kit.cli.asking import add_sheet, ending, read_size
 from kit.errors import SheetError
 from kit.job import Job, Pictures
+from kit.look.views import SEEN, VIEWS
 from kit.plan import lay_out
 from kit.stock import read_shelf
 from kit.units import read_length
@@ -24,6 +25,7 @@ if TYPE_CHECKING:
     from kit.look.sight import Part
 
 SAMPLES = 2
+VIEW_HELP = "; ".join(f"{view}: {words}" for view, words in SEEN.items())
 LONG_PX = 8_000_000
 """Above so many pixels a person waits long enough for a bar."""
 
@@ -32,7 +34,7 @@ def add(verbs: argparse._SubParsersAction[argparse.ArgumentParser]) -> None:
     """Name the verb and what it asks for."""
     verb = verbs.add_parser("render", help="a picture of the floor")
     add_sheet(verb)
-    verb.add_argument("--view", choices=("above", "room"), default="room")
+    verb.add_argument("--view", choices=VIEWS, default="room", help=VIEW_HELP)
     verb.add_argument("--finish", help="a finish by name, else the sheet's own")
     verb.add_argument("--size", default="1600x1000", metavar="WxH", help="in pixels")
     verb.add_argument("--mood", choices=("day", "evening"), default="day")

@@ -12,9 +12,9 @@ STANDINGS: tuple[Standing, ...] = get_args(Standing)
 VIEWS: tuple[View, ...] = get_args(View)
 
 FROM: dict[Standing, str] = {
-    "room": "To the window",
-    "doorway": "From the doorway",
-    "wall": "Along the wall",
+    "room": "To window",
+    "doorway": "From door",
+    "wall": "Along wall",
 }
 """What a button says; the first is what papers show."""
 

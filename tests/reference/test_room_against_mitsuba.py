@@ -18,11 +18,11 @@ import shapely
 from reference import twin
 
 from kit.look import inroom
-from kit.look import room as made
 from kit.look.camera import camera_at
 from kit.look.colour import difference, lab, luminance, srgb_decoded
 from kit.look.eye import look
 from kit.look.flakes import FACE_SHARE
+from kit.look.furnish import Furnisher
 from kit.look.inroom import LitRoom, RoomView
 from kit.look.lights import traced_bounces
 from kit.look.optics import fresnel_inside
@@ -47,7 +47,7 @@ def view_of(width, height):
     door = shapely.LineString([(5.4, 0.5), (5.4, 1.5)])
     plan = FloorPlan((room,), (), WayOut("Studio", door, 1.0), outline)
     solid = solid_room(plan, room)
-    camera = camera_at(solid.stand, width, height)
+    camera = camera_at(solid.stands["room"], width, height)
     seen = look(solid, camera, 1)
     count = len(seen.film_x)
     one, none = np.ones((1, count), np.float32), np.zeros(count, np.float32)
@@ -59,7 +59,7 @@ def view_of(width, height):
 @pytest.fixture(scope="module")
 def bare():
     with pytest.MonkeyPatch.context() as patch:
-        patch.setattr(made, "_furnish", lambda *_: None)
+        patch.setattr(Furnisher, "furnish", lambda _: None)
         return view_of(120, 75)
 
 

@@ -15,7 +15,7 @@ from kit.look.direct import FILL_DAY, FILL_EVENING, LAMP_GLOW, LAMP_RADIUS_M, LA
 from kit.look.faces import Side, _sides
 from kit.look.flakes import FLAKE_ALPHA
 from kit.look.optics import fresnel_inside
-from kit.look.skins import LEAF, PANE, PLAIN, albedo, glass, outside
+from kit.look.skins import PANE, PLAIN, albedo, glass, outside
 
 GRAIN_M = 0.025
 """Width of a texel of the twin's pictures on faces."""
@@ -36,10 +36,9 @@ def shapes(mi, room, floor, evening):
             made |= floor if "film" in floor else {"f": {**_flat(mi, side), "bsdf": floor}}
         elif kind == PANE:
             made[f"pane{face}"] = _pane(mi, room, face, side, evening)
-        elif kind != LEAF and not side.radius:
+        elif not side.radius:
             made[f"face{face}"] = _panel(mi, room, face, side, (0, 0), (1, 1))
     _drums(mi, room, made)
-    _leaves(mi, room, sides, made)
     _lights(mi, room, evening, made)
     return made
 
@@ -121,10 +120,11 @@ def _panel(mi, room, face, side, low, high):
 
 
 def _around_windows(room, wall):
-    """Cut a wall into panels that leave its windows open: pairs of corners in [0, 1]²."""
+    """Cut a wall into panels around its windows and doors: pairs of corners in [0, 1]²."""
     length, height = room.solids.walls[wall, 4], room.solids.height
     at = 0.0
-    for window in sorted(w.tolist() for w in room.solids.windows if int(w[0]) == wall):
+    recesses = [*room.solids.windows.tolist(), *room.solids.doorways[:, :6].tolist()]
+    for window in sorted(row for row in recesses if int(row[0]) == wall):
         low, high = window[1] / length, window[2] / length
         yield (at, 0.0), (low, 1.0)
         yield (low, 0.0), (high, window[3] / height)
@@ -138,7 +138,7 @@ def _pane(mi, room, face, side, evening):
 
     def shine(u, v):
         clear = glass(u, v, wide, high) > 0.5
-        return outside(u, v, wide, evening) if clear else (0.0, 0.0, 0.0)
+        return outside(u, v, wide, high, evening) if clear else (0.0, 0.0, 0.0)
 
     def frame(u, v):
         return albedo(face, u, v, room.skins, room.doors, room.solids.windows)
@@ -157,31 +157,6 @@ def _drums(mi, room, made):
             "type": "cylinder", "p0": [x, y, foot], "p1": [x, y, top], "radius": radius,
             "bsdf": _matt(colour),
         }  # fmt: skip
-
-
-def _leaves(mi, room, sides, made):
-    for face in np.flatnonzero(room.skins[:, 0] == LEAF)[::2]:
-        side = sides[int(face)]
-        p = np.linspace(-1.0, 1.0, 9)
-        half = (1.0 - p * p) * (1.0 - 0.25 * p)
-        middle = side.corner + 0.5 * (side.along + side.up)
-        edge = [middle + a * side.along / 2 + b * side.up / 2
-                for a, b in (*zip(p, half, strict=True), *zip(p[-2:0:-1], -half[-2:0:-1],
-                                                                strict=True))]  # fmt: skip
-        corners = np.array([middle, *edge], dtype=np.float32)
-        count = len(edge)
-        fan = [(0, 1 + k, 1 + (k + 1) % count) for k in range(count)]
-        tint = np.mean([albedo(int(face), 0.5 + 0.25 * a, 0.5 + 0.25 * b, room.skins,
-                               room.doors, room.solids.windows)
-                        for a in (-1, 0, 1) for b in (-1, 1)], axis=0)  # fmt: skip
-        props = mi.Properties()
-        props["bsdf"] = mi.load_dict(_matt({"type": "rgb", "value": tint.tolist()}))
-        leaf = mi.Mesh(f"leaf{face}", len(corners), count, props=props)
-        given = mi.traverse(leaf)
-        given["vertex_positions"] = corners.ravel()
-        given["faces"] = np.array(fan, dtype=np.uint32).ravel()
-        given.update()
-        made[f"leaf{face}"] = leaf
 
 
 def _lights(mi, room, evening, made):

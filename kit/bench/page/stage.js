@@ -13,7 +13,8 @@ function render({ model, el }) {
   const picture = h("div", { class: "picture", role: "img" }, left, right);
   const signs = [tag("left"), tag("right")];
   const busy = h("p", { class: "tag busy", role: "status" });
-  const views = choice("Seen", VIEWS, (view) => set("view", view));
+  const views = choice("Seen", VIEWS, (view) => set("view", view === "room" ? inside : view));
+  const places = choice("Standing", model.get("standings"), (place) => set("view", place));
   const moods = choice("Light", MOODS, (mood) => set("mood", mood));
   const whole = h("button", { type: "button", class: "quiet whole", "aria-pressed": "false", "aria-label": "Floor only",
     onclick: () => stage.dispatchEvent(new CustomEvent("flooronly", { bubbles: true })) },
@@ -22,13 +23,14 @@ function render({ model, el }) {
   const waiting = h("p", { class: "waiting" }, "Pouring the floor…");
   const stage = h("div", { class: "pt stage", "data-seq": "0" },
     picture, waiting, divider.el, signs[0].el, signs[1].el, busy,
-    h("div", { class: "looks" }, views.el, moods.el, whole));
+    h("div", { class: "looks" }, views.el, places.el, moods.el, whole));
   el.append(stage);
   const slow = setTimeout(
     () => say(waiting, "The first floor after installing takes up to a minute…"), SLOW_MS);
   let urls = [];
   let tags = [];
   let turn = 0;
+  let inside = "room";
 
   function slide(at) {
     stage.style.setProperty("--parting", at);
@@ -72,7 +74,12 @@ function render({ model, el }) {
   }
 
   function looks() {
-    views.draw(model.get("view"));
+    const view = model.get("view");
+    const above = view === "above";
+    if (!above) inside = view;
+    views.draw(above ? "above" : "room");
+    places.draw(view);
+    places.el.hidden = above;
     moods.draw(model.get("mood"));
     parted();
   }
