@@ -12,7 +12,8 @@ from tqdm import tqdm
 
 from kit.cli.asking import add_sheet
 from kit.cli.contact import Group, contact_sheet
-from kit.job import Job, Pictures, View, job_from
+from kit.job import Job, Pictures, job_from
+from kit.look.views import View
 from kit.plan import lay_out
 from kit.shipped import shipped
 from kit.site import read_sheet

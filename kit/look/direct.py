@@ -20,7 +20,7 @@ from kit.look.skins import BAR_M, CROSSBAR, FRAME_M, LOW_WINDOW_M, PANE_M, glass
 from kit.look.trace import Solids, hit
 
 LAMP_RADIUS_M = 0.075
-LAMP_RGB = (1.0, 0.835, 0.625)
+LAMP_RGB = (1.0, 0.865, 0.69)
 LAMP_GLOW = 46.0
 """Radiance of a lamp's face in the evening, against the window's 5 by day."""
 FILL_DAY = (2.4, 2.43, 2.46)

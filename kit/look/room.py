@@ -37,6 +37,8 @@ HEIGHTS_M = (2.60, 3.30)
 """Ceilings of a room up to 50 m² and from 120 m²; the plan does not tell."""
 CELLAR_M = 2.55
 ISLAND_M = 0.92
+DIM = 0.05
+"""Window to floor, by area, below which lamps are on by day."""
 WALL_PAINT: Rgb = (0.735, 0.705, 0.650)
 BEYOND_PAINT: Rgb = (0.66, 0.645, 0.61)
 CEILING_PAINT: Rgb = (0.82, 0.815, 0.80)
@@ -58,7 +60,7 @@ class Room:
     lamps : (L, 3) array
         Ceiling lamps. [m]
     lamps_by_day : bool
-        A cellar, or a room without windows.
+        A cellar, or a room with little window.
     stands : dict
         Where it is looked at from.
     """
@@ -96,13 +98,17 @@ def solid_room(plan: FloorPlan, room: PlannedRoom) -> Room:
     )  # fmt: skip
     stands = stands_in(ground)
     lit = window_walls(ground, list(stands.values()))
-    windows = windows_in(ground, lit, height, below_grade=plan.below_grade)
-    windows = _rows([*windows, *glazing(openings)], 6)
+    rows = windows_in(ground, lit, height, below_grade=plan.below_grade)
+    windows = _rows([*rows, *glazing(openings)], 6)
     things = Things()
     _fixed(things, outline, room.poured, height)
     _boards(things, walls, windows)
     Furnisher(things, ground, list(stands.values()), openings, windows).furnish()
-    first, by_day = stands["room"], plan.below_grade or not len(windows)
+    first = stands["room"]
+    glass_m2 = float(
+        ((windows[:, 2] - windows[:, 1]) * (windows[:, 4] - windows[:, 3])).sum()
+    )
+    by_day = plan.below_grade or glass_m2 < DIM * outline.area
     spacing, lamps = _lamps(outline, walls[lit[0]] if lit else walls[0], first, height)
     fill = _fill(outline, walls, first) if len(lit) < 2 and not by_day else _NO_FILL
     solids = Solids(
@@ -246,6 +252,6 @@ def _skins(solids: Solids, things: Things, openings: Sequence[Opening]) -> Array
 
 def _reveal(wide: float, high: float, deep: float) -> list[tuple[float, ...]]:
     """Sill, head and sides of a recess."""
-    return [(PLAIN, *FRAME_PAINT, wide, deep, 0.0)] * 2 + [
-        (PLAIN, *FRAME_PAINT, deep, high, 0.0)
-    ] * 2
+    flat = (PLAIN, *FRAME_PAINT, wide, deep, 0.0)
+    upright = (PLAIN, *FRAME_PAINT, deep, high, 0.0)
+    return [flat, flat, upright, upright]

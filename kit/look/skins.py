@@ -56,23 +56,23 @@ def albedo(face: int, u: float, v: float, skins: Grid, doors: Grid, windows: Gri
         return _front(u * wide, v * high, wide, high, skins[face, 6], r, g, b)
     if kind == ART:
         return _art(u, v, wide, high)
+    if kind == PANE:
+        return (0.0, 0.0, 0.0) if glass(u, v, wide, high) > 0.5 else (0.80, 0.79, 0.77)
+    return _joinery(kind, u, v, wide, high, skins[face, 6], r, g, b)
+
+
+@formula
+def _joinery(
+    kind: int, u: float, v: float, wide: float, high: float, own: float, r: float,
+    g: float, b: float,
+) -> Rgb:  # fmt: skip
+    """Doors and what lies beyond them; anything else is plain paint."""
     if kind == DOOR:
-        leaves = max(1.0, skins[face, 6])
-        each = wide / leaves
-        k = min(math.floor(u * leaves), leaves - 1.0)
-        x = u * wide - k * each
-        return _door(x if k == 0.0 else each - x, v * high, each, high)
+        return _doors(u * wide, v * high, wide, high, own)
     if kind == SECTIONAL:
         return _sectional(u * wide, v * high, wide, high)
     if kind == BEYOND:
-        side = 0.90 if u < 0.0 or u > 1.0 else 1.0
-        if v > 1.0:
-            return 0.78, 0.775, 0.76
-        if v * high < SKIRTING_M:
-            return 0.76 * side, 0.75 * side, 0.725 * side
-        return r * side, g * side, b * side
-    if kind == PANE:
-        return (0.0, 0.0, 0.0) if glass(u, v, wide, high) > 0.5 else (0.80, 0.79, 0.77)
+        return _beyond(u, v, high, r, g, b)
     return r, g, b
 
 
@@ -107,6 +107,26 @@ def _wall(
         s * 2.7, z * 3.1 - 0.4 * s, 13
     )
     return r * edge * mottle, g * edge * mottle, b * edge * mottle
+
+
+@formula
+def _beyond(u: float, v: float, high: float, r: float, g: float, b: float) -> Rgb:
+    """Paint a space beyond a doorway: its far wall, sides and ceiling, see `trace`."""
+    side = 0.90 if u < 0.0 or u > 1.0 else 1.0
+    if v > 1.0:
+        return 0.78, 0.775, 0.76
+    if v * high < SKIRTING_M:
+        return 0.76 * side, 0.75 * side, 0.725 * side
+    return r * side, g * side, b * side
+
+
+@formula
+def _doors(x: float, z: float, wide: float, high: float, leaves: float) -> Rgb:
+    """Draw one leaf, or two that open from their middle."""
+    each = wide / max(1.0, leaves)
+    if x < each:
+        return _door(x, z, each, high)
+    return _door(wide - x, z, each, high)
 
 
 @formula

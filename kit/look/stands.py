@@ -8,7 +8,7 @@ place is judged by what would be seen: floor, depth, nothing near in the way.
 from __future__ import annotations
 
 import math
-from collections.abc import Iterable, Iterator
+from collections.abc import Callable, Iterable, Iterator
 from dataclasses import dataclass
 from itertools import combinations, product
 from typing import NamedTuple
@@ -91,9 +91,7 @@ def stands_in(ground: Ground) -> dict[Standing, Stand]:
     edges, room = ground.edges(), ground.standing_room()
     shapely.prepare(room)
     found: dict[Standing, list[Seen]] = {}
-    for name, places in (
-        ("room", _to_window), ("doorway", _from_doors), ("wall", _along_walls),
-    ):  # fmt: skip
+    for name, places in _PLACES.items():
         inside = [p for p in places(ground) if room.covers(shapely.Point(p.eye))]
         best = _best(inside, edges)
         if not best or _is_cramped(best[0].stand):
@@ -277,6 +275,13 @@ def reach_from(
     met = (part >= 0.0) & (part <= 1.0) & (depth > near_m + 1e-6)
     reach: Array = np.where(met, depth, FAR_M).min(axis=1)
     return reach
+
+
+_PLACES: dict[Standing, Callable[[Ground], Iterator[Place]]] = {
+    "room": _to_window,
+    "doorway": _from_doors,
+    "wall": _along_walls,
+}
 
 
 def _anywhere(room: shapely.Geometry, edges: Array) -> Stand:

@@ -24,7 +24,7 @@ SIZES = [(160, 100), (120, 78), (120, 120)]
 
 @st.composite
 def plans(draw):
-    """Boxes, L shapes, passages and closets, with columns, islands and doors of any width."""
+    """Boxes, L shapes, passages, closets, with columns and doors of any width."""
     wide, deep = (draw(st.floats(1.5, 26.0)) for _ in range(2))
     shape = shapely.box(0.0, 0.0, wide, deep)
     if draw(st.booleans()) and min(wide, deep) > 3.0:
