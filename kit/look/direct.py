@@ -89,7 +89,9 @@ def glass_cells(room: Room, evening: bool) -> NDArray[np.float64]:
             middle = corner + 0.5 * (west + east) * wall[2:4]
             u = (west + (_SHARDS_ACROSS + 0.5) / _SHARDS * (east - west)) / wide
             v = (low + (_SHARDS_ACROSS + 0.5) / _SHARDS * (top - low)) / high
-            light = np.mean([outside(a, b, wide, high, evening) for a in u for b in v], axis=0)
+            light = np.mean(
+                [outside(a, b, wide, high, evening) for a in u for b in v], axis=0
+            )
             rows.append((
                 *middle, window[3] + 0.5 * (low + top),
                 *(0.5 * (east - west) * wall[2:4]), 0.5 * (top - low), *back, *light,

@@ -35,7 +35,7 @@ from kit.pour.film import Film
 
 Array = NDArray[np.float32]
 
-GREY = {"day": 0.46, "evening": 0.30}
+GREY = {"day": 0.52, "evening": 0.30}
 """Light the walls are exposed to, on the scale of `tone.screen`."""
 OUTSIDE = {"day": 0.48, "evening": 9.0}
 """Exposure at which the view through the window is printed, so that it can be read."""

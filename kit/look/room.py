@@ -39,7 +39,7 @@ CELLAR_M = 2.55
 ISLAND_M = 0.92
 DIM = 0.05
 """Window to floor, by area, below which lamps are on by day."""
-WALL_PAINT: Rgb = (0.735, 0.705, 0.650)
+WALL_PAINT: Rgb = (0.755, 0.715, 0.650)
 BEYOND_PAINT: Rgb = (0.66, 0.645, 0.61)
 CEILING_PAINT: Rgb = (0.82, 0.815, 0.80)
 FRAME_PAINT: Rgb = (0.80, 0.79, 0.77)

@@ -87,9 +87,9 @@ def _wall(
         a, e, head = doors[d, 1], doors[d, 2], doors[d, 3]
         if a - CASING_M < s < e + CASING_M and z < head + CASING_M:
             out = max(a - s, s - e, z - head)
-            line = 0.45 if out > CASING_M - 0.004 else 0.95
-            if 0.012 < out < 0.018:
-                line = 0.72
+            line = 0.82 if out > CASING_M - 0.007 else 0.95
+            if 0.010 < out < 0.018:
+                line = 0.80
             return 0.78 * line, 0.77 * line, 0.745 * line
     for n in range(len(windows)):
         if int(windows[n, 0]) != face:
@@ -269,13 +269,13 @@ def outside(u: float, v: float, wide: float, high: float, evening: bool) -> Rgb:
         r, g, b = _over(r, g, b, near_on, 0.0080 * leafy, 0.0085 * leafy, 0.0105 * leafy)
         return _over(r, g, b, water, 0.085 * k, 0.058 * k, 0.062 * k)
     fall = smooth(height, 0.0, 0.9)
-    r, g, b = 5.5 - 3.0 * fall, 5.5 - 2.1 * fall, 5.5 - 0.9 * fall
+    r, g, b = 5.5 - 2.2 * fall, 5.45 - 1.75 * fall, 5.3 - 0.9 * fall
     cloud = smooth(
         wave(x * 0.7 + 3.0, height * 2.6, 31) + 0.5 * wave(x * 1.9, height * 6.0, 32),
         -0.1,
         1.1,
     )
-    r, g, b = _over(r, g, b, 0.75 * cloud, 5.6, 5.55, 5.5)
+    r, g, b = _over(r, g, b, 0.75 * cloud, 5.7, 5.5, 5.25)
     mist = smooth(far - v, 0.0, 0.10)
     r, g, b = _over(r, g, b, far_on, 1.5 + 1.3 * mist, 1.95 + 1.2 * mist, 2.35 + 1.0 * mist)
     r, g, b = _over(r, g, b, near_on, 0.50 * leafy, 0.70 * leafy, 0.50 * leafy)
