@@ -10,7 +10,7 @@ from numba import prange
 from numpy.typing import NDArray
 
 from kit.look.compiled import Grid, loop
-from kit.look.direct import LAMP_GLOW, LAMP_RGB
+from kit.look.direct import lamp_light
 from kit.look.floorlight import brought
 from kit.look.glow import Nodes, glowing, nodes_of
 from kit.look.kept import in_strips
@@ -72,7 +72,7 @@ def coat_of(rays: Rays, room: Room, camera: NDArray[np.float64], index: float,
     """
     pixels = rays.mirrored.pixels
     picture = np.zeros((int(camera[6] * camera[7]), 6), dtype=np.float32)
-    lamp = np.array(LAMP_RGB) * LAMP_GLOW
+    lamp = lamp_light(evening)
     brought(rays.mirrored.hits, room, light.sides, evening, 1.0, lamp, picture)
     sharp = softened(rays.mirrored, camera, picture)
     rise = np.empty(len(pixels), dtype=np.float32)

@@ -21,6 +21,8 @@ from kit.look.trace import Solids, hit
 
 LAMP_RADIUS_M = 0.075
 LAMP_RGB = (1.0, 0.865, 0.69)
+BY_DAY_RGB = (1.0, 0.95, 0.87)
+"""Colour of lamps in the evening, and of those on by day, as eyes set to them see it."""
 LAMP_GLOW = 46.0
 """Radiance of a lamp's face in the evening, against the window's 5 by day."""
 FILL_DAY = (2.4, 2.43, 2.46)
@@ -33,6 +35,11 @@ EVEN_SKY = 0.908222
 _SHARDS = 6
 """Places a side at which a piece of window is asked whether it is glass."""
 _SHARDS_ACROSS = np.arange(_SHARDS)
+
+
+def lamp_light(evening: bool) -> NDArray[np.float64]:
+    """Radiance of a lamp's face when it is lit, (3,)."""
+    return np.array(LAMP_RGB if evening else BY_DAY_RGB) * LAMP_GLOW
 
 
 def pane_points(room: Room, evening: bool) -> NDArray[np.float64]:

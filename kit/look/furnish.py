@@ -21,6 +21,8 @@ PASSAGE_M = 0.95
 STILL_SEEN = 0.375
 """Floor's part of each picture that furniture leaves."""
 _TALL_M = 1.0
+_LOW_FROM_M, _TALL_FROM_M = 2.0, 3.4
+"""Nearest to the eye that pieces below and above `_TALL_M` may stand."""
 
 
 @dataclass(frozen=True)
@@ -82,7 +84,7 @@ class Furnisher:
         if self.ground.poured.area < LEAST_M2:
             return
         first = self.stands[0]
-        reach = min(5.2, 0.62 * first.depth_m)
+        reach = min(8.0, 0.62 * first.depth_m)
         for piece in (
             Piece(made.sideboard, 1.76, 0.46, 0.73, 0.02, -0.46, reach),
             Piece(made.table, 1.72, 0.80, 0.75, 0.10, 0.46, reach * 0.92),
@@ -155,7 +157,8 @@ class Furnisher:
         past = strip(row, at, piece.wide, piece.gap, piece.gap + piece.deep + PASSAGE_M)
         if not self.ground.poured.buffer(0.01).contains(past):
             return False
-        if not _in_frame(place, self.ground.outline, self.stands[0]):
+        nearest = _TALL_FROM_M if piece.high > _TALL_M else _LOW_FROM_M
+        if not _in_frame(place, self.ground.outline, self.stands[0], nearest):
             return False
         edges = np.vstack([self.edges, _around(row, at, piece)])
         return all(_floor_left(stand, edges) >= STILL_SEEN for stand in self.stands)
@@ -186,13 +189,15 @@ def strip(row: Array, at: float, wide: float, low: float, high: float) -> shapel
     ])  # fmt: skip
 
 
-def _in_frame(place: shapely.Polygon, outline: shapely.Polygon, stand: Stand) -> bool:
+def _in_frame(
+    place: shapely.Polygon, outline: shapely.Polygon, stand: Stand, nearest_m: float
+) -> bool:
     """Tell whether all of a footprint is in the picture and no wall hides a corner."""
     eye, ahead = np.array([stand.x, stand.y]), np.array(stand.ahead)
     right = np.array([ahead[1], -ahead[0]])
     corners = np.asarray(place.exterior.coords)[:4]
     far, side = (corners - eye) @ ahead, (corners - eye) @ right
-    if far.min() < 2.0 or np.abs(side / far).max() > 1.02 * stand.half_wide:
+    if far.min() < nearest_m or np.abs(side / far).max() > 1.02 * stand.half_wide:
         return False
     start = eye + (stand.near_m + 0.1) * ahead
     clear = shapely.linestrings([[start, c + 0.05 * (start - c)] for c in corners])

@@ -16,7 +16,7 @@ from numpy.typing import NDArray
 
 from kit.look.aim import place_seen, places_seen
 from kit.look.compiled import Grid, formula, loop
-from kit.look.direct import LAMP_GLOW, LAMP_RADIUS_M, LAMP_RGB, clear, glass_cells
+from kit.look.direct import LAMP_RADIUS_M, clear, glass_cells, lamp_light
 from kit.look.lobes import SHARP, SOFT, SPOTS, SPREADS, sent_by, spots
 from kit.look.room import Room
 from kit.look.texels import texel_of
@@ -99,7 +99,7 @@ def glowing(nodes: Nodes, room: Room, camera: NDArray[np.float64], index: float,
     lamps = room.lamps_lit(evening)
     _bright(
         nodes.picture, nodes.inside, nodes.across, camera, index, _SPREADS, room.solids,
-        glass_cells(room, evening), lamps, np.array(LAMP_RGB) * LAMP_GLOW, out,
+        glass_cells(room, evening), lamps, lamp_light(evening), out,
     )  # fmt: skip
     return _settled(out, nodes)
 

@@ -16,7 +16,7 @@ from numpy.typing import NDArray
 
 from kit.look.camera import Camera, camera_at
 from kit.look.coat import Coat, Rays, coat_of, mirrored_by, rays_off
-from kit.look.direct import LAMP_GLOW, LAMP_RGB
+from kit.look.direct import lamp_light
 from kit.look.eye import Seen, look
 from kit.look.flakes import flake_light, floor_albedo
 from kit.look.floorlight import brought
@@ -43,9 +43,8 @@ POWER = 1.32
 MOST_COATS = 8
 ASKED = 61
 """Of so many film places one is asked how much light it returns."""
-_LAMP = np.array(LAMP_RGB) * LAMP_GLOW
-LAMP_SEEN = LAMP_GLOW * np.array([0.2, 0.165, 0.12])
-"""Of a lamp's face seen straight on, held back as the view outside is."""
+LAMP_SEEN = 0.2
+"""Part of a lamp's light at which its face is printed, as the view outside is."""
 
 
 @dataclass(frozen=True, eq=False)
@@ -145,7 +144,7 @@ class RoomView:
                 self.camera.row(), (seen.film_x, seen.film_y),
                 self.film.lean.reshape(2, -1), self.glints, seen.cover,
                 room.faces.table, len(room.solids.walls), light.sides, flakes,
-                room.lamps_lit(evening), _LAMP, room.solids.height,
+                room.lamps_lit(evening), lamp_light(evening), room.solids.height,
                 index,
             )  # fmt: skip
         return self.kept[key]
@@ -235,9 +234,8 @@ class RoomView:
             held_back = min(1.0, OUTSIDE[mood] / exposure_for(room, light, mood))
             width, height = self.seen.size_px
             around = np.zeros((height * width, 6), dtype=np.float32)
-            brought(
-                self.seen.others, room, light.sides, evening, held_back, LAMP_SEEN, around
-            )
+            lamp = LAMP_SEEN * lamp_light(evening)
+            brought(self.seen.others, room, light.sides, evening, held_back, lamp, around)
             self.kept[key] = around
         return self.kept[key]
 

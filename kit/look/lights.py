@@ -21,10 +21,9 @@ from numpy.typing import NDArray
 from kit.look.compiled import Grid, loop
 from kit.look.direct import (
     COAT_INDEX,
-    LAMP_GLOW,
     LAMP_RADIUS_M,
-    LAMP_RGB,
     fill_points,
+    lamp_light,
     pane_points,
     straight,
 )
@@ -170,7 +169,7 @@ def lit_room(room: Room, bounces: Bounces, mood: str) -> Light:
     panes = pane_points(room, evening)
     fill = fill_points(room, evening)
     lamps = room.lamps_lit(evening)
-    power = np.array(LAMP_RGB) * LAMP_GLOW * math.pi * LAMP_RADIUS_M**2
+    power = lamp_light(evening) * math.pi * LAMP_RADIUS_M**2
     power *= (room.lamp_spacing_m / 1.9) ** 2
     coated = faces.face == faces.floor_face
     straight(

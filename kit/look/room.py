@@ -37,7 +37,7 @@ HEIGHTS_M = (2.60, 3.30)
 """Ceilings of a room up to 50 m² and from 120 m²; the plan does not tell."""
 CELLAR_M = 2.55
 ISLAND_M = 0.92
-DIM = 0.05
+DIM = 0.09
 """Window to floor, by area, below which lamps are on by day."""
 WALL_PAINT: Rgb = (0.755, 0.715, 0.650)
 BEYOND_PAINT: Rgb = (0.66, 0.645, 0.61)
@@ -109,7 +109,7 @@ def solid_room(plan: FloorPlan, room: PlannedRoom) -> Room:
         ((windows[:, 2] - windows[:, 1]) * (windows[:, 4] - windows[:, 3])).sum()
     )
     by_day = plan.below_grade or glass_m2 < DIM * outline.area
-    spacing, lamps = _lamps(outline, walls[lit[0]] if lit else walls[0], first, height)
+    spacing, lamps = _lamps(outline, walls[lit[0]] if lit else walls[0], height)
     fill = _fill(outline, walls, first) if len(lit) < 2 and not by_day else _NO_FILL
     solids = Solids(
         walls, height, _rows(things.boxes, 8), _rows(things.drums, 5),
@@ -184,27 +184,32 @@ def _boards(things: Things, walls: Array, windows: Array) -> None:
             things.put(made.window_board(high - low, sill), float(x), float(y), along)
 
 
-def _lamps(
-    outline: shapely.Polygon, row: Array, stand: Stand, height_m: float
-) -> tuple[float, Array]:
-    """Ceiling lamps on a square grid, its first row along a wall, that of the windows.
+def _lamps(outline: shapely.Polygon, row: Array, height_m: float) -> tuple[float, Array]:
+    """Ceiling lamps in rows along a wall, that of the windows, the first near it.
 
     Lamps far from the eye are those that a floor mirrors into it.
     """
     spacing = max(1.9, math.sqrt(outline.area / 14.0))
     start, along, inward = row[:2], row[2:4], row[5:7]
-    eye_at = float((np.array([stand.x, stand.y]) - start) @ along)
-    inner = outline.buffer(-0.5)
+    corners = np.asarray(outline.exterior.coords) - start
+    across, deep = corners @ along, corners @ inward
+    inner = outline.buffer(-0.45)
     spots = [
-        start + (eye_at + (i + 0.5) * spacing) * along + (0.8 + j * spacing) * inward
-        for i in range(-14, 14)
-        for j in range(-14, 14)
+        start + a * along + d * inward
+        for a in _spread(float(across.min()), float(across.max()), spacing)
+        for d in _spread(float(deep.min()), float(deep.max()), spacing)
     ]
     kept = [(*p, height_m) for p in spots if inner.contains(shapely.Point(p))]
     if not kept:
         point = outline.representative_point()
         kept = [(point.x, point.y, height_m)]
     return spacing, np.array(kept, dtype=np.float64)
+
+
+def _spread(low: float, high: float, spacing: float) -> Array:
+    """Places evenly along a length, about a spacing apart, half of one from its ends."""
+    count = max(1, round((high - low) / spacing))
+    return low + (np.arange(count) + 0.5) * (high - low) / count
 
 
 def _fill(outline: shapely.Polygon, walls: Array, stand: Stand) -> Array:

@@ -221,7 +221,9 @@ def _shown(stand: Stand, floor: float) -> float:
     middle = 1.0 - 0.5 * np.abs(np.linspace(-1.0, 1.0, LOOKS))
     near = float((middle * np.clip((2.6 - stand.reach_m) / 1.6, 0.0, 1.0)).mean())
     before = float((middle * (reach < 0.45 * np.median(reach))).mean())
-    return max((min(floor, 0.56) + 0.5 * depth) * (1.0 - 0.9 * near - 0.8 * before), 1e-3)
+    large = float((reach < 0.22 * np.median(reach)).mean())
+    good = 1.0 - 0.9 * near - 0.8 * before - 1.2 * large
+    return max((min(floor, 0.56) + 0.5 * depth) * good, 1e-3)
 
 
 def _unlike(stand: Stand, other: Stand) -> float:

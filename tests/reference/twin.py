@@ -11,7 +11,7 @@ from functools import cache
 
 import numpy as np
 
-from kit.look.direct import FILL_DAY, FILL_EVENING, LAMP_GLOW, LAMP_RADIUS_M, LAMP_RGB
+from kit.look.direct import FILL_DAY, FILL_EVENING, LAMP_RADIUS_M, lamp_light
 from kit.look.faces import Side, _sides
 from kit.look.flakes import FLAKE_ALPHA
 from kit.look.optics import fresnel_inside
@@ -169,9 +169,9 @@ def _lights(mi, room, evening, made):
             **_flat(mi, side), "bsdf": _matt(paint),
             "emitter": {"type": "area", "radiance": {"type": "rgb", "value": shine}},
         }  # fmt: skip
-    if not evening:
+    if not len(room.lamps_lit(evening)):
         return
-    glow = (np.array(LAMP_RGB) * LAMP_GLOW).tolist()
+    glow = lamp_light(evening).tolist()
     down = mi.ScalarTransform4f().rotate([1, 0, 0], 180.0)
     for k, (x, y, z) in enumerate(room.lamps):
         made[f"lamp{k}"] = {
