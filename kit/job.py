@@ -20,8 +20,8 @@ from pydantic import Field
 from kit.bid import Bid, Offer, Payment, bid, offer_of, payment_plan
 from kit.coats import System, system_for
 from kit.errors import Concern, PictureError, SheetError
-from kit.look.views import VIEWS, View
 from kit.plan import FloorPlan, lay_out
+from kit.plan.views import VIEWS, View
 from kit.pour.palette import Palette
 from kit.pour.recipe import Recipe
 from kit.record import Record, filled
@@ -252,7 +252,7 @@ class Pictures:
         Parameters
         ----------
         view : {"above", "room", "doorway", "wall"}
-            See `kit.look.views`.
+            See `kit.plan.views`.
 
         Raises
         ------

@@ -12,8 +12,8 @@ from kit.bench.painter import Painter, later
 from kit.bench.scenes import Scene, Studio
 from kit.bench.stage import Stage
 from kit.job import Job
-from kit.look.views import SEEN
 from kit.plan import FloorPlan
+from kit.plan.views import SEEN
 from kit.stock import Shelf
 
 _MOOD_WORDS = {"day": "by day", "evening": "in the evening"}

@@ -9,8 +9,8 @@ import numpy as np
 from shapely import box
 
 from kit.job import Pictures
-from kit.look.views import View
 from kit.plan import FloorPlan, PlannedRoom
+from kit.plan.views import View
 from kit.pour.recipe import Recipe
 from kit.stock import Shelf
 

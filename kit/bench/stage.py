@@ -8,7 +8,7 @@ import anywidget
 import traitlets as t
 
 from kit.bench.page_modules import script, style
-from kit.look.views import FROM, VIEWS
+from kit.plan.views import FROM, VIEWS
 
 
 class Stage(anywidget.AnyWidget):

@@ -12,8 +12,8 @@ from tqdm import tqdm
 from kit.cli.asking import add_sheet, ending, read_size
 from kit.errors import SheetError
 from kit.job import Job, Pictures
-from kit.look.views import SEEN, VIEWS
 from kit.plan import lay_out
+from kit.plan.views import SEEN, VIEWS
 from kit.stock import read_shelf
 from kit.units import read_length
 from kit.writing import writable_folder, write_file

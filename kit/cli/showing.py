@@ -13,8 +13,8 @@ from tqdm import tqdm
 from kit.cli.asking import add_sheet
 from kit.cli.contact import Group, contact_sheet
 from kit.job import Job, Pictures, job_from
-from kit.look.views import View
 from kit.plan import lay_out
+from kit.plan.views import View
 from kit.shipped import shipped
 from kit.site import read_sheet
 from kit.units import M_PER_FT

@@ -29,8 +29,8 @@ from kit.look.relit import floor_light, kept_floor_light, shown_again
 from kit.look.room import Room, solid_room
 from kit.look.shade import painted, painted_strips
 from kit.look.strip import N
-from kit.look.views import Standing
 from kit.plan.floor import FloorPlan
+from kit.plan.views import Standing
 from kit.pour.film import Film
 
 Array = NDArray[np.float32]

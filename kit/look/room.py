@@ -30,8 +30,8 @@ from kit.look.skins import BEYOND, DOOR, LOW_WINDOW_M, PANE, PLAIN, SECTIONAL, W
 from kit.look.stands import FAR_M, Ground, stands_in
 from kit.look.things import Rgb, Things
 from kit.look.trace import Solids
-from kit.look.views import Standing
 from kit.plan.floor import FloorPlan, PlannedRoom
+from kit.plan.views import Standing
 
 HEIGHTS_M = (2.60, 3.30)
 """Ceilings of a room up to 50 m² and from 120 m²; the plan does not tell."""

@@ -22,8 +22,8 @@ from kit.look.picture import MOST_BANDED_PX, Picture, checked_size
 from kit.look.relief import Grit, grit_of
 from kit.look.sheen import alpha_of
 from kit.look.sheet import Part, Sheet, cut_out, fitted, wall_shade
-from kit.look.views import Standing
 from kit.plan.floor import FloorPlan
+from kit.plan.views import Standing
 from kit.pour.film import Film
 from kit.stock.records import Finish
 

@@ -17,7 +17,7 @@ import numpy as np
 import shapely
 
 from kit.look.camera import LENSES, LOOKS, MOST_SHIFT, Array, Stand, floor_part, shift_for
-from kit.look.views import Standing
+from kit.plan.views import Standing
 
 CLEAR_M = (0.45, 0.30, 0.20, 0.12)
 """Room an eye wants around it; the first that leaves any place to stand is taken."""
