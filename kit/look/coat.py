@@ -1,128 +1,147 @@
-"""The wear coat over a floor: what it mirrors in one mood, ready for any roughness."""
+"""The wear coat over a floor: what it mirrors, ready for any roughness."""
 
 from __future__ import annotations
 
-import math
-from dataclasses import dataclass
+from dataclasses import dataclass, field
+from functools import cached_property
+from typing import Any
 
 import numpy as np
 from numba import prange
 from numpy.typing import NDArray
 
-from kit.look.compiled import Grid, loop
+from kit.look.aim import ray_at
+from kit.look.compiled import Grid, formula, loop
 from kit.look.direct import lamp_light
 from kit.look.floorlight import brought
 from kit.look.glow import Nodes, glowing, nodes_of
-from kit.look.kept import in_strips
+from kit.look.kept import Short, light_again, light_short, strips_of
 from kit.look.lights import Light
 from kit.look.lobes import RISES, SHARP, passed, shares
 from kit.look.mirror import Mirrored, mirrored_from, softened
 from kit.look.optics import fresnel
 from kit.look.room import Room
-from kit.look.strip import N
+from kit.look.strip import CHUNK, N
 
 Array = NDArray[np.float32]
 
-_LEAST = 2e-4
+_ROW = np.uintp(7 * N)
+_LEAST = 2e-3
 """A mirror with less of a share is left out."""
-
-
-@dataclass(frozen=True, eq=False)
-class Rays:
-    """Rays off a floor of one index, for any light and roughness."""
-
-    mirrored: Mirrored
-    nodes: Nodes
+_NO_GRAIN = np.empty(0, dtype=np.float32)
 
 
 @dataclass(frozen=True, eq=False)
 class Coat:
-    """What a coat of any roughness mirrors of one mood, by softness.
+    """What coats mirror of a room at a floor's pixels: rays followed once, light kept.
+
+    Sharp mirrors are worked out when the first coat asks for them.
 
     Parameters
     ----------
-    rise : (N,) array
-        Sine of the look's elevation at the floor's pixels.
-    sharp : (strips, SHARP * 6 * N) array
-        At the floor's pixels, light that never and that ever touched the floor.
-    soft : (SOFT, M, 6) array
-        On the nodes' grid.
-    """
-
-    rise: Array
-    sharp: Array
-    soft: Array
-
-
-def rays_off(
-    room: Room, camera: NDArray[np.float64], index: float, pixels: NDArray[np.int64]
-) -> Rays:
-    """Follow the rays that a floor mirrors."""
-    return Rays(mirrored_from(room, camera, pixels), nodes_of(room, camera, index, pixels))
-
-
-def coat_of(rays: Rays, room: Room, camera: NDArray[np.float64], index: float,
-            cover: Array, light: Light, evening: bool) -> Coat:  # fmt: skip
-    """Light what the rays meet.
-
-    Parameters
-    ----------
+    camera : (9,) array
+        From `camera.Camera.row`.
+    pixels : (N,) int64 array
     cover : (N,) array
         Share of each pixel that is floor.
     """
-    pixels = rays.mirrored.pixels
-    picture = np.zeros((int(camera[6] * camera[7]), 6), dtype=np.float32)
-    lamp = lamp_light(evening)
-    brought(rays.mirrored.hits, room, light.sides, evening, 1.0, lamp, picture)
-    sharp = softened(rays.mirrored, camera, picture)
-    rise = np.empty(len(pixels), dtype=np.float32)
-    _reflect(pixels, camera, index, cover, rise, sharp)
-    rows = in_strips(sharp.transpose(0, 2, 1).reshape(SHARP * 6, -1))
-    soft = glowing(rays.nodes, room, camera, index, light.sides, light.colour, evening)
-    return Coat(rise, rows.reshape(len(rows), -1), soft)
 
+    room: Room
+    camera: NDArray[np.float64]
+    pixels: NDArray[np.int64]
+    cover: Array
+    nodes: dict[float, Nodes] = field(default_factory=dict)
+    soft: dict[tuple[float, bool], Array] = field(default_factory=dict)
+    sharp: dict[tuple[float, bool], Short] = field(default_factory=dict)
 
-def mirrored_by(coat: Coat, rays: Rays, alpha: float, index: float, cover: Array,
-                width: int, grain: Array) -> Array:  # fmt: skip
-    """What a coat of this roughness mirrors at the floor's pixels and what it passes.
+    def shows(self, alpha: float, index: float, light: Light, evening: bool,
+              grain: Array = _NO_GRAIN) -> Short:  # fmt: skip
+        """Mirror with this roughness.
 
-    Returns
-    -------
-    (strips, 7 * N) array
-        Mirrored light, then `lobes.passed`.
+        Parameters
+        ----------
+        grain : (N,) array, optional
+            How unevenly a grained coat catches light, about one.
 
-    Parameters
-    ----------
-    grain : (N,) array
-        How unevenly a grained coat catches light, about one; empty for none.
-    """
-    weights = shares(alpha).astype(np.float32)
-    weights[weights < _LEAST] = 0.0
-    weights /= weights.sum()
-    soft = np.tensordot(weights[SHARP:], coat.soft, axes=1)
-    out = np.zeros((len(coat.sharp), 7 * N), dtype=np.float32)
-    _lay(
-        rays.mirrored.pixels.astype(np.int32), width, rays.nodes.across, rays.nodes.top,
-        rays.nodes.step,        weights[:SHARP], coat.sharp, soft, cover, grain, coat.rise,
-        passed(alpha, index).astype(np.float32), out,
-    )  # fmt: skip
-    return out
+        Returns
+        -------
+        (strips, 7 * N) array
+            Mirrored light that never and that ever touched the floor, then what the
+            coat passes, see `lobes.passed`; kept short.
+        """
+        weights = shares(alpha).astype(np.float32)
+        weights[weights < _LEAST] = 0.0
+        weights /= weights.sum()
+        nodes, soft = self._soft(index, light, evening)
+        out = np.empty((strips_of(len(self.pixels)), 7 * N), dtype=np.uint16)
+        sharp = np.empty((len(out), 0), dtype=np.uint16)
+        if weights[:SHARP].any():
+            sharp = self._sharp(index, light, evening)
+        _lay(
+            self.pixels.astype(np.int32), int(self.camera[6]), nodes.across, nodes.top,
+            nodes.step, weights[:SHARP], sharp, np.tensordot(weights[SHARP:], soft, axes=1),
+            self.cover, grain, self._rise, passed(alpha, index).astype(np.float32), out,
+        )  # fmt: skip
+        return out
+
+    @cached_property
+    def _rise(self) -> Array:
+        """Sine of the look's elevation at the pixels."""
+        rise = np.empty(len(self.pixels), dtype=np.float32)
+        _rises(self.pixels, self.camera, rise)
+        return rise
+
+    @cached_property
+    def _mirrored(self) -> Mirrored:
+        return mirrored_from(self.room, self.camera, self.pixels)
+
+    def _soft(self, index: float, light: Light, evening: bool) -> tuple[Nodes, Array]:
+        """Grid and (SOFT, M, 8) light; two columns more, so that a row is read at once."""
+        if index not in self.nodes:
+            self.nodes[index] = nodes_of(self.room, self.camera, index, self.pixels)
+        nodes, key = self.nodes[index], (index, evening)
+        if key not in self.soft:
+            soft = glowing(
+                nodes, self.room, self.camera, index, light.sides, light.colour, evening
+            )
+            self.soft[key] = np.pad(soft, ((0, 0), (0, 0), (0, 2)))
+        return nodes, self.soft[key]
+
+    def _sharp(self, index: float, light: Light, evening: bool) -> Short:
+        """Light at the pixels, (strips, SHARP * 6 * N)."""
+        key = (index, evening)
+        if key not in self.sharp:
+            width, height = self.camera[6:8].astype(int)
+            picture = np.zeros((width * height, 6), dtype=np.float32)
+            lamp = lamp_light(evening)
+            hits = self._mirrored.hits
+            brought(hits, self.room, light.sides, evening, 1.0, lamp, picture)
+            softer = softened(self._mirrored, self.camera, picture)
+            out = np.zeros((strips_of(len(self.pixels)), SHARP * 6 * N), dtype=np.uint16)
+            _reflect(self._rise, index, self.cover, softer, out)
+            self.sharp[key] = out
+        return self.sharp[key]
 
 
 @loop
-def _reflect(
-    pixels: Grid, camera: Grid, index: float, cover: Grid, rise: Grid, light: Grid,
-) -> None:  # fmt: skip
-    """Fill `rise`; multiply light (SHARP, N, 6) by what coat and pixel show of it."""
+def _rises(pixels: Grid, camera: Grid, rise: Grid) -> None:
+    """Fill `rise` (N,)."""
     width = int(camera[6])
     for i in prange(len(pixels)):
-        across = (pixels[i] % width + 0.5 - 0.5 * camera[6]) * camera[5]
-        up = (0.5 * camera[7] - pixels[i] // width - 0.5 - camera[8]) * camera[5]
-        rise[i] = max(-up / math.sqrt(1.0 + across * across + up * up), 1e-4)
+        _, _, up = ray_at(pixels[i] % width + 0.5, pixels[i] // width + 0.5, camera)
+        rise[i] = max(-up, 1e-4)
+
+
+@loop
+def _reflect(rise: Grid, index: float, cover: Grid, light: Grid, out: Grid) -> None:
+    """Fill `out` with light (SHARP, N, 6) by what coat and pixel show of it."""
+    for i in prange(len(rise)):
         share = np.float32(cover[i] * fresnel(rise[i], index))
         for layer in range(len(light)):
             for c in range(6):
-                light[layer, i, c] *= share
+                out[i // N, (layer * 6 + c) * N + i % N] = light_short(
+                    share * light[layer, i, c]
+                )
 
 
 @loop
@@ -132,30 +151,51 @@ def _lay(
 ) -> None:  # fmt: skip
     """Fill `out` (strips, 7 * N) with mirrors by their weights, and what is passed."""
     per = np.float32(1.0 / step)
-    for strip in prange(len(out)):
-        row = out[strip]
-        for layer in range(len(weights)):
-            weight = weights[layer]
-            if weight > 0.0:
-                for i in range(6 * N):
-                    row[i] += weight * sharp[strip, layer * 6 * N + i]
-        for i in range(min(N, len(pixels) - strip * N)):
-            k = strip * N + i
-            x = np.float32(pixels[k] % width) * per
-            y = np.float32(pixels[k] // width - top) * per
-            a, b = int(x), int(y)
-            p, q = x - np.float32(a), y - np.float32(b)
-            first = b * across + a
-            share = cover[k]
-            if len(grain) > 0:
-                share *= grain[k]
-            for c in range(6):
-                low = soft[first, c] + p * (soft[first + 1, c] - soft[first, c])
-                high = soft[first + across, c]
-                high += p * (soft[first + across + 1, c] - high)
-                row[c * N + i] += share * (low + q * (high - low))
-            up = max(rise[k] * np.float32(RISES) - np.float32(1.0), np.float32(0.0))
-            near = min(int(up), RISES - 2)
-            row[6 * N + i] = through[near] + (up - np.float32(near)) * (
-                through[near + 1] - through[near]
-            )
+    for chunk in prange((len(out) + CHUNK - 1) // CHUNK):
+        row = np.empty(7 * N, dtype=np.float32)
+        light = np.empty(8, dtype=np.float32)
+        for strip in range(chunk * CHUNK, min((chunk + 1) * CHUNK, len(out))):
+            row[:] = 0.0
+            if sharp.shape[1] > 0:
+                _weigh_sharp(weights, sharp[strip], row)
+            for i in range(min(N, len(pixels) - strip * N)):
+                k = strip * N + i
+                x = np.float32(pixels[k] % width) * per
+                y = np.float32(pixels[k] // width - top) * per
+                a, b = int(x), int(y)
+                _between(soft, b * across + a, across, x - np.float32(a),
+                         y - np.float32(b), light)  # fmt: skip
+                share = cover[k]
+                if len(grain) > 0:
+                    share *= grain[k]
+                for c in range(6):
+                    row[c * N + i] += share * light[c]
+                up = max(rise[k] * np.float32(RISES) - np.float32(1.0), np.float32(0.0))
+                near = min(int(up), RISES - 2)
+                row[6 * N + i] = through[near] + (up - np.float32(near)) * (
+                    through[near + 1] - through[near]
+                )
+            for i in range(_ROW):
+                out[strip, i] = light_short(row[i])
+
+
+@formula
+def _weigh_sharp(weights: Grid, sharp: Grid, row: Grid) -> None:
+    """Add the mirrors worked out for every pixel."""
+    for layer in range(len(weights)):
+        weight = weights[layer]
+        if weight > 0.0:
+            first = np.uintp(layer * 6 * N)
+            for i in range(np.uintp(6 * N)):
+                row[i] += weight * light_again(sharp[first + i])
+
+
+@formula
+def _between(soft: Grid, first: int, across: int, p: Any, q: Any, light: Grid) -> None:
+    """Blend the four nodes about a pixel."""
+    near, one = np.uintp(first), np.uintp(1)
+    far = np.uintp(first + across)
+    for c in range(np.uintp(8)):
+        low = soft[near, c] + p * (soft[near + one, c] - soft[near, c])
+        high = soft[far, c] + p * (soft[far + one, c] - soft[far, c])
+        light[c] = low + q * (high - low)

@@ -42,10 +42,11 @@ def lamp_light(evening: bool) -> NDArray[np.float64]:
     return np.array(LAMP_RGB if evening else BY_DAY_RGB) * LAMP_GLOW
 
 
-def pane_points(room: Room, evening: bool) -> NDArray[np.float64]:
+def pane_points(
+    room: Room, evening: bool, across: int = 9, up: int = 6
+) -> NDArray[np.float64]:
     """Cut panes into small lights: place, inward normal, radiance times area over pi."""
     rows = []
-    across, up = 9, 6
     for window, shine in zip(
         room.solids.windows, pane_light(room, across, up, evening), strict=True
     ):
@@ -142,64 +143,90 @@ def fill_points(room: Room, evening: bool) -> NDArray[np.float64]:
 
 @loop
 def straight(
-    place: Grid, normal: Grid, coated: Grid, panes: Grid, fill: Grid, lamps: Grid,
-    power: Grid, solids: Solids, out: Grid,
+    place: Grid, normal: Grid, coated: Grid, panes: Grid, mirrored: Grid, fill: Grid,
+    lamps: Grid, power: Grid, solids: Solids, out: Grid,
 ) -> None:  # fmt: skip
     """Fill `out` (T, 3) with light straight from panes, fill and lamps, and their images.
 
     Where `coated` (T,) the texel lies under the floor's coat and gets what that passes.
+    `mirrored` are the panes again, in fewer pieces, for their images.
     """
     for t in prange(len(place)):
+        here, facing = place[t], normal[t]
         for points in (panes, fill):
             for k in range(len(points)):
-                p = points[k]
-                weight = _arrives(place[t], normal[t], coated[t], p, 0.02, solids)
+                weight = _arrives(here, facing, coated[t], points[k], 0.02, solids)
                 for c in range(3):
-                    out[t, c] += p[6 + c] * weight
-        lamp = np.array([0.0, 0.0, 0.0, 0.0, 0.0, -1.0])
-        for k in range(4 * len(lamps)):
-            lamp[0] = lamps[k // 4, 0] + (0.045 if k % 2 else -0.045)
-            lamp[1] = lamps[k // 4, 1] + (0.045 if (k // 2) % 2 else -0.045)
-            lamp[2] = lamps[k // 4, 2] - 0.01
-            weight = 0.25 / math.pi * _arrives(
-                place[t], normal[t], coated[t], lamp, 0.0, solids
-            )  # fmt: skip
+                    out[t, c] += points[k, 6 + c] * weight
+        for points in (mirrored, fill):
+            for k in range(0 if coated[t] else len(points)):
+                weight = _arrives_mirrored(here, facing, points[k], 0.02, solids)
+                for c in range(3):
+                    out[t, c] += points[k, 6 + c] * weight
+        for n in range(len(lamps)):
+            weight = _lamp_arrives(here, facing, coated[t], lamps[n], solids)
             for c in range(3):
                 out[t, c] += power[c] * weight
+
+
+@formula
+def _lamp_arrives(
+    place: Grid, normal: Grid, coated: bool, lamp: Grid, solids: Solids,
+) -> float:  # fmt: skip
+    """Irradiance over pi from a ceiling lamp in four pieces, straight and off the floor."""
+    total = 0.0
+    part = np.array([0.0, 0.0, lamp[2] - 0.01, 0.0, 0.0, -1.0])
+    for k in range(4):
+        part[0] = lamp[0] + (0.045 if k % 2 else -0.045)
+        part[1] = lamp[1] + (0.045 if k // 2 else -0.045)
+        total += _arrives(place, normal, coated, part, 0.0, solids)
+        if not coated:
+            total += _arrives_mirrored(place, normal, part, 0.0, solids)
+    return 0.25 / math.pi * total
 
 
 @formula
 def _arrives(
     place: Grid, normal: Grid, coated: bool, light: Grid, soft: float, solids: Solids,
 ) -> float:  # fmt: skip
-    """Irradiance from a small flat light of one intensity, straight or off the floor."""
+    """Irradiance straight from a small flat light of one intensity."""
     nx, ny, nz = normal
     x, y, z = place[0] + 2e-3 * nx, place[1] + 2e-3 * ny, place[2] + 2e-3 * nz
     lx, ly, lz = light[0] - x, light[1] - y, light[2] - z
     here = lx * nx + ly * ny + lz * nz
     there = -(lx * light[3] + ly * light[4] + lz * light[5])
-    total = 0.0
-    if here > 0.0 and there > 0.0 and clear(x, y, z, light[0], light[1], light[2], solids):
-        d2 = lx * lx + ly * ly + lz * lz
-        total = here * there / (d2 * (d2 + soft))
-        if coated:
-            total *= (1.0 - fresnel(here / math.sqrt(d2), COAT_INDEX)) / EVEN_SKY
+    if here <= 0.0 or there <= 0.0:
+        return 0.0
+    if not clear(x, y, z, light[0], light[1], light[2], solids):
+        return 0.0
+    d2 = lx * lx + ly * ly + lz * lz
+    total = here * there / (d2 * (d2 + soft))
     if coated:
-        return total
-    lz = -light[2] - z
+        total *= (1.0 - fresnel(here / math.sqrt(d2), COAT_INDEX)) / EVEN_SKY
+    return float(total)
+
+
+@formula
+def _arrives_mirrored(
+    place: Grid, normal: Grid, light: Grid, soft: float, solids: Solids,
+) -> float:  # fmt: skip
+    """Irradiance off the floor's coat from a small flat light of one intensity."""
+    nx, ny, nz = normal
+    x, y, z = place[0] + 2e-3 * nx, place[1] + 2e-3 * ny, place[2] + 2e-3 * nz
+    lx, ly, lz = light[0] - x, light[1] - y, -light[2] - z
     here = lx * nx + ly * ny + lz * nz
     there = -(lx * light[3] + ly * light[4] - lz * light[5])
     if here <= 0.0 or there <= 0.0:
-        return total
+        return 0.0
     part = z / (z + light[2])
     fx, fy = x + part * lx, y + part * ly
-    if clear(x, y, z, fx, fy, 1e-4, solids) and clear(
-        fx, fy, 1e-4, light[0], light[1], light[2], solids
-    ):
-        d2 = lx * lx + ly * ly + lz * lz
-        share = fresnel(-lz / math.sqrt(d2), COAT_INDEX)
-        total += share * here * there / (d2 * (d2 + soft))
-    return total
+    if not clear(x, y, z, fx, fy, 1e-4, solids):
+        return 0.0
+    if not clear(fx, fy, 1e-4, light[0], light[1], light[2], solids):
+        return 0.0
+    d2 = lx * lx + ly * ly + lz * lz
+    share = fresnel(-lz / math.sqrt(d2), COAT_INDEX)
+    return float(share * here * there / (d2 * (d2 + soft)))
 
 
 @formula

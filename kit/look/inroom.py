@@ -15,12 +15,20 @@ import numpy as np
 from numpy.typing import NDArray
 
 from kit.look.camera import Camera, camera_at
-from kit.look.coat import Coat, Rays, coat_of, mirrored_by, rays_off
+from kit.look.coat import Coat
 from kit.look.direct import lamp_light
 from kit.look.eye import Seen, look
 from kit.look.flakes import flake_light, floor_albedo
 from kit.look.floorlight import brought
-from kit.look.kept import film_strips, in_strips
+from kit.look.kept import (
+    Packed,
+    Short,
+    film_strips,
+    in_strips,
+    light_from_short,
+    light_kept_short,
+    packed_film,
+)
 from kit.look.lights import Bounces, Light, joined, lit_room, traced_bounces
 from kit.look.mixture import mixture_of
 from kit.look.paints import Paints
@@ -41,7 +49,7 @@ OUTSIDE = {"day": 0.48, "evening": 9.0}
 """Exposure at which the view through the window is printed, so that it can be read."""
 POWER = 1.32
 MOST_COATS = 8
-ASKED = 61
+ASKED = 151
 """Of so many film places one is asked how much light it returns."""
 LAMP_SEEN = 0.2
 """Part of a lamp's light at which its face is printed, as the view outside is."""
@@ -84,9 +92,8 @@ class RoomView:
     seen: Seen
     film: Film
     glints: Array
-    kept: dict[tuple[object, ...], Array] = field(default_factory=dict)
-    rays: dict[float, Rays] = field(default_factory=dict)
-    coats: dict[tuple[float, bool], Coat] = field(default_factory=dict)
+    kept: dict[tuple[object, ...], Short] = field(default_factory=dict)
+    around: dict[bool, Array] = field(default_factory=dict)
 
     @property
     def colours(self) -> int:
@@ -110,17 +117,15 @@ class RoomView:
         )  # fmt: skip
 
     @cached_property
-    def _strips(self) -> Array:
+    def _strips(self) -> Packed:
         """The film, to be painted."""
         samples = len(self.glints) // max(1, len(self.seen.pixels))
-        return film_strips(
-            self.film,
-            np.ascontiguousarray(np.arange(len(self.glints)).reshape(-1, samples).T),
-        )
+        places = np.arange(len(self.glints)).reshape(-1, samples).T
+        return packed_film(self.film, np.ascontiguousarray(places))
 
     @cached_property
     def _asked(self) -> Array:
-        """Every 61st place of the film, to tell how much light the floor returns."""
+        """Every 151st place of the film, to tell how much light the floor returns."""
         return film_strips(self.film, np.arange(0, len(self.glints), ASKED)[None, :])
 
     @cached_property
@@ -131,7 +136,7 @@ class RoomView:
         bare[self.seen.pixels] = False
         return self.seen.pixels.astype(np.int32), np.flatnonzero(bare).astype(np.int32)
 
-    def _under(self, light: Light, index: float, evening: bool) -> Array:
+    def _under(self, light: Light, index: float, evening: bool) -> Short:
         """Light on body and flakes at every film place, see `relit`."""
         key = ("under", index, evening)
         if key not in self.kept:
@@ -150,12 +155,11 @@ class RoomView:
         return self.kept[key]
 
     def _rest(self, light: Light, alpha: float, index: float, grit: Grit,
-              evening: bool) -> Array:  # fmt: skip
+              evening: bool) -> Short:  # fmt: skip
         """What the coat mirrors, and what stands before the floor, (strips, 7 * N)."""
         key = ("rest", alpha, index, grit, evening)
         if key not in self.kept:
             self._make_room(key)
-            rays, coat = self._coat(light, index, evening)
             grain = np.empty(0, dtype=np.float32)
             if grit.per_m2 > 0.0:
                 seen = self.seen
@@ -166,13 +170,12 @@ class RoomView:
                 fill_broken(
                     seen.places[:, 0], seen.places[:, 1], eye, wide, alpha, grit, grain
                 )
-            rest = mirrored_by(
-                coat, rays, alpha, index, self.seen.cover, self.camera.width_px, grain
-            )
+            rest = self._coat.shows(alpha, index, light, evening, grain)
             partly = self._partly
             before = self._around(light, evening)[self.seen.pixels[partly]]
             lanes = np.arange(6) * N + (partly % N)[:, None]
-            rest[(partly // N)[:, None], lanes] += before
+            here = (partly // N)[:, None], lanes
+            rest[here] = light_kept_short(light_from_short(rest[here]) + before)
             self.kept[key] = rest
         return self.kept[key]
 
@@ -181,24 +184,19 @@ class RoomView:
         """Which of the floor's pixels something stands before."""
         return np.flatnonzero(self.seen.cover < 1.0)
 
-    def _coat(self, light: Light, index: float, evening: bool) -> tuple[Rays, Coat]:
-        """What a coat of this index mirrors, whatever its roughness."""
-        room, camera = self.lit_room.room, self.camera.row()
-        key = (index, evening)
-        if index not in self.rays:
-            self.rays[index] = rays_off(room, camera, index, self.seen.pixels)
-        if key not in self.coats:
-            self.coats[key] = coat_of(
-                self.rays[index], room, camera, index, self.seen.cover, light, evening
-            )
-        return self.rays[index], self.coats[key]
+    @cached_property
+    def _coat(self) -> Coat:
+        """What coats mirror here."""
+        seen = self.seen
+        return Coat(self.lit_room.room, self.camera.row(), seen.pixels, seen.cover)
 
-    def _beyond(self, light: Light, evening: bool) -> Array:
-        """Light of all pixels without floor, (strips, 6, N)."""
+    def _beyond(self, light: Light, evening: bool) -> Short:
+        """Light of all pixels without floor, (strips, 6 * N)."""
         key = ("beyond", evening)
         if key not in self.kept:
             rows = self._around(light, evening)[self._order[1]]
-            self.kept[key] = in_strips(rows.T)
+            strips = in_strips(rows.T)
+            self.kept[key] = light_kept_short(strips.reshape(len(strips), -1))
         return self.kept[key]
 
     def _make_room(self, key: tuple[object, ...]) -> None:
@@ -217,7 +215,12 @@ class RoomView:
         touched = light.touched(floor_albedo(colours[::ASKED]))
         under = floor_light(self._under(light, index, evening), colours, touched)
         rest = self._rest(light, alpha, index, grit, evening)
-        rows = rest.reshape(len(rest), 7, -1).transpose(0, 2, 1).reshape(-1, 7)
+        rows = (
+            light_from_short(rest)
+            .reshape(len(rest), 7, -1)
+            .transpose(0, 2, 1)
+            .reshape(-1, 7)
+        )
         picture = joined(self._around(light, evening), touched)
         rows = rows[: len(under)]
         picture[seen.pixels] = under * rows[:, 6:] + joined(rows, touched)
@@ -227,8 +230,7 @@ class RoomView:
 
     def _around(self, light: Light, evening: bool) -> Array:
         """Light of all but the floor, both sides, (H * W, 6)."""
-        key = ("around", evening)
-        if key not in self.kept:
+        if evening not in self.around:
             room = self.lit_room.room
             mood = "evening" if evening else "day"
             held_back = min(1.0, OUTSIDE[mood] / exposure_for(room, light, mood))
@@ -236,8 +238,8 @@ class RoomView:
             around = np.zeros((height * width, 6), dtype=np.float32)
             lamp = LAMP_SEEN * lamp_light(evening)
             brought(self.seen.others, room, light.sides, evening, held_back, lamp, around)
-            self.kept[key] = around
-        return self.kept[key]
+            self.around[evening] = around
+        return self.around[evening]
 
 
 def exposure_for(room: Room, light: Light, mood: str) -> float:

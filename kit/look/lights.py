@@ -37,7 +37,7 @@ Array = NDArray[np.float32]
 
 USUAL = 0.2
 """Albedo of a usual floor."""
-RAYS = 256
+RAYS = 128
 """Directions a texel gathers bounced light from."""
 
 
@@ -139,9 +139,10 @@ def traced_bounces(room: Room) -> Bounces:
     meets, beyond = np.empty(size, dtype=np.int32), np.empty(size, dtype=np.int32)
     mirrored = np.empty(size, dtype=np.float32)
     k = np.arange(RAYS)
-    radical = np.array([int(f"{i:08b}"[::-1], 2) / 256.0 for i in range(256)])
+    bits = RAYS.bit_length() - 1
+    radical = np.array([int(f"{i:0{bits}b}"[::-1], 2) / RAYS for i in range(RAYS)])
     sines = np.sqrt((k + 0.5) / RAYS)
-    turns = 2.0 * np.pi * radical[k % 256]
+    turns = 2.0 * np.pi * radical
     ways = np.stack(
         [sines * np.cos(turns), sines * np.sin(turns), np.sqrt(1 - sines**2)], axis=1
     )
@@ -173,8 +174,9 @@ def lit_room(room: Room, bounces: Bounces, mood: str) -> Light:
     power *= (room.lamp_spacing_m / 1.9) ** 2
     coated = faces.face == faces.floor_face
     straight(
-        faces.place, faces.normal, coated, panes, fill, lamps, power, room.solids, direct
-    )
+        faces.place, faces.normal, coated, panes, pane_points(room, evening, 5, 3), fill,
+        lamps, power, room.solids, direct,
+    )  # fmt: skip
     orders = np.zeros((3, count, 3), dtype=np.float32)
     source = direct
     for order, passes in enumerate((5, 4, 3)):

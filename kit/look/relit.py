@@ -24,7 +24,15 @@ from kit.look.flakes import (
     kept_in,
     lamp_on_flakes,
 )
-from kit.look.kept import strips_of
+from kit.look.kept import (
+    Packed,
+    Short,
+    light_again,
+    light_from_short,
+    light_kept_short,
+    strips_of,
+    unpack,
+)
 from kit.look.mixture import Mixture
 from kit.look.optics import fresnel
 from kit.look.strip import CHUNK, FACE, OWN, RED, SIZE, N, paint
@@ -38,13 +46,15 @@ FLAKES, FLAT = 0, 6
 ROWS = 12
 _LIT = OWN
 _F = np.float32
+_N = np.uintp(N)
+"""Unsigned, or numba looks for indices below zero and the loop stays narrow."""
 
 
 def kept_floor_light(
     camera: NDArray[np.float64], film_xy: tuple[Any, Any], lean: Array, glints: Array,
     cover: Array, faces: Any, floor: int, sides: Array,
     flakes: Flakes, lamps: Any, glow: Any, height: float, index: float,
-) -> Array:  # fmt: skip
+) -> Short:  # fmt: skip
     """Keep the light at every film place, (strips, S, 12, N), through the coat.
 
     Parameters
@@ -61,7 +71,7 @@ def kept_floor_light(
         flakes.table, flakes.frame, lamps, glow, height,
         index, out,
     )  # fmt: skip
-    return out
+    return light_kept_short(out)
 
 
 @loop
@@ -108,7 +118,7 @@ def _keep(
                 row[(FLAT + 3 + c) * N + lane] = share * more_flat
 
 
-def floor_light(kept: Array, colours: Array, touched: Array) -> Array:
+def floor_light(kept: Short, colours: Array, touched: Array) -> Array:
     """Light (K, 3) of body and flakes, in plain arrays.
 
     Parameters
@@ -121,7 +131,7 @@ def floor_light(kept: Array, colours: Array, touched: Array) -> Array:
         Weight of light that touched the floor, by colour.
     """
     strips, samples, _ = kept.shape
-    rows = kept.reshape(strips, samples, ROWS, N).transpose(0, 3, 1, 2)
+    rows = light_from_short(kept).reshape(strips, samples, ROWS, N).transpose(0, 3, 1, 2)
     rows = rows.reshape(strips * N * samples, ROWS)[: len(colours)]
     met = rows[:, FLAKES : FLAKES + 3] + touched * rows[:, FLAKES + 3 : FLAT]
     flat = rows[:, FLAT : FLAT + 3] + touched * rows[:, FLAT + 3 :]
@@ -135,7 +145,7 @@ def floor_light(kept: Array, colours: Array, touched: Array) -> Array:
 
 
 def shown_again(
-    film: Array, light: Array, rest: Array, pixels: NDArray[np.int32], beyond: Array,
+    film: Packed, light: Short, rest: Short, pixels: NDArray[np.int32], beyond: Short,
     others: NDArray[np.int32], mix: Mixture, weights: Array, exposure: float, power: float,
     size_px: tuple[int, int],
 ) -> NDArray[np.uint8]:  # fmt: skip
@@ -143,8 +153,8 @@ def shown_again(
 
     Parameters
     ----------
-    film, light : (strips, S, ...) arrays
-        From `kept.film_strips` and `kept_floor_light`.
+    film, light : of (strips, S, ...)
+        From `kept.packed_film` and `kept_floor_light`.
     rest : (strips, 7 * N) array
         All else at the floor's pixels, never, then ever touched; what the coat passes.
     beyond : (strips, 6 * N) array
@@ -158,29 +168,29 @@ def shown_again(
     out = np.empty((height, width, 3), dtype=np.uint8)
     flat = out.reshape(-1)
     _show_floor(
-        film, light, rest.reshape(len(rest), -1), pixels, mix, weights, exposure, power,
+        film, light, rest, pixels, mix, weights, exposure, power,
         CODES, flat,
     )  # fmt: skip
-    _show_others(
-        beyond.reshape(len(beyond), -1), others, weights, exposure, power, CODES, flat
-    )
+    _show_others(beyond, others, weights, exposure, power, CODES, flat)
     return out
 
 
 @loop
 def _show_floor(
-    film: Grid, light: Grid, rest: Grid, pixels: Grid, mix: Mixture, weights: Grid,
+    film: Packed, light: Grid, rest: Grid, pixels: Grid, mix: Mixture, weights: Grid,
     exposure: float, power: float, codes: Grid, out: Grid,
 ) -> None:  # fmt: skip
     """Fill the floor's pixels of `out`."""
-    strips, samples = film.shape[0], film.shape[1]
+    strips, samples, rows = film.rows.shape[:3]
     for chunk in prange((strips + CHUNK - 1) // CHUNK):
         s = np.empty(SIZE, dtype=np.float32)
+        again = np.empty(rows * N, dtype=np.float32)
         for strip in range(chunk * CHUNK, min((chunk + 1) * CHUNK, strips)):
             for i in range(3 * N):
                 s[_LIT + i] = _F(0.0)
             for sub in range(samples):
-                paint(s, film[strip, sub], mix)
+                unpack(film.rows[strip, sub], film.step, again)
+                paint(s, again, mix)
                 for c in range(3):
                     _add_light(s, light[strip, sub], c * N, weights[c])
             for c in range(3):
@@ -208,26 +218,34 @@ def _show_others(
 @formula
 def _lay_over(s: Grid, at: int, rest: Grid, colour: int, weight: Any) -> None:
     """Pass one row of the film's light through the coat and add what that mirrors."""
-    for i in range(N):
-        over = rest[colour + i] + weight * rest[3 * N + colour + i]
-        s[at + i] = s[at + i] * rest[6 * N + i] + over
+    to, never, through = np.uintp(at), np.uintp(colour), np.uintp(6 * N)
+    ever = np.uintp(colour + 3 * N)
+    for i in range(_N):
+        over = light_again(rest[never + i]) + weight * light_again(rest[ever + i])
+        s[to + i] = s[to + i] * light_again(rest[through + i]) + over
 
 
 @formula
 def _weigh(s: Grid, at: int, rows: Grid, colour: int, weight: Any) -> None:
     """Fill one row with light that never and that ever touched the floor."""
-    for i in range(N):
-        s[at + i] = rows[colour + i] + weight * rows[3 * N + colour + i]
+    to, never, ever = np.uintp(at), np.uintp(colour), np.uintp(colour + 3 * N)
+    for i in range(_N):
+        s[to + i] = light_again(rows[never + i]) + weight * light_again(rows[ever + i])
 
 
 @formula
 def _add_light(s: Grid, light: Grid, colour: int, weight: Any) -> None:
     """Add what film and flakes of one sample send up in one colour."""
-    body, face, flop = RED + colour, FACE + colour, FACE + 3 * N + colour
-    for i in range(N):
-        met = light[FLAKES * N + colour + i] + weight * light[(FLAKES + 3) * N + colour + i]
-        flat = light[FLAT * N + colour + i] + weight * light[(FLAT + 3) * N + colour + i]
+    body, face = np.uintp(RED + colour), np.uintp(FACE + colour)
+    flop, to = np.uintp(FACE + 3 * N + colour), np.uintp(_LIT + colour)
+    flakes, flat = np.uintp(FLAKES * N + colour), np.uintp(FLAT * N + colour)
+    ever = np.uintp(3 * N)
+    for i in range(_N):
+        met = light_again(light[flakes + i]) + weight * light_again(
+            light[flakes + ever + i]
+        )
+        even = light_again(light[flat + i]) + weight * light_again(light[flat + ever + i])
         mirrored = _F(FACE_SHARE) * s[face + i]
         sent = s[body + i] + _F(FLOP_SHARE) * s[flop + i]
         sent += _F(kept_in(mirrored, s[body + i]))
-        s[_LIT + colour + i] += sent * flat + mirrored * met
+        s[to + i] += sent * even + mirrored * met

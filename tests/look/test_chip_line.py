@@ -22,7 +22,7 @@ def test_a_chip_on_the_screen_is_the_chip_on_paper(pigments, tints, finishes, ke
     chip = swatch(paints, finishes[finish], width_px=320, height_px=160, index=1.55)
     middle = srgb_decoded(chip.rgb[60:100] / 255).reshape(40, 8, 40, 3).mean(axis=(0, 2))
     assert line.shape == (8, 3)
-    assert 0.0 <= line.min()
+    assert line.min() >= 0.0
     assert line.max() <= 1.0
     off = difference(lab(middle), lab(line))
     assert np.mean(off) < 2.5

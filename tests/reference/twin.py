@@ -192,6 +192,8 @@ def under_a_coat(colour, alpha, index):
     }  # fmt: skip
 
 
+SMOOTH = 0.006
+"""Roughness up to which a coat is made smooth."""
 RISES = (0.12, 0.18, 0.25, 0.35, 0.5, 0.7, 0.95)
 """Sines of the look's elevation at which furnaces are read."""
 
@@ -234,6 +236,27 @@ def film_kept_whole(mi, albedo, alpha, index):
     return tuple(raised)
 
 
+@cache
+def layers_lose(mi, alpha, index, film, flakes, cover):
+    """By `RISES`: what comes up through a coat that keeps energy over what does through
+    theirs, from a grey film and grey flakes below, all in a furnace.
+    """
+    room = (-400.0, -400.0, 400.0, 400.0)
+    factors = []
+    for rise in RISES:
+        smooth, rough, black = (
+            in_a_furnace(mi, layered(mi, room, a, index, [f] * 3, [m] * 3, c), rise, 900)
+            for a, f, m, c in (
+                (0.0, film, flakes, cover), (alpha, film, flakes, cover),
+                (alpha, 0.0, 0.0, 0.0),
+            )
+        )  # fmt: skip
+        mirrored = mi.fresnel(rise, index)[0]
+        passed = (1.0 - black) / (1.0 - mirrored)
+        factors.append(passed * (smooth - mirrored) / (rough - black))
+    return tuple(factors)
+
+
 def by_rise(mi, colours, bounds, eye, side=96):
     """A texture of the floor's film: colours (RISES, 3) by how high the eye stands."""
     west, south, east, north = bounds
@@ -271,6 +294,6 @@ def layered(mi, bounds, alpha, index, colour, flakes, cover):
             "to_world": mi.ScalarTransform4f().translate([*middle, z]) @ size,
         }
         for name, z, bsdf in (
-            ("coat", 0.0, rough if alpha > 0.006 else smooth), ("film", -0.001, film),
+            ("coat", 0.0, rough if alpha > SMOOTH else smooth), ("film", -0.001, film),
         )
     }  # fmt: skip

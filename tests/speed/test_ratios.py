@@ -4,6 +4,7 @@ Wake them with ``python -m pytest tests/speed --benchmark-enable
 --benchmark-group-by=group --benchmark-columns=median,rounds``.
 """
 
+import itertools
 import subprocess
 import sys
 import time
@@ -43,8 +44,12 @@ def test_another_finish_beside_encoding_the_frame(benchmark, demo_job, demo_work
     pictures = Pictures(demo_job.recipe, demo_workup.plan)
     if view in {"above", "room"}:
         sight = pictures.sight(view, **PX)
-        coat = pictures.shelf.finish("gloss")
-        shot = benchmark(lambda: sight.shown(pictures.paints, coat))
+        coat = pictures.shelf.finish("satin")
+        never_shown = (
+            coat.model_copy(update={"gloss_gu": coat.gloss_gu + 1e-4 * n})
+            for n in itertools.count()
+        )
+        shot = benchmark(lambda: sight.shown(pictures.paints, next(never_shown)))
         assert shot.rgb.shape == (PX["height_px"], PX["width_px"], 3)
         return
     shot = pictures.shown("above", "gloss", **PX)
