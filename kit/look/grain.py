@@ -18,6 +18,9 @@ FLAKES_PER_M2 = 2.7e6
 PEEL_SLOPE = 0.0012
 """Typical slope of a rolled coat's waviness; judged by eye. [rise over run]"""
 
+FAINT = 0.05
+"""What keeps less of itself in a pixel is left out."""
+
 _PEEL_PER_M = (7.2, 20.0, 56.0)
 _PEEL_PART = (0.55, 0.80, 0.40)
 
@@ -75,10 +78,12 @@ def peel(x_m: float, y_m: float, footprint_m: float) -> tuple[float, float, floa
         per_m = _PEEL_PER_M[k]
         part = _PEEL_PART[k] * PEEL_SLOPE
         kept = 1.0 / (1.0 + (1.5 * footprint_m * per_m) ** 2)
+        lost += (part * (1.0 - kept)) ** 2
+        if kept < FAINT:
+            continue
         gx, gy = noise_slope(x_m * per_m, y_m * per_m, k)
         sx += part * kept * gx
         sy += part * kept * gy
-        lost += (part * (1.0 - kept)) ** 2
     return sx, sy, lost
 
 

@@ -21,6 +21,7 @@ _ROOTS = 65535.0 / 8.0
 _F = np.float32
 
 _COUNTS = 65_535
+_MOST = np.float32(65_534.5)
 _THICKEST = 8.0
 """Thickest film told apart, in nominal builds."""
 
@@ -132,8 +133,10 @@ def packed(rows: Array, most: NDArray[np.float64]) -> Packed:
     What is more is told as `most`; the error is half of `most` over 65535.
     """
     step = (most / _COUNTS).astype(np.float32)
-    counts = np.clip(rows / step[:, None] + np.float32(0.5), 0, _COUNTS)
-    return Packed(counts.astype(np.uint16), step)
+    counts = np.empty(rows.shape, dtype=np.uint16)
+    shape = (-1, *rows.shape[-2:]) if rows.size else (0, *rows.shape[-2:])
+    _count(rows.reshape(shape), np.float32(1.0) / step, counts.reshape(shape))
+    return Packed(counts, step)
 
 
 def packed_film(film: Film, places: NDArray[np.int64]) -> Packed:
@@ -143,6 +146,16 @@ def packed_film(film: Film, places: NDArray[np.int64]) -> Packed:
     most = np.ones(rows.shape[2])
     most[[THICK // N, VEIL // N]] = _THICKEST
     return packed(rows, most)
+
+
+@loop
+def _count(rows: Grid, per: Grid, out: Grid) -> None:
+    """Fill `out` (K, R, N) from rows by so many counts a unit of each."""
+    for k in prange(len(rows)):
+        for row in range(len(per)):
+            for i in range(N):
+                count = rows[k, row, i] * per[row]
+                out[k, row, i] = min(max(count, np.float32(0.0)), _MOST) + np.float32(0.5)
 
 
 @formula

@@ -9,7 +9,7 @@ from __future__ import annotations
 import math
 
 from kit.look.compiled import formula
-from kit.look.grain import hashed, turned_slope
+from kit.look.grain import FAINT, hashed, turned_slope
 
 GLINTING_PER_M2 = 9e6
 """Flakes large enough to be seen one by one, a third of a millimetre apart; by eye."""
@@ -24,7 +24,8 @@ RIPPLE_SLOPE = 0.014
 """Slope of flakes about the cells in which a film turns over while it sets; by eye."""
 _RIPPLES_PER_M = (230.0, 610.0)
 _RIPPLE_PART = (0.75, 0.65)
-_MANY = 5.0
+_MANY, _TOO_MANY = 5.0, 100.0
+"""Flakes in a pixel that are told by their spread, and that are even. [count]"""
 
 
 @formula
@@ -42,6 +43,8 @@ def glints(x_m: float, y_m: float, footprint_m: float, towards: float) -> float:
     Flakes are counted, not drawn: Poisson numbers on a grid as fine as the footprint,
     blended with the next coarser one, after the idea of [Jakob2014]_.
     """
+    if GLINTING_PER_M2 * STEADY * footprint_m * footprint_m > _TOO_MANY:
+        return 1.0
     level = math.floor(math.log2(max(footprint_m, 1e-5)))
     blend = math.log2(max(footprint_m, 1e-5)) - level
     share = STEADY + AT_ONCE * towards
@@ -79,6 +82,8 @@ def ripple(x_m: float, y_m: float, footprint_m: float) -> tuple[float, float]:
     for k in range(2):
         per_m = _RIPPLES_PER_M[k]
         kept = 1.0 / (1.0 + (2.0 * footprint_m * per_m) ** 2)
+        if kept < FAINT:
+            continue
         gx, gy = turned_slope(x_m, y_m, per_m, 40 + k)
         sx += RIPPLE_SLOPE * _RIPPLE_PART[k] * kept * gx
         sy += RIPPLE_SLOPE * _RIPPLE_PART[k] * kept * gy

@@ -13,7 +13,7 @@ from typing import NamedTuple
 from numba import prange
 
 from kit.look.compiled import Grid, formula, loop
-from kit.look.grain import hashed, peel, turned_noise, turned_slope
+from kit.look.grain import FAINT, hashed, peel, turned_noise, turned_slope
 from kit.stock.records import Finish
 
 GRAIN_KG_PER_M3 = 3950.0
@@ -77,6 +77,8 @@ def waves(x_m: float, y_m: float, footprint_m: float) -> tuple[float, float, flo
     for k in range(2):
         per_m = _FINE_PER_M[k]
         kept = 1.0 / (1.0 + (1.5 * footprint_m * per_m) ** 2)
+        if kept < FAINT:
+            continue
         gx, gy = turned_slope(x_m, y_m, per_m, 50 + k)
         sx += _FINE_PEEL * kept * gx
         sy += _FINE_PEEL * kept * gy
@@ -103,11 +105,13 @@ def grains(
     for k in range(4):
         per_m = _CLUMPS_PER_M[k]
         kept_here = 1.0 / (1.0 + (1.5 * footprint_m * per_m) ** 2)
+        if kept_here < FAINT:
+            continue
         swing += kept_here * turned_noise(x_m, y_m, per_m, 60 + k)
     clump = 1.0 + CLUMPED * swing
     rolled = 1.0 / (1.0 + (1.5 * footprint_m * _STIPPLE_PER_M) ** 2)
     change = variance * (clump * (1.0 - kept * kept) - 1.0 - (STIPPLE * rolled) ** 2)
-    if kept < 0.04:
+    if kept < FAINT:
         return 0.0, 0.0, change
     sx, sy = _humps(x_m, y_m, cell, radius, grit.relief_m)
     gx, gy = turned_slope(x_m, y_m, _STIPPLE_PER_M, 66)

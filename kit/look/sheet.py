@@ -24,8 +24,9 @@ NARROWEST_M, WIDEST_M = 0.05, 1000.0
 _FINE = 4
 _FOOT_M, _REACH_M = 0.05, 0.25
 """How far the dark foot of a wall and its wide shade reach. [m]"""
-_SHADE_M = 0.0125
-_MOST_SHADES = 1600
+_SHADE_M = 0.02
+_MOST_SHADES = 1200
+"""Grid on which walls shade: its least step, and most steps along a side. [m]"""
 
 
 @dataclass(frozen=True)
