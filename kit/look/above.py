@@ -107,9 +107,10 @@ class AboveView:
 
     def _ground(self, exposure: float) -> NDArray[np.uint8]:
         """The picture without its floor."""
-        around = _around(exposure)
-        light = around[0] + self.wall[..., None] * (around[1] - around[0])
-        return screen(light, exposure, POWER)
+        around, parts = _around(exposure), np.linspace(0.0, 1.0, 256, dtype=np.float32)
+        light = around[0] + parts[:, None] * (around[1] - around[0])
+        told = screen(light[None], exposure, POWER)[0]
+        return np.take(told, np.round(self.wall * 255.0).astype(np.uint8), axis=0)
 
     def _coat(self, alpha: float, index: float, grit: Grit) -> NDArray[np.uint16]:
         """What the coat mirrors at each floor pixel, (strips, N), see `mirrored`."""
