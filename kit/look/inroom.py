@@ -32,7 +32,7 @@ from kit.look.kept import (
 from kit.look.lights import Bounces, Light, joined, lit_room, traced_bounces
 from kit.look.mixture import mixture_of
 from kit.look.paints import Paints
-from kit.look.relief import Grit, fill_broken
+from kit.look.relief import Grit, broken, fill_facing
 from kit.look.relit import floor_light, kept_floor_light, shown_again
 from kit.look.room import Room, solid_room
 from kit.look.shade import painted, painted_strips
@@ -94,6 +94,7 @@ class RoomView:
     glints: Array
     kept: dict[tuple[object, ...], Short] = field(default_factory=dict)
     around: dict[bool, Array] = field(default_factory=dict)
+    grains: dict[Grit, tuple[Array, Array]] = field(default_factory=dict)
 
     @property
     def colours(self) -> int:
@@ -162,14 +163,7 @@ class RoomView:
             self._make_room(key)
             grain = np.empty(0, dtype=np.float32)
             if grit.per_m2 > 0.0:
-                seen = self.seen
-                grain = np.empty(len(seen.pixels), dtype=np.float32)
-                wide = seen.footprint.reshape(len(grain), -1)
-                wide = wide.mean(axis=1) * np.sqrt(wide.shape[1])
-                eye = (float(self.camera.x), float(self.camera.y))
-                fill_broken(
-                    seen.places[:, 0], seen.places[:, 1], eye, wide, alpha, grit, grain
-                )
+                grain = broken(*self._grains(grit), alpha)
             rest = self._coat.shows(alpha, index, light, evening, grain)
             partly = self._partly
             before = self._around(light, evening)[self.seen.pixels[partly]]
@@ -178,6 +172,20 @@ class RoomView:
             rest[here] = light_kept_short(light_from_short(rest[here]) + before)
             self.kept[key] = rest
         return self.kept[key]
+
+    def _grains(self, grit: Grit) -> tuple[Array, Array]:
+        """Slopes of grains and their change of variance, see `relief.fill_facing`."""
+        if grit not in self.grains:
+            seen = self.seen
+            facing, change = np.empty((2, len(seen.pixels)), dtype=np.float32)
+            wide = seen.footprint.reshape(len(facing), -1)
+            wide = wide.mean(axis=1) * np.sqrt(wide.shape[1])
+            eye = (float(self.camera.x), float(self.camera.y))
+            fill_facing(
+                seen.places[:, 0], seen.places[:, 1], eye, wide, grit, facing, change
+            )
+            self.grains[grit] = facing, change
+        return self.grains[grit]
 
     @cached_property
     def _partly(self) -> NDArray[np.int64]:

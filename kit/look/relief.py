@@ -10,11 +10,15 @@ from __future__ import annotations
 import math
 from typing import NamedTuple
 
+import numpy as np
 from numba import prange
+from numpy.typing import NDArray
 
 from kit.look.compiled import Grid, formula, loop
 from kit.look.grain import FAINT, hashed, peel, turned_noise, turned_slope
 from kit.stock.records import Finish
+
+Rows = NDArray[np.float32]
 
 GRAIN_KG_PER_M3 = 3950.0
 """White fused alumina, the usual grain; from memory."""
@@ -143,16 +147,30 @@ def _humps(
 
 
 @loop
-def fill_broken(
-    x_m: Grid, y_m: Grid, eye: tuple[float, float], footprint_m: Grid, alpha: float,
-    grit: Grit, out: Grid,
+def fill_facing(
+    x_m: Grid, y_m: Grid, eye: tuple[float, float], footprint_m: Grid, grit: Grit,
+    facing: Grid, change: Grid,
 ) -> None:  # fmt: skip
-    """Fill `out` (N,) with how unevenly a grained coat catches light, about one.
+    """Fill slopes towards the eye that a pixel resolves, and the change of variance, (N,).
 
     Parameters
     ----------
     eye : (float, float)
         Where one stands. [m]
+    """
+    for i in prange(len(facing)):
+        sx, sy, change[i] = grains(x_m[i], y_m[i], footprint_m[i], grit)
+        dx, dy = x_m[i] - eye[0], y_m[i] - eye[1]
+        facing[i] = (sx * dx + sy * dy) / math.sqrt(dx * dx + dy * dy + 1e-9)
+
+
+def broken(facing: Rows, change: Rows, alpha: float) -> Rows:
+    """How unevenly a grained coat catches light, about one, (N,).
+
+    Parameters
+    ----------
+    facing, change : (N,) float32 arrays
+        From `fill_facing`.
     alpha : float
         GGX roughness of the coat, its grains in it.
 
@@ -161,9 +179,5 @@ def fill_broken(
     A broad glow rises by half of 1 / alpha for each slope towards it, and falls by half of
     what its roughness squared gains; neither can sparkle.
     """
-    for i in prange(len(out)):
-        sx, sy, change = grains(x_m[i], y_m[i], footprint_m[i], grit)
-        dx, dy = x_m[i] - eye[0], y_m[i] - eye[1]
-        away = (sx * dx + sy * dy) / math.sqrt(dx * dx + dy * dy + 1e-9)
-        swing = 0.5 * away / alpha - 0.5 * change / (alpha * alpha)
-        out[i] = 1.0 + min(max(swing, -MOST_BROKEN), MOST_BROKEN)
+    swing = facing * np.float32(0.5 / alpha) - change * np.float32(0.5 / alpha**2)
+    return np.asarray(np.float32(1.0) + np.clip(swing, -MOST_BROKEN, MOST_BROKEN))

@@ -69,9 +69,13 @@ class Demo:
 
     def resheened(self, view: Any, finish: str) -> Work:
         """Show a coat that was never shown before, each time."""
+        from kit.look.sheen import mirror_gloss
+
         sight, paints, coat = self.sight(view), self.pictures.paints, self._coat(finish)
+        # above what the index can reach all coats are one
+        start = min(coat.gloss_gu, 0.97 * mirror_gloss(1.5))
         coats = (
-            coat.model_copy(update={"gloss_gu": coat.gloss_gu + 1e-4 * n})
+            coat.model_copy(update={"gloss_gu": start + 1e-4 * n})
             for n in itertools.count()
         )
         return lambda: sight.shown(paints, next(coats))

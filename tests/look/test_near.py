@@ -8,7 +8,7 @@ import numpy as np
 import pytest
 
 from kit.look.near import glints, ripple
-from kit.look.relief import NO_GRIT, Grit, fill_broken, grains, grit_of, waves
+from kit.look.relief import NO_GRIT, Grit, broken, fill_facing, grains, grit_of, waves
 from kit.look.sheet import Part
 from kit.look.sight import above
 from kit.units import M_PER_FT
@@ -116,9 +116,10 @@ def test_in_the_room_grains_break_a_glow_without_sparkle():
     x, y = np.ascontiguousarray(spots.T)
     swings = []
     for footprint_m in (0.002, 0.5):
-        out = np.empty(len(x), dtype=np.float32)
+        slopes = np.empty((2, len(x)), dtype=np.float32)
         wide = np.full(len(x), footprint_m)
-        fill_broken(x, y, (-2.0, -2.0), wide, 0.17, GRIT, out)
+        fill_facing(x, y, (-2.0, -2.0), wide, GRIT, *slopes)
+        out = broken(*slopes, 0.17)
         assert out.mean() == pytest.approx(1.0, abs=0.02)
         assert out.min() >= 0.4
         assert out.max() <= 1.6
