@@ -66,7 +66,7 @@ from kit.pour.colours import Paint
 from kit.pour.composition import Lie
 from kit.pour.noise import F, fade_of, noise, noise_alone, smooth_step, still
 
-DIFFUSION_FT = F(0.006)
+DIFFUSION_FT = F(0.0016)
 """How far colours bleed where nothing is worked. [ft]"""
 
 
@@ -140,16 +140,11 @@ def float_wisps(
     value_in(s, SLOW_B, POUR_X, POUR_Y, F(1.0 / 13.0), lie.salts[17])
     lift = F(1.4) * (paint.crisp - F(0.5))
     for i in range(N):
-        cr = smooth_step(
-            F(0.56)
-            + lift
-            + F(0.75) * s[W0 + i]
-            + F(0.55) * s[W1 + i]
-            + F(0.25) * s[BAND + i]
-        )
+        waver = F(0.95) * s[W0 + i] + F(0.75) * s[W1 + i] + F(0.35) * s[W2 + i]
+        cr = smooth_step(F(0.52) + lift + waver + F(0.30) * s[BAND + i])
         smoke = F(1) - cr
         s[CRISP + i] = cr
-        worked = (F(1) + F(5) * smoke * smoke) * (F(1) + F(0.8) * s[WORK + i])
+        worked = (F(1) + F(21) * smoke * smoke) * (F(1) + F(0.8) * s[WORK + i])
         s[BLEED + i] = DIFFUSION_FT * paint.meld * worked
 
 

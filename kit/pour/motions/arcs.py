@@ -23,10 +23,10 @@ class Arcs(Motion):
 
     drag: float = knob(0.68, 0.0, 1.1, says="How fully the film follows the arc.")
     length_m: float = knob(
-        4.4, 1.0, 7.0, unit="m", says="Length of an arc.", ends=("short", "long")
+        5.0, 1.0, 7.0, unit="m", says="Length of an arc.", ends=("short", "long")
     )
     width_m: float = knob(
-        1.45,
+        1.65,
         0.6,
         2.2,
         unit="m",

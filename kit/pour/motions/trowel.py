@@ -24,12 +24,12 @@ class Trowel(Motion):
     kind: Literal["trowel"] = "trowel"
     place: ClassVar[int] = 30
 
-    drag: float = knob(0.58, 0.0, 1.1, says="How fully the film follows the trowel.")
+    drag: float = knob(0.44, 0.0, 1.1, says="How fully the film follows the trowel.")
     length_m: float = knob(
-        1.16, 0.4, 2.5, unit="m", says="Length of a turn.", ends=("short", "long")
+        1.3, 0.4, 2.5, unit="m", says="Length of a turn.", ends=("short", "long")
     )
     width_m: float = knob(
-        0.58,
+        0.65,
         0.3,
         1.2,
         unit="m",
