@@ -37,7 +37,7 @@ from kit.pour.noise import INT, F
 OUT, SMOOTHLY, CLOSE = range(3)
 SMOOTH = F(0.2)
 """Half width of a block against a wall's reach up to which a cubic tells its factor."""
-ENDS = F(0.05)
+ENDS = F(0.1)
 """The same where the reach ends within the block."""
 ABREAST = 16
 """Walls told at once, as many as a vector holds."""
@@ -246,10 +246,52 @@ def slip_along_walls(
     if close + smooth == 0:
         return
     cubic = (p0, p1, p2, p3, p4, p5, p6, p7, p8, p9)
-    start_factor(s, cubic, F(0.5) * (here[0] + here[2]), F(0.5) * (here[1] + here[3]))
+    middle_x, middle_y = F(0.5) * (here[0] + here[2]), F(0.5) * (here[1] + here[3])
+    if close == 0:
+        slow_down_smoothly(s, cubic, middle_x, middle_y)
+        return
+    start_factor(s, cubic, middle_x, middle_y)
     for k in range(close):
         add_wall(s, walls[near[k]], fade)
     slow_down(s)
+
+
+@kernel(forceinline=True)
+def cubic_at(x: Any, y: Any, cubic: Any) -> Any:
+    """A cubic, its two slopes, and its bends along x, across and along y."""
+    p0, p1, p2, p3, p4, p5, p6, p7, p8, p9 = cubic
+    xx, yy = x * x, y * y
+    return (
+        p0 + x * (p1 + x * (p3 + x * p6) + y * (p4 + x * p7 + y * p8))
+        + y * (p2 + y * (p5 + y * p9)),
+        p1 + F(3) * p6 * xx + p8 * yy + x * (F(2) * (p3 + p7 * y)) + p4 * y,
+        p2 + F(3) * p9 * yy + p7 * xx + y * (F(2) * (p5 + p8 * x)) + p4 * x,
+        F(2) * (p3 + F(3) * p6 * x + p7 * y),
+        p4 + F(2) * (p7 * x + p8 * y),
+        F(2) * (p5 + F(3) * p9 * y + p8 * x),
+    )  # fmt: skip
+
+
+@kernel(forceinline=True)
+def slowed(s: NDArray[np.float32], i: int, factor: Any) -> None:
+    """Multiply one lane's stream function: its velocity and gradient follow."""
+    a, a_x, a_y, a_xx, a_xy, a_yy = factor
+    psi, v0, v1 = s[PSI + i], s[V0 + i], s[V1 + i]
+    s[G0 + i] = a * s[G0 + i] + a_x * v0 - a_y * v1 + a_xy * psi
+    s[G1 + i] = a * s[G1 + i] + F(2) * a_y * v0 + a_yy * psi
+    s[G2 + i] = a * s[G2 + i] + F(2) * a_x * v1 - a_xx * psi
+    s[V0 + i] = a * v0 + a_y * psi
+    s[V1 + i] = a * v1 - a_x * psi
+
+
+@kernel()
+def slow_down_smoothly(
+    s: NDArray[np.float32], cubic: tuple[np.float32, ...], middle_x: np.float32,
+    middle_y: np.float32,
+) -> None:  # fmt: skip
+    """Multiply the stream function by a cubic about the middle."""
+    for i in range(N):
+        slowed(s, i, cubic_at(s[PX + i] - middle_x, s[PY + i] - middle_y, cubic))
 
 
 @kernel()
@@ -258,32 +300,20 @@ def start_factor(
     middle_y: np.float32,
 ) -> None:  # fmt: skip
     """Set the walls' factor and its derivatives from a cubic about the middle."""
-    p0, p1, p2, p3, p4, p5, p6, p7, p8, p9 = cubic
     for i in range(N):
-        x, y = s[PX + i] - middle_x, s[PY + i] - middle_y
-        xx, yy = x * x, y * y
-        s[A + i] = (
-            p0 + x * (p1 + x * (p3 + x * p6) + y * (p4 + x * p7 + y * p8))
-            + y * (p2 + y * (p5 + y * p9))
-        )  # fmt: skip
-        s[A_X + i] = p1 + F(3) * p6 * xx + p8 * yy + x * (F(2) * (p3 + p7 * y)) + p4 * y
-        s[A_Y + i] = p2 + F(3) * p9 * yy + p7 * xx + y * (F(2) * (p5 + p8 * x)) + p4 * x
-        s[A_XX + i] = F(2) * (p3 + F(3) * p6 * x + p7 * y)
-        s[A_XY + i] = p4 + F(2) * (p7 * x + p8 * y)
-        s[A_YY + i] = F(2) * (p5 + F(3) * p9 * y + p8 * x)
+        a, a_x, a_y, a_xx, a_xy, a_yy = cubic_at(
+            s[PX + i] - middle_x, s[PY + i] - middle_y, cubic
+        )
+        s[A + i], s[A_X + i], s[A_Y + i] = a, a_x, a_y
+        s[A_XX + i], s[A_XY + i], s[A_YY + i] = a_xx, a_xy, a_yy
 
 
 @kernel()
 def slow_down(s: NDArray[np.float32]) -> None:
-    """Multiply stream function by the walls' factor: velocity and gradient follow."""
+    """Multiply the stream function by the walls' factor."""
     for i in range(N):
-        a, a_x, a_y, psi = s[A + i], s[A_X + i], s[A_Y + i], s[PSI + i]
-        v0, v1 = s[V0 + i], s[V1 + i]
-        s[G0 + i] = a * s[G0 + i] + a_x * v0 - a_y * v1 + s[A_XY + i] * psi
-        s[G1 + i] = a * s[G1 + i] + F(2) * a_y * v0 + s[A_YY + i] * psi
-        s[G2 + i] = a * s[G2 + i] + F(2) * a_x * v1 - s[A_XX + i] * psi
-        s[V0 + i] = a * v0 + a_y * psi
-        s[V1 + i] = a * v1 - a_x * psi
+        a, a_x, a_y = s[A + i], s[A_X + i], s[A_Y + i]
+        slowed(s, i, (a, a_x, a_y, s[A_XX + i], s[A_XY + i], s[A_YY + i]))
 
 
 @kernel()
