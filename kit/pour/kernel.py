@@ -11,6 +11,7 @@ from kit.pour.block import (
     CX,
     CY,
     FOOT,
+    HOLE,
     LEAN_X,
     LEAN_Y,
     POUR_X,
@@ -41,6 +42,10 @@ from kit.pour.wisps import float_veil, float_wisps
 CHUNK = 8
 """Blocks a thread takes at a time."""
 _GIVEN = (THICK, VEIL, LEAN_X, LEAN_Y)
+CONTEST = (SHARP, SHARP_VEIL, THICK, VEIL, HOLE)
+"""Rows that tell how a contest of the colours ends, besides their fields."""
+NO_FIELDS = np.empty((0, 0, N), np.float32)
+NO_PLANES = np.empty((0, 0, 0), np.float32)
 
 
 @kernel()
@@ -141,15 +146,32 @@ def lay_nothing(
         s[THICK + i], s[VEIL + i], s[LEAN_X + i], s[LEAN_Y + i] = F(0), F(0), F(0), F(0)
 
 
+@kernel()
+def give_contest(
+    s: NDArray[np.float32], mix: NDArray[np.float32], veil: NDArray[np.float32],
+    fields: NDArray[np.float32],
+) -> None:  # fmt: skip
+    """Write the undecided fields of a block and the rows CONTEST, (2P + 5, N)."""
+    colours = mix.shape[0]
+    for k in range(colours):
+        for i in range(N):
+            fields[k, i], fields[colours + k, i] = mix[k, i], veil[k, i]
+    for k in range(len(CONTEST)):
+        for i in range(N):
+            fields[2 * colours + k, i] = s[CONTEST[k] + i]
+
+
 @kernel(parallel=True)
 def fill_planes(
     x: NDArray[np.float32], y: NDArray[np.float32], foot: NDArray[np.float32],
     tile_height: int, laid: Laid, lie: Lie, paint: Paint, planes: NDArray[np.float32],
+    fields: NDArray[np.float32],
 ) -> None:  # fmt: skip
     """Tell what lies at (H, W) places.
 
     Fills `planes` (2P + 4, H, W): shares, veil shares, thickness, veil, lean
-    east and north.
+    east and north. If `fields` (B, 2P + 5, N) has room for the blocks they are
+    filled instead, see `give_contest`: both in one kernel, which compiles once.
     """
     height, width = x.shape
     tile_width = N // tile_height
@@ -171,6 +193,9 @@ def fill_planes(
             else:
                 walk(s, laid, lie.salts, walls, here)
                 draw_film(s, mix, veil, lie, paint)
+                if fields.shape[0] > 0:
+                    give_contest(s, mix, veil, fields[tile])
+                    continue
                 part_colours(s, mix, veil, paint)
             give_film(s, mix, veil, planes, top, left, tile_height)
 

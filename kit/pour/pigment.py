@@ -8,21 +8,18 @@ from __future__ import annotations
 
 import numpy as np
 import shapely
-from numba import prange
 from numpy.typing import NDArray
 
 from kit.kernels import kernel
 from kit.plan.floor import FloorPlan
-from kit.pour.block import HOLE, SHARP, SHARP_VEIL, SIZE, THICK, VEIL, N
+from kit.pour.block import SHARP, SHARP_VEIL, SIZE, THICK, VEIL, N
 from kit.pour.colours import Paint
 from kit.pour.composition import Lie
 from kit.pour.film import Film
-from kit.pour.kernel import draw_film, part_colours, take_places
+from kit.pour.kernel import CONTEST, NO_PLANES, fill_planes, part_colours
 from kit.pour.laid import Laid
 from kit.pour.noise import F
 from kit.pour.places import Places, places_at
-from kit.pour.slip import room_for_lists
-from kit.pour.walk import box, walk
 
 SAMPLES = 36_000
 """Places of the floor on which its shares are trued."""
@@ -33,7 +30,6 @@ NEAR_ENOUGH = 2e-4
 MOST_ROUNDS = 40
 BOLDEST_STEP = 0.3
 """Head starts are mended by no more than this in a round."""
-_KEPT = (SHARP, SHARP_VEIL, THICK, VEIL, HOLE)
 
 
 def pigment_in(film: Film) -> NDArray[np.float64]:
@@ -62,14 +58,13 @@ def trued(
     places = even_places(plan, samples, SAMPLE_FOOT_M)
     colours, count = paint.share.size, places.east.size
     blocks = -(-count // N)
-    mixes, veils = np.empty((2, blocks, colours, N), np.float32)
-    rest = np.empty((blocks, len(_KEPT), N), np.float32)
-    draw_contest(
-        places.east, places.north, places.foot, laid, lie, paint, mixes, veils, rest
+    fields = np.empty((blocks, 2 * colours + len(CONTEST), N), np.float32)
+    fill_planes(
+        places.east, places.north, places.foot, 1, laid, lie, paint, NO_PLANES, fields
     )
     for _ in range(MOST_ROUNDS):
         amounts = np.empty((blocks, colours, colours + 1), np.float32)
-        weigh(mixes, veils, rest, count, paint, amounts)
+        weigh(fields, count, paint, amounts)
         total = amounts.sum(axis=0, dtype=np.float64)
         amount, steep = total[:, 0] / total[:, 0].sum(), total[:, 1:] / total[:, 0].sum()
         lack = paint.share / paint.share.sum(dtype=np.float64) - amount
@@ -98,43 +93,23 @@ def even_places(plan: FloorPlan, samples: int, footprint_m: float) -> Places:
     return places_at(x[inside], y[inside], footprint_m, (west, south))
 
 
-@kernel(parallel=True)
-def draw_contest(
-    x: NDArray[np.float32], y: NDArray[np.float32], foot: NDArray[np.float32], laid: Laid,
-    lie: Lie, paint: Paint, mixes: NDArray[np.float32], veils: NDArray[np.float32],
-    rest: NDArray[np.float32],
-) -> None:  # fmt: skip
-    """Fill `mixes`, `veils` (B, P, N) with the fields of (1, M) places, `rest` by _KEPT."""
-    for block in prange(rest.shape[0]):
-        s = np.zeros(SIZE, np.float32)
-        walls = room_for_lists(laid.walls.shape[0])
-        here = np.empty(4, np.float32)
-        take_places(s, x, y, foot, 0, block * N, 1)
-        box(s, here)
-        walk(s, laid, lie.salts, walls, here)
-        draw_film(s, mixes[block], veils[block], lie, paint)
-        for k in range(len(_KEPT)):
-            for i in range(N):
-                rest[block, k, i] = s[_KEPT[k] + i]
-
-
 @kernel()
 def weigh(
-    mixes: NDArray[np.float32], veils: NDArray[np.float32], rest: NDArray[np.float32],
-    count: int, paint: Paint, amounts: NDArray[np.float32],
+    fields: NDArray[np.float32], count: int, paint: Paint, amounts: NDArray[np.float32]
 ) -> None:  # fmt: skip
     """Fill `amounts` (B, P, 1 + P): pigment of each colour, and its slope by head start.
 
     Cells are left out of the slope, in which they are small.
     """
     colours = paint.share.size
+    both = 2 * colours
     s = np.zeros(SIZE, np.float32)
-    for block in range(rest.shape[0]):
+    for block in range(fields.shape[0]):
         lanes = min(N, count - block * N)
-        mix, veil = mixes[block].copy(), veils[block].copy()
-        for k in range(len(_KEPT)):
+        mix, veil = fields[block, :colours].copy(), fields[block, colours:both].copy()
+        for k in range(len(CONTEST)):
             for i in range(N):
-                s[_KEPT[k] + i] = rest[block, k, i]
+                s[CONTEST[k] + i] = fields[block, both + k, i]
         part_colours(s, mix, veil, paint)
         amounts[block] = F(0)
         for j in range(colours):

@@ -14,7 +14,7 @@ from kit.plan.floor import FloorPlan
 from kit.pour.colours import Paint
 from kit.pour.film import Film, Plane
 from kit.pour.ground import Ground
-from kit.pour.kernel import fill_origins, fill_planes
+from kit.pour.kernel import NO_FIELDS, fill_origins, fill_planes
 from kit.pour.laid import Laid, lay
 from kit.pour.paint import paint_of
 from kit.pour.pigment import SAMPLES, even_places, trued
@@ -198,7 +198,7 @@ class PouredFloor:
         planes = np.empty((2 * colours + 4, *places.east.shape), np.float32)
         fill_planes(
             places.east, places.north, places.foot, places.tile_height, self.laid,
-            self._ground.lie, paint, planes,
+            self._ground.lie, paint, planes, NO_FIELDS,
         )  # fmt: skip
         planes = planes.reshape(2 * colours + 4, *places.shape)
         return Film(
