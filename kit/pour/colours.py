@@ -131,6 +131,11 @@ class Paint(NamedTuple):
 _SHARPEST, _SMOKIEST = F(480), F(11)
 """Steepness of the sharpest and the smokiest edge."""
 _SHARPEST_VEIL = F(90)
+WISPS_PER_FT = (F(0.42), F(0.95), F(2.3), F(5.2), F(11.0), F(27.0))
+"""Waves a foot of the six wisps, the broadest first."""
+_CURL = (F(0.30), F(0.13), F(0.05))
+"""What the first of them add to the coordinate across the current. [ft]"""
+_SWAY_PER_FT = F(0.30)
 _WIDE, _LONG, _SHARE = (F(0.36), F(1.05)), (F(0.13), F(0.33)), (F(0.70), F(0.24))
 """Waves a foot across and along the current of each octave of drift, and its weight."""
 
@@ -146,15 +151,17 @@ def lay_contours(
     that is drawn in it is fine in the one and broad in the other.
     """
     scale = F(0.45) * lie.scale_ft
+    c0, c1, c2 = _CURL[0], _CURL[1], _CURL[2]
+    d0, d1, d2 = c0 * WISPS_PER_FT[0], c1 * WISPS_PER_FT[1], c2 * WISPS_PER_FT[2]
     for i in range(N):
-        s[NX + i], s[NY + i] = F(0.30) * s[CX + i], F(0.30) * s[CY + i]
+        s[NX + i], s[NY + i] = _SWAY_PER_FT * s[CX + i], _SWAY_PER_FT * s[CY + i]
     noise(s, lie.salts[3])
     for i in range(N):
-        sway_x, sway_y = F(0.30) * s[NDX + i], F(0.30) * s[NDY + i]
+        sway_x, sway_y = _SWAY_PER_FT * s[NDX + i], _SWAY_PER_FT * s[NDY + i]
         s[SWAY + i], s[SWAY_X + i], s[SWAY_Y + i] = s[NV + i], sway_x, sway_y
-        curl = F(0.30) * s[W0 + i] + F(0.13) * s[W1 + i] + F(0.05) * s[W2 + i]
-        curl_x = F(0.126) * s[W0_X + i] + F(0.124) * s[W1_X + i] + F(0.115) * s[W2_X + i]
-        curl_y = F(0.126) * s[W0_Y + i] + F(0.124) * s[W1_Y + i] + F(0.115) * s[W2_Y + i]
+        curl = c0 * s[W0 + i] + c1 * s[W1 + i] + c2 * s[W2 + i]
+        curl_x = d0 * s[W0_X + i] + d1 * s[W1_X + i] + d2 * s[W2_X + i]
+        curl_y = d0 * s[W0_Y + i] + d1 * s[W1_Y + i] + d2 * s[W2_Y + i]
         s[ACROSS + i] = scale * s[Q + i] + F(0.9) * s[NV + i] + curl
         s[ACROSS_X + i] = scale * s[Q_X + i] + F(0.9) * sway_x + curl_x
         s[ACROSS_Y + i] = scale * s[Q_Y + i] + F(0.9) * sway_y + curl_y

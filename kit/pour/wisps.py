@@ -62,7 +62,7 @@ from kit.pour.block import (
     N,
     Q,
 )
-from kit.pour.colours import Paint
+from kit.pour.colours import WISPS_PER_FT, Paint
 from kit.pour.composition import Lie
 from kit.pour.noise import F, fade_of, noise, noise_alone, smooth_step, still
 
@@ -123,17 +123,17 @@ def float_wisps(
     lie: Lie,
 ) -> None:
     """Clouds and wisps of the later frames, and how crisp edges are."""
-    wave_in(s, MID_X, MID_Y, F(0.42), lie.salts[10])
+    wave_in(s, MID_X, MID_Y, WISPS_PER_FT[0], lie.salts[10])
     keep(s, W0, W0_X, W0_Y)
-    wave_in(s, MID_X, MID_Y, F(0.95), lie.salts[11])
+    wave_in(s, MID_X, MID_Y, WISPS_PER_FT[1], lie.salts[11])
     keep(s, W1, W1_X, W1_Y)
-    wave_in(s, MID_X, MID_Y, F(2.3), lie.salts[12])
+    wave_in(s, MID_X, MID_Y, WISPS_PER_FT[2], lie.salts[12])
     keep(s, W2, W2_X, W2_Y)
-    wave_in(s, LATE_X, LATE_Y, F(5.2), lie.salts[13])
+    wave_in(s, LATE_X, LATE_Y, WISPS_PER_FT[3], lie.salts[13])
     keep(s, W3, W3_X, W3_Y)
-    wave_in(s, MID_X, MID_Y, F(11.0), lie.salts[14])
+    wave_in(s, MID_X, MID_Y, WISPS_PER_FT[4], lie.salts[14])
     keep(s, W4, W4_X, W4_Y)
-    value_in(s, W5, LATE_X, LATE_Y, F(27.0), lie.salts[29])
+    value_in(s, W5, LATE_X, LATE_Y, WISPS_PER_FT[5], lie.salts[29])
     wave_in(s, MID_X, MID_Y, F(0.38), lie.salts[15])
     keep(s, CLOUD, CLOUD_X, CLOUD_Y)
     value_in(s, SLOW_A, POUR_X, POUR_Y, F(1.0 / 30.0), lie.salts[16])
