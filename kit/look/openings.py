@@ -129,8 +129,9 @@ def _space(
 ) -> tuple[float, float, float]:
     """How far back, left and right one sees through a doorway."""
     along, back = row[2:4], -row[5:7]
-    middle = row[:2] + 0.5 * (low + high) * along + (thick + 0.02) * back
-    deep = min(max(_walk(other, middle, back), 0.3), BEYOND_M)
+    step_m = 0.02
+    middle = row[:2] + 0.5 * (low + high) * along + (thick + step_m) * back
+    deep = min(max(step_m + _walk(other, middle, back), 0.3), BEYOND_M)
     inside = middle + 0.5 * min(deep, 1.0) * back
     half = 0.5 * (high - low)
     left, right = (

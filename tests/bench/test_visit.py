@@ -13,6 +13,7 @@ from kit.bench.scenes import Studio
 from kit.bench.state import TableState
 from kit.bench.visit import Visit
 from kit.book import Book
+from kit.plan.views import SEEN, STANDINGS
 from kit.proposal import viewing as module_of_paper
 
 JPEG = b"\xff\xd8 a picture \xff\xd9"
@@ -195,6 +196,14 @@ def test_the_view_and_the_light_ask_for_a_picture_and_not_for_a_price(page, scen
 
     assert any((scene.view, scene.mood) == ("above", "evening") for scene in scenes)
     assert page.visit.state.answers is answers
+
+
+def test_the_room_is_seen_from_three_places_and_says_from_which(page, scenes):
+    for view, words in list(SEEN.items())[1:]:
+        page.visit.stage.view = view
+        assert scenes[-1].view == view or any(scene.view == view for scene in scenes)
+        assert words in page.visit.stage.pictures["says"]
+    assert [key for key, _ in page.visit.stage.standings] == list(STANDINGS)
 
 
 def test_four_pours_hang_beside_the_floor_and_four_more_are_others(page):

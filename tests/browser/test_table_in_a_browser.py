@@ -376,6 +376,18 @@ def test_nothing_of_the_owners_side_is_in_the_page_or_on_its_wires(table):
     assert [a for a in planted if f"{a:,.2f}" in seen or f"{a:.2f}" in seen] == []
 
 
+def test_the_room_is_seen_from_three_places_by_name(table):
+    for name in ("From door", "Along wall", "To window"):
+        before = table.seq
+        table.page.get_by_role("button", name=name).press("Enter")
+        table.wait_for_seq(before)
+        pressed = table.page.get_by_role("button", name=name).get_attribute("aria-pressed")
+        assert pressed == "true"
+        assert table.page.get_by_role("button", name="In the room").get_attribute(
+            "aria-pressed"
+        ) == "true"  # fmt: skip
+
+
 def test_choices_are_still_there_after_a_reload(table):
     kept = table.total
     for words in ("From above", "Evening"):

@@ -1,0 +1,110 @@
+"""Doors and windows of a room: those of the plan where they are, ours where they may be."""
+
+from __future__ import annotations
+
+import numpy as np
+import pytest
+import shapely
+
+from kit.look.openings import LOW_HIGH_M
+from kit.look.room import solid_room
+from kit.look.skins import BEYOND, DOOR, SECTIONAL
+from kit.look.trace import hit
+from kit.plan.floor import FloorPlan, PlannedRoom, Threshold, WayOut
+
+pytestmark = [pytest.mark.jit]
+
+THICK_M = 0.15
+
+
+def hall_and_cell(*, below_grade=False, door_m=0.9):
+    """A hall of 6 by 5 m; a cell of 3 by 4 m behind its east wall; the way out is west."""
+    hall, cell = shapely.box(0, 0, 6, 5), shapely.box(6 + THICK_M, 0, 9 + THICK_M, 4)
+    here = shapely.LineString([(6, 1.5), (6, 2.5)])
+    there = shapely.LineString([(6 + THICK_M, 1.5), (6 + THICK_M, 2.5)])
+    gap = shapely.box(6, 1.5, 6 + THICK_M, 2.5)
+    rooms = (PlannedRoom("Hall", hall, hall), PlannedRoom("Cell", cell, cell))
+    out = shapely.LineString([(0, 0.05), (0, 0.05 + door_m)])
+    return FloorPlan(
+        rooms, (Threshold(("Hall", "Cell"), (here, there), gap, 1.0),),
+        WayOut("Hall", out, door_m), shapely.union_all([hall, cell, gap]), below_grade,
+    )  # fmt: skip
+
+
+@pytest.fixture(scope="module")
+def hall():
+    plan = hall_and_cell()
+    return solid_room(plan, plan.largest_room)
+
+
+def kinds(room):
+    return set(room.skins[:, 0].astype(int))
+
+
+def test_a_doorway_between_rooms_stands_open_and_its_floor_runs_on(hall):
+    floor = len(hall.solids.walls)
+    far, face, x, y = hit(5.0, 2.0, 1.0, 1.0, 0.0, -0.5, hall.solids)
+    assert face == floor
+    assert (far, x, y) == pytest.approx((2.0, 7.0, 2.0))
+    far, face, _, _ = hit(5.0, 2.0, 1.0, 1.0, 0.0, 0.0, hall.solids)
+    assert hall.skins[face, 0] == BEYOND
+    assert far == pytest.approx(1.0 + THICK_M + 3.0)
+
+
+def test_the_space_beyond_opens_to_its_own_sides(hall):
+    """Through the doorway at a slant: past the jamb, onto the cell's side wall at y = 4."""
+    far, face, u, _ = hit(5.0, 1.6, 1.0, 1.0, 0.62, 0.0, hall.solids)
+    assert hall.skins[face, 0] == BEYOND
+    assert not 0.0 <= u <= 1.0
+    assert 1.6 + 0.62 * far == pytest.approx(4.0, abs=0.02)
+
+
+def test_a_ray_that_starts_beyond_ends_beyond(hall):
+    _, face, _, _ = hit(7.0, 2.0, 1e-4, 1.0, 0.0, 0.05, hall.solids)
+    assert hall.skins[face, 0] == BEYOND
+
+
+def test_the_wall_beside_a_doorway_is_wall(hall):
+    _, face, _, _ = hit(5.0, 3.2, 1.0, 1.0, 0.0, 0.0, hall.solids)
+    assert face < len(hall.solids.walls)
+    _, face, _, _ = hit(5.0, 2.0, 1.0, 1.0, 0.0, 1.5, hall.solids)
+    assert face < len(hall.solids.walls)
+
+
+def test_no_window_looks_into_another_room(hall):
+    for wall, low, high, *_ in hall.solids.windows:
+        row = hall.solids.walls[int(wall)]
+        for at in np.linspace(low, high, 5):
+            x, y = row[:2] + at * row[2:4] - 0.3 * row[5:7]
+            assert not shapely.box(6, 0, 9 + THICK_M, 4).contains(shapely.Point(x, y))
+
+
+def test_no_window_cuts_a_door(hall):
+    for wall, low, high, *_ in hall.solids.windows:
+        for other, start, stop, *_ in hall.solids.doorways:
+            assert wall != other or high < start or low > stop
+
+
+@pytest.mark.parametrize(("door_m", "kind"), [(0.9, DOOR), (1.8, DOOR), (4.8, SECTIONAL)])
+def test_the_way_out_is_shut_by_what_fits_its_width(door_m, kind):
+    plan = hall_and_cell(door_m=door_m)
+    room = solid_room(plan, plan.largest_room)
+    shut = {DOOR, SECTIONAL} & kinds(room)
+    assert shut == {kind}
+
+
+def test_a_cellar_has_low_windows_under_its_ceiling_and_its_lamps_on_by_day(hall):
+    plan = hall_and_cell(below_grade=True)
+    cellar = solid_room(plan, plan.largest_room)
+    high = cellar.solids.windows[:, 4] - cellar.solids.windows[:, 3]
+    assert high == pytest.approx(LOW_HIGH_M)
+    assert cellar.solids.windows[:, 3].min() > 1.6
+    assert len(cellar.lamps_lit(evening=False)) == len(cellar.lamps) > 0
+    assert len(hall.lamps_lit(evening=False)) == 0
+    assert len(hall.lamps_lit(evening=True)) == len(hall.lamps) > 0
+
+
+def test_lamps_hang_within_the_room(hall):
+    for x, y, z in hall.lamps:
+        assert hall.outline.buffer(-0.3).contains(shapely.Point(x, y))
+        assert z == hall.solids.height
