@@ -73,7 +73,7 @@ def nodes_of(
     picture = np.stack([col.ravel(), row.ravel()], axis=1)
     places = np.empty_like(picture)
     places_seen(picture, camera, places)
-    inside = shapely.contains_xy(room.outline, places[:, 0], places[:, 1])
+    inside = shapely.contains_xy(room.underfoot, places[:, 0], places[:, 1])
     size = (len(picture), SOFT * _RAYS)
     meets, weight = np.empty(size, dtype=np.int32), np.empty(size, dtype=np.float32)
     _follow(

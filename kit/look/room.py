@@ -9,6 +9,7 @@ from __future__ import annotations
 import math
 from collections.abc import Sequence
 from dataclasses import dataclass
+from functools import cached_property
 
 import numpy as np
 import shapely
@@ -16,7 +17,7 @@ import shapely
 from kit.look import things as made
 from kit.look.camera import Array, Stand
 from kit.look.faces import Faces, cut
-from kit.look.furnish import Furnisher
+from kit.look.furnish import Furnisher, strip
 from kit.look.openings import (
     LEAF_M,
     Opening,
@@ -40,7 +41,7 @@ ISLAND_M = 0.92
 DIM = 0.09
 """Window to floor, by area, below which lamps are on by day."""
 WALL_PAINT: Rgb = (0.755, 0.715, 0.650)
-BEYOND_PAINT: Rgb = (0.66, 0.645, 0.61)
+BEYOND_PAINT: Rgb = (0.745, 0.72, 0.67)
 CEILING_PAINT: Rgb = (0.82, 0.815, 0.80)
 FRAME_PAINT: Rgb = (0.80, 0.79, 0.77)
 
@@ -76,6 +77,17 @@ class Room:
     lamp_spacing_m: float
     lamps_by_day: bool
     stands: dict[Standing, Stand]
+
+    @cached_property
+    def underfoot(self) -> shapely.Geometry:
+        """All floor that can be seen: of the room, in its doorways and beyond them."""
+        parts = [self.outline]
+        for wall, low, high, _, _, deep, back, left, right in self.solids.doorways:
+            row = self.solids.walls[int(wall)]
+            wide = high - low + left + right
+            middle = low - left + 0.5 * wide
+            parts.append(strip(row, middle, wide, -max(deep, back), 0.0))
+        return shapely.union_all(parts, grid_size=1e-6)
 
     def lamps_lit(self, evening: bool) -> Array:
         """Lamps that are on, (L, 3)."""

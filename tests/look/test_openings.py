@@ -108,3 +108,15 @@ def test_lamps_hang_within_the_room(hall):
     for x, y, z in hall.lamps:
         assert hall.outline.buffer(-0.3).contains(shapely.Point(x, y))
         assert z == hall.solids.height
+
+
+def test_all_floor_that_a_ray_can_meet_is_underfoot(hall):
+    random = np.random.default_rng(5)
+    eye, floor = (2.0, 2.0, 1.6), len(hall.solids.walls)
+    for _ in range(400):
+        turn, fall = random.uniform(-0.5, 0.5), random.uniform(0.15, 1.0)
+        _, face, x, y = hit(*eye, np.cos(turn), np.sin(turn), -fall, hall.solids)
+        if face == floor:
+            assert hall.underfoot.buffer(1e-3).contains(shapely.Point(x, y))
+    assert hall.underfoot.contains(shapely.Point(8.0, 2.0))
+    assert not hall.underfoot.contains(shapely.Point(5.0, 5.5))
