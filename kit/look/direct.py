@@ -43,7 +43,7 @@ def lamp_light(evening: bool) -> NDArray[np.float64]:
 
 
 def pane_points(
-    room: Room, evening: bool, across: int = 15, up: int = 5
+    room: Room, evening: bool, across: int = 9, up: int = 6
 ) -> NDArray[np.float64]:
     """Cut panes into small lights: place, inward normal, radiance times area over pi."""
     rows = []
