@@ -40,6 +40,8 @@ MOODS = {
     "evening": ((1.10, 0.985, 0.83), 1.55),
 }
 POWER = 1.18
+PANED_M = 3.0
+"""Over views as wide as this the panes have their full strength. [m]"""
 MOST_COATS = 8
 BODY = 1.35
 """Weight of scattered light."""
@@ -119,7 +121,7 @@ class AboveView:
             if len(self.coats) >= MOST_COATS:
                 self.coats.clear()
             out = np.empty((len(self.edge_of), N), dtype=np.uint16)
-            mirrored(self._sloped(grit), alpha, index, self.panes, out)
+            mirrored(self._sloped(grit), alpha, index, self.panes * paned(self.sheet), out)
             self.coats[key] = out
         return self.coats[key]
 
@@ -130,6 +132,12 @@ class AboveView:
             fill_slopes(self.pixels, _frame(self.sheet), grit, out)
             self.slopes[grit] = in_strips(out)
         return self.slopes[grit]
+
+
+def paned(sheet: Sheet) -> float:
+    """How strong the panes are over a sheet: over a hall they would grey half of it."""
+    wide_m = sheet.pixel_m * max(sheet.width_px, sheet.tall_px)
+    return min(1.0, PANED_M / wide_m)
 
 
 def _frame(sheet: Sheet, fine: int = 1) -> SheetFrame:

@@ -128,9 +128,9 @@ class Paint(NamedTuple):
     lace: np.float32
 
 
-_SHARPEST, _SMOKIEST = F(480), F(11)
+_SHARPEST, _SMOKIEST = F(320), F(11)
 """Steepness of the sharpest and the smokiest edge."""
-_SHARPEST_VEIL = F(90)
+_SHARPEST_VEIL = F(24)
 WISPS_PER_FT = (F(0.42), F(0.95), F(2.3), F(5.2), F(11.0), F(27.0))
 """Waves a foot of the six wisps, the broadest first."""
 _CURL = (F(0.30), F(0.13), F(0.05))

@@ -66,7 +66,7 @@ from kit.pour.colours import WISPS_PER_FT, Paint
 from kit.pour.composition import Lie
 from kit.pour.noise import F, fade_of, noise, noise_alone, smooth_step, still
 
-DIFFUSION_FT = F(0.0016)
+DIFFUSION_FT = F(0.0028)
 """How far colours bleed where nothing is worked. [ft]"""
 
 
@@ -141,10 +141,10 @@ def float_wisps(
     lift = F(1.4) * (paint.crisp - F(0.5))
     for i in range(N):
         waver = F(0.95) * s[W0 + i] + F(0.75) * s[W1 + i] + F(0.35) * s[W2 + i]
-        cr = smooth_step(F(0.52) + lift + waver + F(0.30) * s[BAND + i])
+        cr = smooth_step(F(0.42) + lift + waver + F(0.30) * s[BAND + i])
         smoke = F(1) - cr
         s[CRISP + i] = cr
-        worked = (F(1) + F(21) * smoke * smoke) * (F(1) + F(0.8) * s[WORK + i])
+        worked = (F(1) + F(13) * smoke * smoke) * (F(1) + F(0.8) * s[WORK + i])
         s[BLEED + i] = DIFFUSION_FT * paint.meld * worked
 
 
