@@ -14,7 +14,7 @@ from kit.cli.asking import add_sheet
 from kit.cli.contact import Group, contact_sheet
 from kit.job import Job, Pictures, job_from
 from kit.plan import lay_out
-from kit.plan.views import View
+from kit.plan.views import SEEN, View
 from kit.shipped import shipped
 from kit.site import read_sheet
 from kit.units import M_PER_FT
@@ -37,6 +37,8 @@ ABOVE, CLOSE, ROOM, PALETTES = (
 )
 
 LIGHTS = {"day": "by day", "evening": "in the evening"}
+STANDS: dict[str, View] = {"day": "room", "evening": "doorway"}
+"""Where each light is best looked at from: towards the window, and towards the lamps."""
 
 
 @dataclass(frozen=True)
@@ -153,7 +155,7 @@ def _in_the_room() -> Iterator[Shot]:
     for mood, light in LIGHTS.items():
         for finish in ("matte", "satin", "gloss"):
             title = f"{_words(finish)} {light}"
-            yield Shot(f"room-{mood}-{finish}", ROOM, title, "room", finish, mood)
+            yield Shot(f"room-{mood}-{finish}", ROOM, title, STANDS[mood], finish, mood)
 
 
 def _words(finish: str) -> str:
@@ -178,12 +180,13 @@ def _line(shot: Shot, floor: Job, pictures: Pictures, size: tuple[int, int]) -> 
     colors = ", ".join(
         f"{pictures.shelf.pigment(c.pigment).name} {c.share:.0%}" for c in palette.colours
     )
-    place = "in its largest room" if shot.view == "room" else "from above"
     light = LIGHTS[shot.mood]
-    wide = "" if shot.wide_ft is None else f", {shot.wide_ft:g} ft wide"
+    seen = SEEN[shot.view]
+    if shot.wide_ft is not None:
+        seen += f", {shot.wide_ft:g} ft wide"
     finish = pictures.shelf.finish(shot.finish, about="finish").name.lower()
     return (
-        f"{shot.name + '.png':<30}{floor.title} {place}{wide}, {finish}, {light}; "
+        f"{shot.name + '.png':<30}{floor.title} {seen}, {finish}, {light}; "
         f"{colors} over {pictures.shelf.tint(palette.tint).name}; seed "
         f"{floor.recipe.seed}; {size[0]} x {size[1]} pixels"
     )
