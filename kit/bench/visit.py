@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from concurrent.futures import ThreadPoolExecutor
 from typing import Any
 
@@ -11,12 +12,14 @@ from kit.bench.figures import Shown, figures_of
 from kit.bench.frame import Frame
 from kit.bench.gallery import Gallery
 from kit.bench.keeping import Keeper
+from kit.bench.lock import OwnerLock
+from kit.bench.owner import OwnersSide
 from kit.bench.painter import Painter
 from kit.bench.papers import Paper, make_paper
 from kit.bench.stage import Stage
 from kit.bench.state import Complaint, TableState
-from kit.bench.wishes import Wish, choices_of
-from kit.errors import SheetError
+from kit.bench.wishes import Wish, choices_of, given
+from kit.errors import KitError, SheetError
 from kit.job import Job, Workup
 from kit.money import shown
 
@@ -44,6 +47,7 @@ class Visit:
         *,
         stage: Stage | None = None,
         faults: Faults | None = None,
+        lock: OwnerLock | None = None,
     ) -> None:
         self.state = state
         self.stage = stage or Stage()
@@ -61,6 +65,9 @@ class Visit:
         self._press = Painter[tuple[Job, Workup]](
             self._pressed, self._hand_over, self._not_pressed, hand=hand
         )
+        self.owner = OwnersSide(
+            state, lambda figures: self.frame.send({"owner": figures}), lock
+        )
         self._sides = {"left": state.job.finish, "right": _opposite(state)}
         self._paper = "ready to save"
         self._saved: dict[str, Any] | None = None
@@ -72,6 +79,9 @@ class Visit:
             "paper": self._ask_paper,
             "hello": self._hello,
             "face": self._face,
+            "owner": self._open_owner,
+            "owner_shut": lambda _: self.owner.shut(),
+            "owner_off": self._take_off,
         }
         guarded = self.faults.guarded
         state.observe(guarded(self._follow))
@@ -123,6 +133,7 @@ class Visit:
             self._sides["left"] = state.job.finish
         self._paper = "ready to save"
         self._show(is_moving=state.is_moving)
+        self.owner.tell()
         if self._keeper is not None:
             self._keeper.follow(state)
 
@@ -141,6 +152,7 @@ class Visit:
         )
         figures["compared"] = dict(self._sides)
         figures["stations"]["paper"] = self._paper
+        figures["head"]["is_locked"] = self.owner.lock.is_set
         self.frame.figures = figures
         finishes = (
             tuple(self._sides.values()) if self.stage.compare else (state.job.finish,)
@@ -158,7 +170,16 @@ class Visit:
     def _more(self, _: Wish) -> None:
         self.gallery.four_more()
 
+    def _open_owner(self, wish: Wish) -> Complaint | None:
+        return _granted(lambda: self.owner.open(str(wish.get("passphrase", ""))))
+
+    def _take_off(self, wish: Wish) -> Complaint | None:
+        if not self.owner.is_open:
+            raise SheetError("discount", found="a shut owner's side", expected="it open")
+        return _granted(lambda: self.owner.take_off(given(wish, "percent", float)))
+
     def _hello(self, _: Wish) -> None:
+        self.owner.shut()
         if self._saved is not None:
             self.frame.send({"saved": self._saved})
 
@@ -192,6 +213,15 @@ class Visit:
     def _not_pressed(self, error: Exception) -> None:
         self.frame.send({"paper": {"says": "The PDF was not made; see above."}})
         self.faults.told(error)
+
+
+def _granted(does: Callable[[], None]) -> Complaint | None:
+    """Do it, or say in the field that asked why not."""
+    try:
+        does()
+    except KitError as error:
+        return Complaint(error.about, error.line)
+    return None
 
 
 def _opposite(state: TableState) -> str:

@@ -41,17 +41,17 @@ def _granted(state: TableState, name: str) -> Granted:
 
     def grant(wish: Wish) -> Complaint | None:
         try:
-            given = [_given(wish, field, kind) for field, kind in needs.items()]
+            values = [given(wish, field, kind) for field, kind in needs.items()]
         except SheetError as error:
             return Complaint(error.about, error.line)
         return state.change(
-            lambda job: choice(job, *given), gesture=str(wish.get("gesture", ""))
+            lambda job: choice(job, *values), gesture=str(wish.get("gesture", ""))
         )
 
     return grant
 
 
-def _given(wish: Wish, field: str, kind: type) -> Any:
+def given(wish: Wish, field: str, kind: type) -> Any:
     """Value of a wish, of the kind it must be; a whole number may stand for any number."""
     value = wish.get(field)
     if kind is float and isinstance(value, int) and not isinstance(value, bool):

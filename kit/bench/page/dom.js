@@ -33,6 +33,7 @@ const PATHS = {
   check: "M5 12.5 10 17 19 7",
   warn: "M12 4 2.8 20h18.4zM12 10v4.5M12 17.4v.2",
   whole: "M4 9V4h5M15 4h5v5M20 15v5h-5M9 20H4v-5",
+  lock: "M6 11h12v9H6zM8.5 11V8a3.5 3.5 0 0 1 7 0v3",
   save: "M12 4v11M7 10.5l5 5 5-5M5 20h14",
 };
 

@@ -1,6 +1,7 @@
 import { colorPanel } from "./color.js";
 import { flowPanel } from "./flow.js";
 import { head } from "./head.js";
+import { ownerDoor, ownerPanel } from "./owner.js";
 import { paperPanel } from "./paper.js";
 import { planBoard } from "./plan.js";
 import { pricePanel } from "./price.js";
@@ -36,27 +37,37 @@ async function render({ model, el }) {
   const panels = Object.fromEntries(
     Object.entries(PANELS).map(([name, make]) => [name, make({ ask: line.ask, stage, model })]),
   );
-  const top = head({ ask: line.ask, onreload: () => location.reload(), onlost: silent });
+  const door = ownerDoor({ ask: line.ask });
+  const owner = ownerPanel({ ask: line.ask });
+  const top = head({ ask: line.ask, onreload: () => location.reload(), onlost: silent,
+    onowner: () => (isOwners ? line.ask({ do: "owner_shut" }) : door.knock()) });
   const bottom = tape({ ongo: go });
   const board = planBoard();
   const floor = h("section", { class: "floor", "aria-label": "The floor" },
     h("div", { class: "slot" }, stageView.el), board.el);
   const panel = h("section", { class: "panel", tabindex: "-1", onscroll: showMore });
   const body = h("main", { class: "body" }, floor, panel);
-  const root = h("div", { class: "pt frame" }, top.el, top.banner, body, bottom.el);
+  const root = h("div", { class: "pt frame" }, top.el, top.banner, body, bottom.el, door.el);
   el.append(h("div", { class: "table-room" }, root));
 
   let station = "";
+  let isOwners = false;
+
+  function lay(name, shown) {
+    root.dataset.station = name;
+    panel.replaceChildren(shown.el);
+    sizes.disconnect();
+    for (const one of [panel, shown.el]) sizes.observe(one);
+    panel.setAttribute("aria-label", shown.name);
+    panel.scrollTop = 0;
+  }
+
   function go(name) {
     standAlone(false);
+    if (isOwners) line.ask({ do: "owner_shut" });
     if (name === station) return;
     station = name;
-    root.dataset.station = name;
-    panel.replaceChildren(panels[name].el);
-    sizes.disconnect();
-    for (const one of [panel, panels[name].el]) sizes.observe(one);
-    panel.setAttribute("aria-label", panels[name].name);
-    panel.scrollTop = 0;
+    lay(name, panels[name]);
     bottom.mark(name);
     stage.set("compare", name === "sheen");
     stage.save_changes();
@@ -70,10 +81,28 @@ async function render({ model, el }) {
     top.draw(figures);
     bottom.draw(figures);
     board.draw(figures);
-    panels[station].draw(figures);
+    door.draw(figures);
+    if (!isOwners) panels[station].draw(figures);
+  }
+
+  /** Show the owner's side, or take every figure of it out of the page again. */
+  function ownersSide(figures) {
+    if (!figures && !isOwners) return;
+    if (Boolean(figures) !== isOwners) {
+      isOwners = Boolean(figures);
+      root.classList.toggle("owners", isOwners);
+      standAlone(false);
+      door.shut();
+      owner.forget();
+      lay(isOwners ? "owner" : station, isOwners ? owner : panels[station]);
+      if (!isOwners) panels[station].draw(model.get("figures"));
+      panel.focus();
+    }
+    if (figures) owner.draw(figures);
   }
 
   function silent(since) {
+    if (since) ownersSide(null);
     root.classList.toggle("lost", Boolean(since));
     panel.inert = Boolean(since);
     bottom.asOf(since);
@@ -99,7 +128,9 @@ async function render({ model, el }) {
 
   const warn = () => top.warn(model.get("notice"));
   const told = (message, buffers) => {
-    if (message.complaint) top.warn({ says: message.complaint, number: message.answered });
+    if ("owner" in message) ownersSide(message.owner);
+    if (message.complaint && door.el.open) door.refuse(message.complaint);
+    else if (message.complaint) top.warn({ says: message.complaint, number: message.answered });
     if (message.saved) top.saved(message.saved);
     if (message.face) wear(buffers[0]);
     if (message.paper) panels.paper.received(message, buffers);

@@ -4,7 +4,7 @@ const clock = new Intl.DateTimeFormat("en-US", { hour: "numeric", minute: "2-dig
 const now = () => clock.format(new Date()).toLowerCase();
 
 /** Whose floor it is, whether it is kept, undo and redo; and the banner below. */
-export function head({ ask, onreload, onlost }) {
+export function head({ ask, onreload, onlost, onowner }) {
   const client = h("b");
   const title = h("span", { class: "soft" });
   const dot = h("i", { class: "dot", "aria-hidden": "true" });
@@ -12,8 +12,10 @@ export function head({ ask, onreload, onlost }) {
   const keptBox = h("span", { class: "kept soft", role: "status" }, dot, kept);
   const undo = button("undo", "Undo", () => ask({ do: "undo" }));
   const redo = button("redo", "Redo", () => ask({ do: "redo" }));
+  const owner = button("lock", "Owner's side", onowner);
+  const turned = h("p", { class: "turned" }, h("b", {}, "Owner's side."), " Turn the screen away.");
   const el = h("header", { class: "head" },
-    h("h1", { class: "whose" }, client, " ", title), keptBox, undo, redo);
+    h("h1", { class: "whose" }, client, " ", title), turned, keptBox, undo, redo, owner);
 
   const words = h("p");
   const close = button("close", "Close this message", () => shut());

@@ -1,0 +1,97 @@
+import { h, icon, put, say } from "./dom.js";
+
+/** Ask for the owner's passphrase; the first one given is the one from then on. */
+export function ownerDoor({ ask }) {
+  const words = h("p", { class: "soft" });
+  const says = h("p", { class: "says", role: "alert" });
+  const field = h("input", { type: "password", id: "pt-passphrase", autocomplete: "off",
+    spellcheck: "false", required: true, maxlength: 200 });
+  const open = h("button", { type: "submit", class: "main" }, "Open");
+  const form = h("form", { method: "dialog", onsubmit: send },
+    h("h2", {}, "Owner's side"), words,
+    h("label", { for: "pt-passphrase" }, "Passphrase"), field, says,
+    h("div", { class: "pair" },
+      h("button", { type: "button", class: "quiet", onclick: () => shut() }, "Back to the floor"), open));
+  const el = h("dialog", { class: "door", "aria-label": "Owner's side", onclose: () => empty() }, form);
+  let isLocked = true;
+
+  function empty() {
+    field.value = "";
+    say(says, "");
+  }
+
+  function send(event) {
+    event.preventDefault();
+    say(says, "");
+    ask({ do: "owner", passphrase: field.value });
+    field.value = "";
+  }
+
+  function shut() {
+    if (el.open) el.close();
+  }
+
+  function knock() {
+    say(words, isLocked
+      ? "What this floor costs and leaves. Turn the screen away first."
+      : "No passphrase was chosen yet. The one you type now opens this side from here on.");
+    put(field, { minlength: isLocked ? null : 8 });
+    el.showModal();
+    field.focus();
+  }
+
+  return { el, knock, shut, refuse: (complaint) => say(says, complaint),
+    draw: (figures) => { isLocked = figures.head.is_locked; } };
+}
+
+/** Cost, margin and hours; drawn from a message and gone with it. */
+export function ownerPanel({ ask }) {
+  const off = h("input", { type: "number", id: "pt-off", min: 0, max: 50, step: 0.5, inputmode: "decimal",
+    onchange: () => ask({ do: "owner_off", percent: Number(off.value) }, "owner_off") });
+  const leaves = h("p", { class: "leaves", role: "status" });
+  const lines = h("tbody");
+  const cost = h("td");
+  const tasks = h("tbody");
+  const hours = h("td");
+  const watch = h("ul", { class: "checks" });
+  const table = (caption, head, rows, foot) => h("table", { class: "table" },
+    h("caption", { class: "aloud" }, caption),
+    h("thead", {}, h("tr", {}, head.map((word) => h("th", { scope: "col" }, word)))), rows,
+    h("tfoot", {}, h("tr", {}, foot)));
+  const el = h("div", { class: "stack" },
+    h("div", { class: "title" }, h("h2", {}, "What it costs and leaves"),
+      h("button", { type: "button", class: "main", onclick: () => ask({ do: "owner_shut" }) },
+        "Close owner's side")),
+    h("div", { class: "off" }, h("label", { for: "pt-off" }, "Taken off the price, %"), off, leaves),
+    table("From direct cost to the price", ["Line", "How", "Amount"], lines,
+      [h("th", { scope: "row", colspan: 2 }, "Cost, without margin"), cost]),
+    table("Hours of work", ["Task", "How", "Hours"], tasks,
+      [h("th", { scope: "row", colspan: 2 }, "All persons, set-up in"), hours]),
+    watch);
+
+  const row = (name, how, figure, kind = "") => h("tr", { class: kind },
+    h("th", { scope: "row" }, name), h("td", { class: "soft" }, how), h("td", {}, figure));
+
+  function draw(side) {
+    const { discount } = side;
+    if (document.activeElement !== off) off.value = discount.percent;
+    say(leaves, discount.percent
+      ? `${discount.off} off asks ${discount.asked} and leaves ${discount.left}, ${discount.share} of it.`
+      : `Leaves ${discount.left}, ${discount.share} of the price.`);
+    leaves.classList.toggle("loses", discount.loses);
+    lines.replaceChildren(...side.lines.map((l) => row(l.label, l.how, l.amount, l.kind)));
+    say(cost, side.cost);
+    tasks.replaceChildren(...side.tasks.map((t) => row(t.name, t.how, t.hours)));
+    say(hours, `${side.hours} in ${side.days} days`);
+    watch.replaceChildren(...side.concerns.map((c) => h("li", { class: "watch" }, icon("warn"),
+      h("span", {}, c.says, " ", h("span", { class: "soft" }, c.fix)))));
+  }
+
+  function forget() {
+    for (const part of [lines, tasks, watch]) part.replaceChildren();
+    for (const part of [cost, hours, leaves]) say(part, "");
+    off.value = "";
+  }
+
+  return { el, draw, forget, name: "Owner's side" };
+}
