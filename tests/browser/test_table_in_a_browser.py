@@ -84,7 +84,11 @@ def table(tmp_path_factory):
     place = tmp_path_factory.mktemp("book")
     server = subprocess.Popen(
         [sys.executable, "-m", "kit", "open", "--no-browser"],
-        env=os.environ | {"KIT_BOOK_URL": str(place / "book.sqlite")},
+        env=os.environ
+        | {
+            "KIT_BOOK_URL": str(place / "book.sqlite"),
+            "KIT_OWNER_LOCK": str(place / "owner.json"),
+        },
         stdout=subprocess.PIPE,
         stderr=subprocess.DEVNULL,
         text=True,
@@ -361,19 +365,59 @@ def test_the_proposal_comes_down_as_a_pdf(table):
     table.page.wait_for_selector("text=is in your downloads")
 
 
-def test_nothing_of_the_owners_side_is_in_the_page_or_on_its_wires(table):
+def owners_bid(table):
     from kit.bench.state import TableState
     from kit.book import Book
 
     with Book(table.book) as book:
         job = book.latest(book.jobs()[0].job_id)
-    bid = TableState(job).answers.bid
+    return TableState(job).answers.bid
+
+
+def leaked(bid, seen):
+    """Amounts of the owner's that stand in what was seen."""
     planted = {line.amount for line in bid.lines if line.amount > 20} | {bid.cost}
+    return [a for a in planted if f"{a:,.2f}" in seen or f"{a:.2f}" in seen]
+
+
+def test_nothing_of_the_owners_side_is_in_the_page_or_on_its_wires(table):
+    bid = owners_bid(table)
     seen = table.page.content() + "".join(table.frames)
 
     assert len(table.frames) > 20
     assert f"{bid.total:,.2f}" in seen
-    assert [a for a in planted if f"{a:,.2f}" in seen or f"{a:.2f}" in seen] == []
+    assert leaked(bid, seen) == []
+
+
+def test_the_owners_side_opens_to_its_passphrase_and_leaves_nothing_behind(table):
+    page = table.page
+    page.get_by_role("button", name="Owner's side").click()
+    page.get_by_label("Passphrase").fill("short")
+    page.get_by_label("Passphrase").press("Enter")
+    assert page.locator(".frame.owners").count() == 0
+    page.get_by_label("Passphrase").fill("grey heron, low tide")
+    page.get_by_label("Passphrase").press("Enter")
+    page.wait_for_selector(".frame.owners")
+    bid = owners_bid(table)
+    assert f"{bid.cost:,.2f}" in page.content()
+
+    off = page.get_by_label("Taken off the price")
+    off.fill("10")
+    off.press("Tab")
+    page.wait_for_selector("text=off asks")
+    page.get_by_role("button", name="Close owner's side").click()
+    page.wait_for_selector(".frame:not(.owners)")
+    heard = len(table.frames)
+    table.go("Price")
+    table.go("Color")
+    assert leaked(bid, page.content() + "".join(table.frames[heard:])) == []
+
+    page.get_by_role("button", name="Owner's side").click()
+    page.get_by_label("Passphrase").fill("another heron")
+    page.get_by_label("Passphrase").press("Enter")
+    page.wait_for_selector("text=found another one")
+    page.get_by_role("button", name="Back to the floor").click()
+    assert page.locator(".frame.owners").count() == 0
 
 
 def test_the_room_is_seen_from_three_places_by_name(table):
