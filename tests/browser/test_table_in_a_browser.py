@@ -144,6 +144,26 @@ def test_every_control_has_a_name(table):
         assert nameless == [], station
 
 
+@pytest.mark.parametrize("scheme", ["light", "dark"])
+def test_no_rule_of_accessible_pages_is_seriously_broken(table, scheme):
+    """axe-core's rules for WCAG 2 A and AA, from its own package."""
+    from axe_playwright_python.sync_playwright import Axe
+
+    table.page.emulate_media(color_scheme=scheme)
+    broken = []
+    for station in ("Rooms", "Color", "Flow", "Sheen", "Price", "Paper"):
+        table.go(station)
+        table.settle()
+        found = Axe().run(table.page, context=".pt.frame").response["violations"]
+        broken += [
+            (station, rule["id"], rule["nodes"][0]["html"][:120])
+            for rule in found
+            if rule["impact"] in {"serious", "critical"}
+        ]
+    table.page.emulate_media(color_scheme="light")
+    assert broken == []
+
+
 def test_a_knob_moved_by_mouse_redraws_the_floor(table):
     table.go("Flow")
     table.settle()
