@@ -8,6 +8,8 @@ from dataclasses import dataclass
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
+import numpy as np
+import shapely
 from tqdm import tqdm
 
 from kit.cli.asking import add_sheet
@@ -27,6 +29,8 @@ WIDTH_PX = 1600
 SHAPE = 0.625
 """Height of every picture over its width."""
 SAMPLES = 2
+SPOTS = 24
+"""Places along each side of the largest room that a close-up is chosen from."""
 INDEX, PAGE = "index.txt", "contact-sheet.jpg"
 HALL = "netloft.toml"
 ABOVE, CLOSE, ROOM, PALETTES = (
@@ -167,11 +171,34 @@ def _taken(shot: Shot, pictures: Pictures, size: tuple[int, int]) -> Picture:
     if shot.wide_ft is not None:
         from kit.look.sight import Part
 
-        part = Part(*pictures.plan.most_open_m, shot.wide_ft * M_PER_FT)
+        wide_m = shot.wide_ft * M_PER_FT
+        middle = pictures.plan.most_open_m
+        if shot.group == CLOSE:
+            middle = _liveliest(pictures, wide_m)
+        part = Part(*middle, wide_m)
     return pictures.shown(
         shot.view, shot.finish, width_px=size[0], height_px=size[1], samples=SAMPLES,
         mood=shot.mood, part=part,
     )  # fmt: skip
+
+
+def _liveliest(pictures: Pictures, wide_m: float) -> tuple[float, float]:
+    """Middle of the part, this wide, in which the colors differ the most. [m]"""
+    west, south, east, north = pictures.plan.largest_room.outline.bounds
+    half = np.array([0.5 * wide_m, 0.5 * SHAPE * wide_m])
+    spots = np.stack(
+        np.meshgrid(np.linspace(west, east, SPOTS), np.linspace(south, north, SPOTS)), -1
+    ).reshape(-1, 2)
+    inside = shapely.contains_xy(pictures.plan.surface.buffer(-wide_m), *spots.T)
+    if not inside.any():
+        return pictures.plan.most_open_m
+    spots = spots[inside]
+    around = np.stack(np.meshgrid(*(np.linspace(-1, 1, 5),) * 2), -1).reshape(-1, 2)
+    places = spots[:, None] + half * around
+    film = pictures.poured.film_at(places[..., 0], places[..., 1], wide_m / 20)
+    differs = np.asarray(film.shares.var(axis=-1).sum(axis=0))
+    east_m, north_m = spots[int(differs.argmax())]
+    return float(east_m), float(north_m)
 
 
 def _line(shot: Shot, floor: Job, pictures: Pictures, size: tuple[int, int]) -> str:

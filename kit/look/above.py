@@ -41,7 +41,9 @@ MOODS = {
 }
 POWER = 1.18
 PANED_M = 3.0
-"""Over views as wide as this the panes have their full strength. [m]"""
+"""Over views as wide as this the panes have the strength they are told at. [m]"""
+NEAR_PANES = 2.0
+"""Most that they gain from near, where they must read as a window and not as a stain."""
 MOST_COATS = 8
 BODY = 1.35
 """Weight of scattered light."""
@@ -121,7 +123,7 @@ class AboveView:
             if len(self.coats) >= MOST_COATS:
                 self.coats.clear()
             out = np.empty((len(self.edge_of), N), dtype=np.uint16)
-            mirrored(self._sloped(grit), alpha, index, self.panes * paned(self.sheet), out)
+            mirrored(self._sloped(grit), alpha, index, self.panes, out)
             self.coats[key] = out
         return self.coats[key]
 
@@ -137,7 +139,7 @@ class AboveView:
 def paned(sheet: Sheet) -> float:
     """How strong the panes are over a sheet: over a hall they would grey half of it."""
     wide_m = sheet.pixel_m * max(sheet.width_px, sheet.tall_px)
-    return min(1.0, PANED_M / wide_m)
+    return min(NEAR_PANES, PANED_M / wide_m)
 
 
 def _frame(sheet: Sheet, fine: int = 1) -> SheetFrame:
@@ -172,7 +174,9 @@ def view_band(
     cover = coverage(plan.surface, sheet)
     solid = shapely.Polygon(plan.surface.exterior)  # columns are cut through like walls
     wall = coverage(solid.buffer(WALL_M, join_style="mitre"), sheet)
-    return kept_view(sheet, film, (cover, wall, shade.on(sheet)), samples)
+    return kept_view(
+        sheet, film, (cover, wall, shade.on(sheet)), samples, panes=paned(sheet)
+    )
 
 
 def _seen(
