@@ -26,10 +26,7 @@ def write_file(path: Path, content: bytes | Iterable[bytes]) -> Path:
     folder = writable_folder(path.parent)
     half = None
     try:
-        if path.is_dir():
-            raise OutputError(
-                f"output file {path}", found="a folder", expected="a file name"
-            )
+        _refuse_a_folder(path)
         with tempfile.NamedTemporaryFile(dir=folder, prefix=".", delete=False) as draft:
             half = Path(draft.name)
             for piece in (content,) if isinstance(content, bytes) else content:
@@ -62,11 +59,7 @@ def write_files(folder: Path, contents: dict[str, bytes]) -> Path:
     try:
         with tempfile.TemporaryDirectory(dir=folder, prefix=".") as draft:
             for name, content in contents.items():
-                if (folder / name).is_dir():
-                    raise OutputError(
-                        f"output file {folder / name}", found="a folder",
-                        expected="a file name",
-                    )  # fmt: skip
+                _refuse_a_folder(folder / name)
                 write_file(Path(draft) / name, content)
             for name in contents:
                 (Path(draft) / name).replace(folder / name)
@@ -102,6 +95,11 @@ def writable_folder(folder: Path) -> Path:
             expected="a folder that can be written",
         ) from None
     return folder
+
+
+def _refuse_a_folder(path: Path) -> None:
+    if path.is_dir():
+        raise OutputError(f"output file {path}", found="a folder", expected="a file name")
 
 
 def _umask() -> int:

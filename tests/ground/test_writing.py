@@ -3,7 +3,7 @@
 import pytest
 
 from kit.errors import OutputError
-from kit.writing import writable_folder, write_file
+from kit.writing import writable_folder, write_file, write_files
 
 
 def test_a_file_is_replaced_whole(tmp_path):
@@ -38,3 +38,11 @@ def test_a_file_in_the_way_of_a_folder_is_named(tmp_path):
 
     with pytest.raises(OutputError, match="output folder"):
         writable_folder(tmp_path / "a" / "b")
+
+
+def test_a_folder_in_the_place_of_one_file_keeps_all_of_them_from_being_written(tmp_path):
+    (tmp_path / "b.txt").mkdir()
+    with pytest.raises(OutputError, match=r"b\.txt"):
+        write_files(tmp_path, {"a.txt": b"a", "b.txt": b"b"})
+
+    assert [path.name for path in tmp_path.iterdir()] == ["b.txt"]
