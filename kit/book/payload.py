@@ -16,8 +16,8 @@ from kit.record import complaint
 if TYPE_CHECKING:
     from kit.job import Job
 
-VERSION = 1
-"""Of the payload's shape; raised when an old payload no longer reads as a Job."""
+VERSION = 2
+"""Of the payload's shape; raised when a Pourtable of before could not read a new one."""
 
 
 @dataclass(frozen=True)

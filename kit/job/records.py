@@ -1,0 +1,125 @@
+"""What is kept of one floor: every choice that a person made about it."""
+
+from __future__ import annotations
+
+import datetime
+from pathlib import Path
+from typing import Annotated, Literal
+
+from pydantic import Field, model_validator
+
+from kit.errors import SheetError
+from kit.pour.recipe import Recipe
+from kit.record import Record
+from kit.site import Site, read_sheet
+from kit.site.text import Line, Name
+
+
+class Firm(Record):
+    """Who pours the floor, as it signs its papers."""
+
+    name: Name = "Your firm"
+    person: Line = ""
+    address: Line = ""
+    phone: Line = ""
+    email: Line = ""
+    licence: Line = Field(
+        default="", description="Licence or registration number; blank prints a line."
+    )
+
+
+class Design(Record):
+    """A pour in a finish that was kept under a name, to come back to or to compare."""
+
+    name: Name
+    recipe: Recipe
+    finish: str
+
+
+MOST_DESIGNS = 4
+"""More than four floors beside each other help nobody to choose."""
+
+
+class PaperChoices(Record):
+    """What the proposal shows; where nothing is named, all of it."""
+
+    page: Literal["letter", "a4"] = "letter"
+    finishes: tuple[str, ...] = Field(
+        default=(), max_length=40, description="Finishes priced beside the chosen one."
+    )
+    designs: tuple[Name, ...] = Field(
+        default=(), max_length=MOST_DESIGNS, description="Kept designs shown, by name."
+    )
+
+
+Spot = tuple[
+    Annotated[float, Field(ge=0, le=1, allow_inf_nan=False)],
+    Annotated[float, Field(ge=0, le=1, allow_inf_nan=False)],
+]
+"""A place in the box that is signed in: shares of its width and, downwards, its height."""
+
+
+Stroke = Annotated[tuple[Spot, ...], Field(min_length=1, max_length=2000)]
+
+
+class Signature(Record):
+    """A signature as it was drawn at the table, for the choice that it accepts."""
+
+    name: Name
+    day: datetime.date = Field(strict=True)
+    strokes: tuple[Stroke, ...] = Field(min_length=1, max_length=200)
+    width_over_height: float = Field(default=3.0, gt=0.2, le=20)
+
+
+class Job(Record):
+    """Every choice that a person made about one floor."""
+
+    title: Name = "Poured floor"
+    number: Line = ""
+    date: datetime.date = Field(strict=True)
+    valid_days: int = Field(
+        default=28, ge=1, le=365, strict=True, description="Days the price stands."
+    )
+    firm: Firm = Firm()
+    site: Site
+    recipe: Recipe
+    finish: str
+    extras: tuple[str, ...] = Field(
+        default=(), max_length=40, description="Extras taken, by their keys on the shelf."
+    )
+    designs: tuple[Design, ...] = Field(default=(), alias="design", max_length=MOST_DESIGNS)
+    paper: PaperChoices = PaperChoices()
+    signed: Signature | None = None
+
+    @model_validator(mode="after")
+    def _names_once(self) -> Job:
+        names = [design.name for design in self.designs]
+        for name in names:
+            if names.count(name) > 1:
+                raise SheetError(
+                    f'design "{name}"', found="the name twice", expected="a name of its own"
+                )
+        return self
+
+    @property
+    def open_until(self) -> datetime.date:
+        """Last day the price stands."""
+        return self.date + datetime.timedelta(days=self.valid_days)
+
+    @classmethod
+    def from_sheet(cls, path: str | Path) -> Job:
+        """Read a measure sheet.
+
+        Raises
+        ------
+        SheetError, ShelfError
+            In one line: the field, what was found, what is expected.
+        """
+        # the sheet's reader makes Jobs, so it cannot be at hand before there is one
+        from kit.job.sheet import job_from
+
+        return job_from(read_sheet(Path(path)))
+
+    def with_seed(self, seed: int) -> Job:
+        """Return the same job poured again, to another pattern."""
+        return self.changed(recipe=self.recipe.changed(seed=seed))

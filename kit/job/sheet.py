@@ -1,0 +1,87 @@
+"""From the tables of a measure sheet to a Job."""
+
+from __future__ import annotations
+
+import datetime
+from typing import Any
+
+from kit.errors import SheetError
+from kit.job.records import Firm, Job
+from kit.pour.palette import Palette
+from kit.pour.recipe import Recipe
+from kit.record import filled
+from kit.site import Site
+from kit.stock import Shelf, read_shelf
+
+
+def job_from(sheet: dict[str, Any], *, shelf: Shelf | None = None) -> Job:
+    """Make a Job from the tables of a measure sheet."""
+    shelf = shelf or read_shelf()
+    for name in sheet:
+        if name not in _TABLES:
+            raise SheetError(
+                name, found="a table not known here", expected=", ".join(_TABLES)
+            )
+    about = _table(sheet, "job")
+    if misplaced := about.keys() & {"firm", "site", "recipe", "finish"}:
+        raise SheetError(
+            f"job, {min(misplaced)}",
+            found="it inside [job]",
+            expected="a table of its own",
+        )
+    recipe, finish = _floor(_table(sheet, "floor"), shelf)
+    measured = {name: sheet[name] for name in _SITE_TABLES if name in sheet}
+    return filled(
+        Job,
+        {
+            "date": datetime.date.today(),
+            **about,
+            "firm": filled(Firm, _table(sheet, "firm"), where="firm"),
+            "site": filled(Site, measured),
+            "recipe": recipe,
+            "finish": finish,
+        },
+        where="job",
+    )
+
+
+_SITE_TABLES = ("client", "site", "slab", "room", "doorway", "way_out")
+_TABLES = ("job", "firm", *_SITE_TABLES, "floor")
+
+
+def _table(given: dict[str, Any], name: str) -> dict[str, Any]:
+    table = given.get(name, {})
+    if not isinstance(table, dict):
+        raise SheetError(name, found=table, expected=f"a table [{name}]")
+    return table
+
+
+def _floor(floor: dict[str, Any], shelf: Shelf) -> tuple[Recipe, str]:
+    """Read the table [floor]: colors over their seal coat, the flow, the finish."""
+    given = dict(floor)
+    finish = shelf.finish(
+        _word(given.pop("finish", None), "floor, finish"), about="floor, finish"
+    )
+    seal = shelf.tint(_word(given.pop("seal", None), "floor, seal"), about="floor, seal")
+    colors = given.pop("color", None)
+    if not isinstance(colors, list) or not all(isinstance(c, dict) for c in colors):
+        raise SheetError(
+            "floor, color", found=colors, expected="two or more tables [[floor.color]]"
+        )
+    chosen = []
+    for number, color in enumerate(colors, start=1):
+        where = f"floor, color {number}, pigment"
+        pigment = shelf.pigment(_word(color.get("pigment"), where), about=where)
+        chosen.append({**color, "pigment": pigment.key})
+    palette = filled(Palette, {"color": chosen, "tint": seal.key}, where="floor")
+    return filled(Recipe, {**given, "palette": palette}, where="floor"), finish.key
+
+
+def _word(given: Any, about: str) -> str:
+    if not isinstance(given, str):
+        raise SheetError(
+            about,
+            found="nothing" if given is None else given,
+            expected="a name in quotation marks",
+        )
+    return given

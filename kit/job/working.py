@@ -1,0 +1,62 @@
+"""Every answer that follows from a Job without a picture."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from kit.bid import Bid, Offer, Payment, bid, offer_of, payment_plan
+from kit.coats import System, system_for
+from kit.errors import Concern
+from kit.job.records import Job
+from kit.plan import FloorPlan, lay_out
+from kit.stock import Caution, Shelf, cautions_for, read_shelf
+from kit.takeoff import Takeoff, take_off
+from kit.units import read_length
+from kit.work import Work, work_for
+
+
+@dataclass(frozen=True)
+class Workup:
+    """Every answer that follows from a Job without a picture.
+
+    ``bid`` is the owner's; ``offer`` and ``payments`` are all of the price that
+    a client may see.
+    """
+
+    plan: FloorPlan
+    takeoff: Takeoff
+    system: System
+    work: Work
+    bid: Bid
+    offer: Offer
+    payments: tuple[Payment, ...]
+    cautions: tuple[Caution, ...]
+    concerns: tuple[Concern, ...]
+
+
+def workup(job: Job, shelf: Shelf | None = None) -> Workup:
+    """Work a job up: from the rooms as measured to the price as asked.
+
+    Raises
+    ------
+    SheetError, ShelfError, MeasureError
+        In one line: the field, what was found, what is expected.
+    """
+    shelf = shelf or read_shelf()
+    finish = shelf.finish(job.finish, about="finish")
+    plan = lay_out(job.site)
+    takeoff = take_off(plan, cracks_m=read_length(job.site.slab.cracks))
+    system = system_for(takeoff, job.recipe.palette, finish, shelf)
+    work = work_for(takeoff, system, shelf)
+    asked = bid(takeoff, job.recipe.palette, finish, shelf)
+    return Workup(
+        plan=plan,
+        takeoff=takeoff,
+        system=system,
+        work=work,
+        bid=asked,
+        offer=offer_of(asked, shelf),
+        payments=payment_plan(asked.total, shelf),
+        cautions=cautions_for(job.site, finish, shelf),
+        concerns=asked.concerns,
+    )
