@@ -10,23 +10,66 @@ therefore kept in a folder named after the whole room's source.
 Processors with 512-bit vectors of the second generation lose no clock rate to them,
 yet LLVM keeps to half their width unless told. It is told, for the whole process,
 because numba knows one target a process; ``NUMBA_CPU_FEATURES`` overrules it.
+
+numba is loaded whole, here, as its first kernel would load it, but without what it
+looks for only to offer it: a first picture would wait for that.
 """
 
 from __future__ import annotations
 
+import gc
 import hashlib
 import os
 import sys
-from collections.abc import Callable
+from collections.abc import Callable, Iterator
+from contextlib import contextmanager
 from functools import cache
-from importlib import import_module
 from pathlib import Path
 from types import ModuleType
 from typing import Any, TypeVar, cast
 
-import llvmlite.binding as llvm
-import numba
 from platformdirs import user_cache_path
+
+_OFFERED = {
+    "scipy.linalg.cython_blas": "numba.np.arraymath",
+    "coverage": "numba.misc.coverage_support",
+}
+"""What numba looks for and no kernel here asks for, by which of its modules: linear
+algebra, and the lines that a test covers."""
+
+
+@contextmanager
+def _uncollected() -> Iterator[None]:
+    """Look for no garbage: what is loaded stays, and going over it takes a tenth."""
+    collects = gc.isenabled()
+    gc.disable()
+    try:
+        yield
+    finally:
+        if collects:
+            gc.enable()
+
+
+@contextmanager
+def _without(offered: dict[str, str]) -> Iterator[None]:
+    """Hide modules from those that look for them, unless either is loaded already."""
+    hidden = [name for name, by in offered.items() if not {name, by} & sys.modules.keys()]
+    for name in hidden:
+        sys.modules[name] = cast("ModuleType", None)
+    try:
+        yield
+    finally:
+        for name in hidden:
+            del sys.modules[name]
+
+
+with _uncollected(), _without(_OFFERED):
+    import llvmlite.binding as llvm
+    import numba
+    from numba.core.registry import cpu_target
+
+    cpu_target.target_context.refresh()
+    cpu_target.typing_context.refresh()
 
 _CONFIG: Any = numba.config
 _FULL_WIDTH = "+avx512vbmi2"
@@ -46,7 +89,7 @@ def kernel(**options: Any) -> Callable[[Kernel], Kernel]:
 
     def compiled(function: Kernel) -> Kernel:
         before = _CONFIG.CACHE_DIR
-        _CONFIG.CACHE_DIR = str(kept_in(_room_of(function)))
+        _CONFIG.CACHE_DIR = str(kept_in(_room_of(function.__module__)))
         try:
             jit = numba.njit(cache=True, fastmath=True, error_model="numpy", **options)
             return cast("Kernel", jit(function))
@@ -96,25 +139,9 @@ def _target() -> None:
         _CONFIG.CPU_FEATURES = features(llvm.get_host_cpu_features().flatten())
 
 
-def _load_without_scipy() -> None:
-    """Load numba's array maths without scipy's linear algebra, which doubles its start.
-
-    numba looks for it to offer ``np.cov`` in kernels, and no kernel here asks for that;
-    what else needs it looks again when it is compiled.
-    """
-    if "scipy.linalg" in sys.modules or "numba.np.arraymath" in sys.modules:
-        return
-    hidden = "scipy.linalg.cython_blas"
-    sys.modules[hidden] = cast("ModuleType", None)
-    try:
-        import_module("numba.np.arraymath")
-    finally:
-        del sys.modules[hidden]
-
-
-def _room_of(function: Callable[..., Any]) -> Path:
-    return Path(sys.modules[function.__module__].__file__ or ".").resolve().parent
+@cache
+def _room_of(module: str) -> Path:
+    return Path(sys.modules[module].__file__ or ".").resolve().parent
 
 
 _target()
-_load_without_scipy()

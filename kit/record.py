@@ -21,7 +21,11 @@ class Record(BaseModel):
     """
 
     model_config = ConfigDict(
-        frozen=True, extra="forbid", allow_inf_nan=False, populate_by_name=True
+        frozen=True,
+        extra="forbid",
+        allow_inf_nan=False,
+        populate_by_name=True,
+        defer_build=True,
     )
 
     def changed(self, **fields: Any) -> Self:

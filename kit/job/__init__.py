@@ -5,12 +5,20 @@ cost. They meet here and nowhere below::
 
     sheet → Job → plan ─┬→ takeoff → coats → work → bid ─┬→ Workup
                         └→ pour → look ──────────────────┴→ pictures
+
+A picture does not wait for what a price needs: that is loaded when it is first asked for.
 """
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING, Any
 
 from kit.job.pictures import Pictures
 from kit.job.records import MOST_DESIGNS, Design, Firm, Job, PaperChoices, Signature
 from kit.job.sheet import job_from
-from kit.job.working import Workup, workup
+
+if TYPE_CHECKING:
+    from kit.job.working import Workup, workup
 
 __all__ = [
     "MOST_DESIGNS",
@@ -24,3 +32,12 @@ __all__ = [
     "job_from",
     "workup",
 ]
+
+
+def __getattr__(name: str) -> Any:
+    if name not in ("Workup", "workup"):
+        msg = f"module 'kit.job' has no attribute {name!r}"
+        raise AttributeError(msg)
+    from kit.job import working
+
+    return getattr(working, name)

@@ -17,7 +17,7 @@ from numpy.typing import NDArray
 from kit.look.compiled import Grid, formula, loop
 from kit.look.kept import Packed, in_strips, packed, packed_film, strips_of, unpack
 from kit.look.mixture import Mixture, mixture_of
-from kit.look.near import glints, ripple
+from kit.look.near import add_ripples, are_even, glints
 from kit.look.optics import fresnel
 from kit.look.overhead import KEY, MIRROR_STEP, SheetFrame, fill_slopes, mirrored
 from kit.look.paints import Paints
@@ -130,9 +130,9 @@ class AboveView:
     def _sloped(self, grit: Grit) -> Array:
         """Slopes at which the coat sees straight up, see `overhead.fill_slopes`."""
         if grit not in self.slopes:
-            out = np.empty((4, len(self.pixels)), dtype=np.float32)
+            out = np.empty((len(self.edge_of), 4, N), dtype=np.float32)
             fill_slopes(self.pixels, _frame(self.sheet), grit, out)
-            self.slopes[grit] = in_strips(out)
+            self.slopes[grit] = out
         return self.slopes[grit]
 
 
@@ -221,16 +221,24 @@ def kept_view(
 def _meet_lights(lean: Grid, places: Grid, fine: SheetFrame, out: Grid) -> None:
     """Fill `out` (strips, S, 2, N): light that flakes mirror, light that is off them."""
     size = fine.pixel_m
-    for k in prange(places.shape[1]):
-        for sub in range(len(places)):
-            i = places[sub, k]
-            x = fine.west_m + (i % fine.width_px + 0.5) * size
-            y = fine.north_m - (i // fine.width_px + fine.first_px + 0.5) * size
-            ripple_x, ripple_y = ripple(x, y, size)
-            slope_x, slope_y = lean[0, i] + ripple_x, lean[1, i] + ripple_y
-            light, off, towards = lights_on(slope_x, slope_y)
-            out[k // N, sub, 0, k % N] = light * glints(x, y, size, towards)
-            out[k // N, sub, 1, k % N] = off
+    samples, pixels = places.shape
+    for strip in prange(len(out)):
+        s = np.zeros((5, N))
+        x, y, slope_x, slope_y, towards = s[0], s[1], s[2], s[3], s[4]
+        count = min(N, pixels - strip * N)
+        for sub in range(samples):
+            light, off = out[strip, sub, 0], out[strip, sub, 1]
+            for i in range(count):
+                at = places[sub, strip * N + i]
+                row, col = at // fine.width_px, at % fine.width_px
+                x[i] = fine.west_m + (col + 0.5) * size
+                y[i] = fine.north_m - (row + fine.first_px + 0.5) * size
+                slope_x[i], slope_y[i] = lean[0, at], lean[1, at]
+            add_ripples(x, y, size, slope_x, slope_y)
+            for i in range(count):
+                light[i], off[i], towards[i] = lights_on(slope_x[i], slope_y[i])
+            for i in range(0 if are_even(size) else count):
+                light[i] *= glints(x[i], y[i], size, towards[i])
 
 
 @formula

@@ -7,11 +7,12 @@ both fade as a pixel grows past them.
 from __future__ import annotations
 
 import math
+from typing import Any
 
 import numpy as np
 from numba import prange
 
-from kit.look.compiled import Grid, formula, loop
+from kit.look.compiled import Grid, formula, inlined, loop
 
 FLAKES_PER_M2 = 2.7e6
 """Flakes that can glint; common practice, no source."""
@@ -21,12 +22,15 @@ PEEL_SLOPE = 0.0012
 FAINT = 0.05
 """What keeps less of itself in a pixel is left out."""
 
+TURN = 2.4
+"""The golden angle, by salt: no two octaves, nor walls, along one lattice. [rad]"""
+
 _PEEL_PER_M = (7.2, 20.0, 56.0)
 _PEEL_PART = (0.55, 0.80, 0.40)
 
 
-@formula
-def hashed(i: int, j: int, k: int) -> float:
+@inlined
+def hashed(i: Any, j: Any, k: int) -> float:
     """Even number in [0, 1) from three integers; integer mixing after [Wellons2018]."""
     h = (np.uint32(i) * np.uint32(0x9E3779B1)) & np.uint32(0xFFFFFFFF)
     h = (h ^ (np.uint32(j) * np.uint32(0x85EBCA77))) & np.uint32(0xFFFFFFFF)
@@ -72,7 +76,10 @@ def fill_glints(
 
 @formula
 def peel(x_m: float, y_m: float, footprint_m: float) -> tuple[float, float, float]:
-    """Slope of the coat along x and y, and the variance of slope too fine for the pixel."""
+    """Slope of the coat along x and y, and the variance of slope too fine for the pixel.
+
+    See `add_peel`, which does the same for a strip of pixels as wide as each other.
+    """
     sx, sy, lost = 0.0, 0.0, 0.0
     for k in range(3):
         per_m = _PEEL_PER_M[k]
@@ -88,10 +95,38 @@ def peel(x_m: float, y_m: float, footprint_m: float) -> tuple[float, float, floa
 
 
 @formula
+def add_peel(x_m: Grid, y_m: Grid, footprint_m: float, sx: Grid, sy: Grid) -> float:
+    """Add `peel` at places (N,) to slopes (N,); give the variance that is lost."""
+    lost = 0.0
+    for k in range(3):
+        part = _PEEL_PART[k] * PEEL_SLOPE
+        kept = 1.0 / (1.0 + (1.5 * footprint_m * _PEEL_PER_M[k]) ** 2)
+        lost += (part * (1.0 - kept)) ** 2
+        if kept >= FAINT:
+            add_slope(x_m, y_m, _PEEL_PER_M[k], 0.0, k, part * kept, sx, sy)
+    return lost
+
+
+@formula
+def add_slope(
+    x_m: Grid, y_m: Grid, per_m: float, angle: float, salt: int, depth: float, sx: Grid,
+    sy: Grid,
+) -> None:  # fmt: skip
+    """Add so much of `noise_slope` on a turned lattice at places (N,) to slopes (N,)."""
+    cos, sin = math.cos(angle), math.sin(angle)
+    for i in range(len(sx)):
+        along, across = cos * x_m[i] + sin * y_m[i], cos * y_m[i] - sin * x_m[i]
+        gx, gy = noise_slope(along * per_m, across * per_m, salt)
+        sx[i] += depth * (cos * gx - sin * gy)
+        sy[i] += depth * (cos * gy + sin * gx)
+
+
+@inlined
 def noise_slope(x: float, y: float, salt: int) -> tuple[float, float]:
     """Gradient of value noise on the unit lattice, smooth to second order, about one."""
-    i, j = math.floor(x), math.floor(y)
-    u, v = x - i, y - j
+    left, below = np.floor(x), np.floor(y)
+    u, v = x - left, y - below
+    i, j = np.int32(left), np.int32(below)
     a, b = hashed(i, j, salt), hashed(i + 1, j, salt)
     c, d = hashed(i, j + 1, salt), hashed(i + 1, j + 1, salt)
     su, sv = u * u * u * (u * (u * 6 - 15) + 10), v * v * v * (v * (v * 6 - 15) + 10)
@@ -103,7 +138,7 @@ def noise_slope(x: float, y: float, salt: int) -> tuple[float, float]:
 @formula
 def turned_slope(x: float, y: float, per_m: float, salt: int) -> tuple[float, float]:
     """`noise_slope` of `per_m` cells a metre, its lattice turned by its own angle."""
-    angle = 2.4 * salt  # the golden angle: no two octaves, nor walls, along one lattice
+    angle = TURN * salt
     cos, sin = math.cos(angle), math.sin(angle)
     gx, gy = noise_slope((cos * x + sin * y) * per_m, (cos * y - sin * x) * per_m, salt)
     return cos * gx - sin * gy, cos * gy + sin * gx
@@ -112,7 +147,7 @@ def turned_slope(x: float, y: float, per_m: float, salt: int) -> tuple[float, fl
 @formula
 def turned_noise(x: float, y: float, per_m: float, salt: int) -> float:
     """Value noise of `per_m` cells a metre in [-1, 1], its lattice turned as above."""
-    angle = 2.4 * salt
+    angle = TURN * salt
     cos, sin = math.cos(angle), math.sin(angle)
     p, q = (cos * x + sin * y) * per_m, (cos * y - sin * x) * per_m
     i, j = math.floor(p), math.floor(q)

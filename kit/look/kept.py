@@ -97,20 +97,40 @@ def _gather(
     shares: Grid, veiled: Grid, thickness: Grid, veil: Grid, places: Grid, rows: Grid,
 ) -> None:  # fmt: skip
     """Fill `rows`, see `film_strips`."""
-    others = len(shares) - 1
-    samples, pixels = places.shape
     for strip in prange(len(rows)):
-        for sub in range(samples):
-            row = rows[strip, sub]
-            for i in range(min(N, pixels - strip * N)):
-                at = places[sub, strip * N + i]
-                for p in range(others):
-                    to = SHARE + p // 2 * 4 * N + p % 2 * N + i
-                    row[to] = shares[p, at]
-                    row[to + 2 * N] = veiled[p, at]
-                row[THICK + i] = thickness[at]
-                row[VEIL + i] = veil[at] * np.float32(VEIL_WEIGHT)
-                row[LOW + i], row[HIGH + i] = flake_cover(thickness[at], veil[at])
+        for sub in range(len(places)):
+            _gather_strip(
+                shares, veiled, thickness, veil, places[sub, strip * N :], rows[strip, sub]
+            )
+
+
+@loop
+def _gather_counts(
+    shares: Grid, veiled: Grid, thickness: Grid, veil: Grid, places: Grid, per: Grid,
+    out: Grid,
+) -> None:  # fmt: skip
+    """Fill `out` (strips, S, F, N), see `packed_film`."""
+    for strip in prange(len(out)):
+        row = np.zeros(len(per) * N, np.float32)
+        for sub in range(len(places)):
+            _gather_strip(shares, veiled, thickness, veil, places[sub, strip * N :], row)
+            _count_strip(row.reshape(len(per), N), per, out[strip, sub])
+
+
+@formula
+def _gather_strip(
+    shares: Grid, veiled: Grid, thickness: Grid, veil: Grid, places: Grid, row: Grid,
+) -> None:  # fmt: skip
+    """Fill the first lanes of a strip's rows (F * N,) with as many of some places."""
+    for i in range(min(N, len(places))):
+        at = places[i]
+        for p in range(len(shares) - 1):
+            to = SHARE + p // 2 * 4 * N + p % 2 * N + i
+            row[to] = shares[p, at]
+            row[to + 2 * N] = veiled[p, at]
+        row[THICK + i] = thickness[at]
+        row[VEIL + i] = veil[at] * np.float32(VEIL_WEIGHT)
+        row[LOW + i], row[HIGH + i] = flake_cover(thickness[at], veil[at])
 
 
 class Packed(NamedTuple):
@@ -132,7 +152,7 @@ def packed(rows: Array, most: NDArray[np.float64]) -> Packed:
 
     What is more is told as `most`; the error is half of `most` over 65535.
     """
-    step = (most / _COUNTS).astype(np.float32)
+    step = _step(most)
     counts = np.empty(rows.shape, dtype=np.uint16)
     shape = (-1, *rows.shape[-2:]) if rows.size else (0, *rows.shape[-2:])
     _count(rows.reshape(shape), np.float32(1.0) / step, counts.reshape(shape))
@@ -141,21 +161,37 @@ def packed(rows: Array, most: NDArray[np.float64]) -> Packed:
 
 def packed_film(film: Film, places: NDArray[np.int64]) -> Packed:
     """`film_strips` in sixteen bits, (strips, S, F, N)."""
-    rows = film_strips(film, places)
-    rows = rows.reshape(*rows.shape[:2], rows.shape[2] // N, N)
-    most = np.ones(rows.shape[2])
+    count = len(film.shares)
+    samples, pixels = places.shape
+    most = np.ones(4 + 4 * pairs_of(count))
     most[[THICK // N, VEIL // N]] = _THICKEST
-    return packed(rows, most)
+    step = _step(most)
+    counts = np.empty((strips_of(pixels), samples, len(most), N), dtype=np.uint16)
+    _gather_counts(
+        film.shares.reshape(count, -1), film.veil_shares.reshape(count, -1),
+        film.thickness.ravel(), film.veil.ravel(), places, np.float32(1.0) / step, counts,
+    )  # fmt: skip
+    return Packed(counts, step)
+
+
+def _step(most: NDArray[np.float64]) -> Array:
+    return (most / _COUNTS).astype(np.float32)
 
 
 @loop
 def _count(rows: Grid, per: Grid, out: Grid) -> None:
     """Fill `out` (K, R, N) from rows by so many counts a unit of each."""
     for k in prange(len(rows)):
-        for row in range(len(per)):
-            for i in range(N):
-                count = rows[k, row, i] * per[row]
-                out[k, row, i] = min(max(count, np.float32(0.0)), _MOST) + np.float32(0.5)
+        _count_strip(rows[k], per, out[k])
+
+
+@formula
+def _count_strip(rows: Grid, per: Grid, out: Grid) -> None:
+    """Fill `out` (R, N), see `_count`."""
+    for row in range(len(per)):
+        for i in range(N):
+            count = rows[row, i] * per[row]
+            out[row, i] = min(max(count, np.float32(0.0)), _MOST) + np.float32(0.5)
 
 
 @formula

@@ -8,8 +8,8 @@ from __future__ import annotations
 
 import math
 
-from kit.look.compiled import formula
-from kit.look.grain import FAINT, hashed, turned_slope
+from kit.look.compiled import Grid, formula
+from kit.look.grain import FAINT, TURN, add_slope, hashed
 
 GLINTING_PER_M2 = 9e6
 """Flakes large enough to be seen one by one, a third of a millimetre apart; by eye."""
@@ -29,6 +29,12 @@ _MANY, _TOO_MANY = 5.0, 100.0
 
 
 @formula
+def are_even(footprint_m: float) -> bool:
+    """Whether so many flakes glint in a pixel that none is told from another."""
+    return GLINTING_PER_M2 * STEADY * footprint_m * footprint_m > _TOO_MANY
+
+
+@formula
 def glints(x_m: float, y_m: float, footprint_m: float, towards: float) -> float:
     """Light that a pixel's flakes mirror against their mean: one on average.
 
@@ -43,7 +49,7 @@ def glints(x_m: float, y_m: float, footprint_m: float, towards: float) -> float:
     Flakes are counted, not drawn: Poisson numbers on a grid as fine as the footprint,
     blended with the next coarser one, after the idea of [Jakob2014]_.
     """
-    if GLINTING_PER_M2 * STEADY * footprint_m * footprint_m > _TOO_MANY:
+    if are_even(footprint_m):
         return 1.0
     level = math.floor(math.log2(max(footprint_m, 1e-5)))
     blend = math.log2(max(footprint_m, 1e-5)) - level
@@ -76,15 +82,11 @@ def _counted(x_m: float, y_m: float, level: float, share: float) -> float:
 
 
 @formula
-def ripple(x_m: float, y_m: float, footprint_m: float) -> tuple[float, float]:
-    """Slope that the setting film gives its flakes, along x and y."""
-    sx, sy = 0.0, 0.0
+def add_ripples(x_m: Grid, y_m: Grid, footprint_m: float, sx: Grid, sy: Grid) -> None:
+    """Add what the setting film gives its flakes at places (N,) to slopes (N,)."""
     for k in range(2):
         per_m = _RIPPLES_PER_M[k]
         kept = 1.0 / (1.0 + (2.0 * footprint_m * per_m) ** 2)
-        if kept < FAINT:
-            continue
-        gx, gy = turned_slope(x_m, y_m, per_m, 40 + k)
-        sx += RIPPLE_SLOPE * _RIPPLE_PART[k] * kept * gx
-        sy += RIPPLE_SLOPE * _RIPPLE_PART[k] * kept * gy
-    return sx, sy
+        if kept >= FAINT:
+            depth = RIPPLE_SLOPE * _RIPPLE_PART[k] * kept
+            add_slope(x_m, y_m, per_m, TURN * (40 + k), 40 + k, depth, sx, sy)

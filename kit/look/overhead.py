@@ -10,7 +10,7 @@ from numba import prange
 
 from kit.look.compiled import Grid, formula, inlined, loop
 from kit.look.optics import fade, fresnel, slope_box
-from kit.look.relief import Grit, grains, waves
+from kit.look.relief import Grit, add_waves, grains
 from kit.look.strip import N
 
 _F = np.float32
@@ -43,7 +43,7 @@ class SheetFrame(NamedTuple):
 
 @loop
 def fill_slopes(pixels: Grid, frame: SheetFrame, grit: Grit, out: Grid) -> None:
-    """Fill `out` (4, N) with slopes at which the coat sees straight up.
+    """Fill `out` (strips, 4, N) with slopes at which the coat sees straight up.
 
     Slope across and along the panes, its variance in a pixel, and how far the coat is
     from mirroring the soft light, as a slope squared.
@@ -52,22 +52,31 @@ def fill_slopes(pixels: Grid, frame: SheetFrame, grit: Grit, out: Grid) -> None:
     could hold them; the coat has waves and maybe grains.
     """
     far = max(1.1 * frame.pixel_m * max(frame.width_px, frame.tall_px), LOWEST_M)
-    for k in prange(len(pixels)):
-        row, col = pixels[k] // frame.width_px, pixels[k] % frame.width_px
-        row += frame.first_px
-        x = (col - 0.5 * frame.width_px) * frame.pixel_m
-        y = (0.5 * frame.tall_px - row) * frame.pixel_m
-        east = frame.west_m + (col + 0.5) * frame.pixel_m
-        north = frame.north_m - (row + 0.5) * frame.pixel_m
-        px, py, lost = waves(east, north, frame.pixel_m)
+    west = -0.5 * frame.width_px * frame.pixel_m
+    north = 0.5 * frame.tall_px * frame.pixel_m
+    for strip in prange(len(out)):
+        s = np.zeros((5, N))
+        x, y, px, py, lost = s[0], s[1], s[2], s[3], s[4]
+        count = min(N, len(pixels) - strip * N)
+        for i in range(count):
+            pixel = pixels[strip * N + i]
+            row, col = pixel // frame.width_px, pixel % frame.width_px
+            x[i] = frame.west_m + (col + 0.5) * frame.pixel_m
+            y[i] = frame.north_m - (row + frame.first_px + 0.5) * frame.pixel_m
+        lost[:] = add_waves(x, y, frame.pixel_m, px, py)
         if grit.per_m2 > 0.0:
-            gx, gy, more = grains(east, north, frame.pixel_m, grit)
-            px, py, lost = px + gx, py + gy, lost + more
-        sx, sy = x / far * 0.5 + px, y / far * 0.5 + py
-        out[0, k] = ACROSS[0] * sx + ACROSS[1] * sy
-        out[1, k] = ALONG[0] * sx + ALONG[1] * sy
-        out[2, k] = lost
-        out[3, k] = (px - KEY[0]) ** 2 + (py - KEY[1]) ** 2
+            for i in range(count):
+                gx, gy, more = grains(x[i], y[i], frame.pixel_m, grit)
+                px[i] += gx
+                py[i] += gy
+                lost[i] += more
+        for i in range(N):
+            sx = (x[i] - frame.west_m + west) / far * 0.5 + px[i]
+            sy = (y[i] - frame.north_m + north) / far * 0.5 + py[i]
+            out[strip, 0, i] = ACROSS[0] * sx + ACROSS[1] * sy
+            out[strip, 1, i] = ALONG[0] * sx + ALONG[1] * sy
+            out[strip, 2, i] = lost[i]
+            out[strip, 3, i] = (px[i] - KEY[0]) ** 2 + (py[i] - KEY[1]) ** 2
 
 
 @loop

@@ -15,7 +15,15 @@ from numba import prange
 from numpy.typing import NDArray
 
 from kit.look.compiled import Grid, formula, loop
-from kit.look.grain import FAINT, hashed, peel, turned_noise, turned_slope
+from kit.look.grain import (
+    FAINT,
+    TURN,
+    add_peel,
+    add_slope,
+    hashed,
+    turned_noise,
+    turned_slope,
+)
 from kit.stock.records import Finish
 
 Rows = NDArray[np.float32]
@@ -72,22 +80,20 @@ def grit_of(finish: Finish) -> Grit:
 
 
 @formula
-def waves(x_m: float, y_m: float, footprint_m: float) -> tuple[float, float, float]:
-    """Slope of the coat along x and y, and the change of its variance.
+def add_waves(x_m: Grid, y_m: Grid, footprint_m: float, sx: Grid, sy: Grid) -> float:
+    """Add the coat's at places (N,) to slopes (N,); give the change of its variance.
 
     The pixel loses the long waves, which gloss units do not hold, and resolves the fine.
     """
-    sx, sy, more = peel(x_m, y_m, footprint_m)
+    more = add_peel(x_m, y_m, footprint_m, sx, sy)
     for k in range(2):
         per_m = _FINE_PER_M[k]
         kept = 1.0 / (1.0 + (1.5 * footprint_m * per_m) ** 2)
         if kept < FAINT:
             continue
-        gx, gy = turned_slope(x_m, y_m, per_m, 50 + k)
-        sx += _FINE_PEEL * kept * gx
-        sy += _FINE_PEEL * kept * gy
+        add_slope(x_m, y_m, per_m, TURN * (50 + k), 50 + k, _FINE_PEEL * kept, sx, sy)
         more -= (_FINE_PEEL * _NOISE * kept) ** 2
-    return sx, sy, more
+    return more
 
 
 @formula

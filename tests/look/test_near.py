@@ -7,8 +7,9 @@ import math
 import numpy as np
 import pytest
 
-from kit.look.near import glints, ripple
-from kit.look.relief import NO_GRIT, Grit, broken, fill_facing, grains, grit_of, waves
+from kit.look.grain import add_peel, peel
+from kit.look.near import add_ripples, glints
+from kit.look.relief import NO_GRIT, Grit, add_waves, broken, fill_facing, grains, grit_of
 from kit.look.sheet import Part
 from kit.look.sight import above
 from kit.units import M_PER_FT
@@ -19,6 +20,12 @@ GRIT = Grit(relief_m=9e-5, per_m2=2.5e6, grain_m=1.8e-4)
 
 def places(count: int, side_m: float) -> np.ndarray:
     return np.random.default_rng(4).uniform(0.0, side_m, (count, 2))
+
+
+def added(slopes, side_m: float, footprint_m: float) -> tuple:
+    x, y = np.ascontiguousarray(places(4000, side_m).T)
+    sx, sy = np.zeros_like(x), np.zeros_like(y)
+    return sx, sy, slopes(x, y, footprint_m, sx, sy)
 
 
 @pytest.mark.parametrize("footprint_m", [1e-4, 4e-4, 3e-3, 5e-2])
@@ -45,8 +52,7 @@ def test_a_glint_stays_where_it_is():
 
 
 def test_ripples_fade_before_they_are_finer_than_a_pixel():
-    near = np.std([ripple(x, y, 1e-4)[0] for x, y in places(3000, 0.2)])
-    far = np.std([ripple(x, y, 2e-2)[0] for x, y in places(3000, 0.2)])
+    near, far = (np.std(added(add_ripples, 0.2, f)[0]) for f in (1e-4, 2e-2))
     assert near > 0.005
     assert far < 0.01 * near
 
@@ -80,10 +86,15 @@ def test_from_afar_grains_are_roughness_alone_unevenly_cast():
 
 
 def test_waves_move_from_slope_to_roughness_as_a_pixel_grows():
-    near = np.array([waves(x, y, 1e-4) for x, y in places(4000, 3.0)])
-    far = np.array([waves(x, y, 0.2) for x, y in places(4000, 3.0)])
-    assert near[:, 0].std() > 10 * far[:, 0].std()
-    assert near[:, 2].max() < 0.0 < far[:, 2].min()
+    (near, _, lost), (far, _, gained) = (added(add_waves, 3.0, f) for f in (1e-4, 0.2))
+    assert near.std() > 10 * far.std()
+    assert lost < 0.0 < gained
+
+
+def test_the_peel_of_a_strip_is_that_of_each_of_its_places():
+    sx, sy, lost = added(add_peel, 3.0, 2e-3)
+    each = np.array([peel(x, y, 2e-3) for x, y in places(4000, 3.0)])
+    assert np.abs(each - np.stack([sx, sy, np.full_like(sx, lost)], axis=1)).max() < 1e-12
 
 
 @pytest.mark.picture
