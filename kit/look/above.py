@@ -17,7 +17,7 @@ from numpy.typing import NDArray
 from kit.look.compiled import Grid, formula, loop
 from kit.look.kept import Packed, in_strips, packed, packed_film, strips_of, unpack
 from kit.look.mixture import Mixture, mixture_of
-from kit.look.near import add_ripples, are_even, glints
+from kit.look.near import add_ripples, are_even, glints_on, grid_of
 from kit.look.optics import fresnel
 from kit.look.overhead import KEY, MIRROR_STEP, SheetFrame, fill_slopes, mirrored
 from kit.look.paints import Paints
@@ -221,6 +221,8 @@ def kept_view(
 def _meet_lights(lean: Grid, places: Grid, fine: SheetFrame, out: Grid) -> None:
     """Fill `out` (strips, S, 2, N): light that flakes mirror, light that is off them."""
     size = fine.pixel_m
+    level, blend = grid_of(size)
+    side = 2.0**level
     samples, pixels = places.shape
     for strip in prange(len(out)):
         s = np.zeros((5, N))
@@ -237,8 +239,9 @@ def _meet_lights(lean: Grid, places: Grid, fine: SheetFrame, out: Grid) -> None:
             add_ripples(x, y, size, slope_x, slope_y)
             for i in range(count):
                 light[i], off[i], towards[i] = lights_on(slope_x[i], slope_y[i])
-            for i in range(0 if are_even(size) else count):
-                light[i] *= glints(x[i], y[i], size, towards[i])
+            if not are_even(size):
+                for i in range(count):
+                    light[i] *= glints_on(x[i], y[i], level, side, blend, towards[i])
 
 
 @formula

@@ -25,6 +25,8 @@ FAINT = 0.05
 TURN = 2.4
 """The golden angle, by salt: no two octaves, nor walls, along one lattice. [rad]"""
 
+_F = np.float32
+
 _PEEL_PER_M = (7.2, 20.0, 56.0)
 _PEEL_PART = (0.55, 0.80, 0.40)
 
@@ -40,7 +42,10 @@ def hashed(i: Any, j: Any, k: int) -> float:
     h = h ^ (h >> np.uint32(15))
     h = (h * np.uint32(0x846CA68B)) & np.uint32(0xFFFFFFFF)
     h = h ^ (h >> np.uint32(16))
-    return float(h & np.uint32(0xFFFFFF)) * (1.0 / 16777216.0)
+    # 24 bits are a float32 to the last; signed, because more processors turn those
+    count: Any = _F(np.int32(h & np.uint32(0xFFFFFF)))
+    even: float = count * _F(1.0 / 16777216.0)
+    return even
 
 
 @formula
@@ -114,25 +119,38 @@ def add_slope(
 ) -> None:  # fmt: skip
     """Add so much of `noise_slope` on a turned lattice at places (N,) to slopes (N,)."""
     cos, sin = math.cos(angle), math.sin(angle)
+    cos_per, sin_per = cos * per_m, sin * per_m
+    cos_deep, sin_deep = _F(cos * depth), _F(sin * depth)
     for i in range(len(sx)):
-        along, across = cos * x_m[i] + sin * y_m[i], cos * y_m[i] - sin * x_m[i]
-        gx, gy = noise_slope(along * per_m, across * per_m, salt)
-        sx[i] += depth * (cos * gx - sin * gy)
-        sy[i] += depth * (cos * gy + sin * gx)
+        along, across = (
+            cos_per * x_m[i] + sin_per * y_m[i],
+            cos_per * y_m[i] - sin_per * x_m[i],
+        )
+        gx, gy = noise_slope(along, across, salt)
+        sx[i] += cos_deep * gx - sin_deep * gy
+        sy[i] += cos_deep * gy + sin_deep * gx
 
 
 @inlined
-def noise_slope(x: float, y: float, salt: int) -> tuple[float, float]:
+def noise_slope(x: Any, y: Any, salt: int) -> tuple[Any, Any]:
     """Gradient of value noise on the unit lattice, smooth to second order, about one."""
     left, below = np.floor(x), np.floor(y)
-    u, v = x - left, y - below
+    u, v = _F(x - left), _F(y - below)
     i, j = np.int32(left), np.int32(below)
     a, b = hashed(i, j, salt), hashed(i + 1, j, salt)
     c, d = hashed(i, j + 1, salt), hashed(i + 1, j + 1, salt)
-    su, sv = u * u * u * (u * (u * 6 - 15) + 10), v * v * v * (v * (v * 6 - 15) + 10)
-    du, dv = 30 * u * u * (u - 1) * (u - 1), 30 * v * v * (v - 1) * (v - 1)
+    su, sv = _eased(u), _eased(v)
+    du, dv = u * (u - _F(1.0)), v * (v - _F(1.0))
     twist = a - b - c + d
-    return 2.0 * du * (b - a + sv * twist), 2.0 * dv * (c - a + su * twist)
+    return (
+        _F(60.0) * du * du * (b - a + sv * twist),
+        _F(60.0) * dv * dv * (c - a + su * twist),
+    )
+
+
+@inlined
+def _eased(u: Any) -> Any:
+    return u * u * u * (u * (u * _F(6.0) - _F(15.0)) + _F(10.0))
 
 
 @formula

@@ -51,20 +51,34 @@ def glints(x_m: float, y_m: float, footprint_m: float, towards: float) -> float:
     """
     if are_even(footprint_m):
         return 1.0
-    level = math.floor(math.log2(max(footprint_m, 1e-5)))
-    blend = math.log2(max(footprint_m, 1e-5)) - level
+    level, blend = grid_of(footprint_m)
+    return glints_on(x_m, y_m, level, 2.0**level, blend, towards)
+
+
+@formula
+def grid_of(footprint_m: float) -> tuple[int, float]:
+    """Grid as fine as a footprint, as a power of two [m], and the next one's part."""
+    fine = math.log2(max(footprint_m, 1e-5))
+    level = math.floor(fine)
+    return level, fine - level
+
+
+@formula
+def glints_on(
+    x_m: float, y_m: float, level: int, side_m: float, blend: float, towards: float
+) -> float:
+    """Tell `glints` by the grid that `grid_of` gave for all pixels, and its cells' side."""
     share = STEADY + AT_ONCE * towards
-    seen = (1.0 - blend) * _counted(x_m, y_m, level, share)
-    seen += blend * _counted(x_m, y_m, level + 1, share)
+    seen = (1.0 - blend) * _counted(x_m, y_m, level, side_m, share)
+    seen += blend * _counted(x_m, y_m, level + 1, 2.0 * side_m, share)
     return 1.0 + GLINT_SHARE * (seen - 1.0)
 
 
 @formula
-def _counted(x_m: float, y_m: float, level: float, share: float) -> float:
+def _counted(x_m: float, y_m: float, level: int, side: float, share: float) -> float:
     """Flakes that glint in a cell, over the number expected, each of its own size."""
-    side = 2.0**level
     i, j = math.floor(x_m / side), math.floor(y_m / side)
-    salt = int(level) * 8 + 96
+    salt = level * 8 + 96
     expected = GLINTING_PER_M2 * side * side * share
     chance = hashed(i, j, salt)
     if expected > _MANY:

@@ -1,4 +1,4 @@
-"""How fast this machine multiplies and adds: the floor under any kernel."""
+"""How fast this machine multiplies and adds, and strokes alone: the floor under a walk."""
 
 from __future__ import annotations
 
@@ -7,7 +7,11 @@ from numba import prange
 from numpy.typing import NDArray
 
 from kit.kernels import kernel
-from kit.pour.walk import add_stroke
+from kit.pour.block import J00, J01, J10, J11, POUR_X, POUR_Y, SIZE, N
+from kit.pour.kernel import give_plane, take_places
+from kit.pour.laid import Laid
+from kit.pour.noise import F
+from kit.pour.walk import add_stroke, box, gather, keep_frame, step_back
 
 A_LANE = 32
 """Multiply-adds that `multiply_and_add` does for each lane."""
@@ -43,6 +47,34 @@ def add_stroke_often(
     """Add one stroke to a block so many times, without a call from Python between."""
     for _ in range(times):
         add_stroke(block, record)
+
+
+@kernel()
+def drag_back(
+    x: NDArray[np.float32], y: NDArray[np.float32], tile_height: int, laid: Laid,
+    origins: NDArray[np.float32],
+) -> None:  # fmt: skip
+    """Fill `origins` (2, H, W) with where strokes alone carried (H, W) places from. [ft]
+
+    `kit.pour.walk.walk`, Jacobian and all, on a floor without walls whose film does not
+    level: what a chain of warps does.
+    """
+    s = np.zeros(SIZE, np.float32)
+    here = np.empty(4, np.float32)
+    for top in range(0, x.shape[0], tile_height):
+        for left in range(0, x.shape[1], N // tile_height):
+            take_places(s, x, y, x, top, left, tile_height)
+            for i in range(N):
+                s[J00 + i], s[J01 + i], s[J10 + i], s[J11 + i] = F(1), F(0), F(0), F(1)
+            box(s, here)
+            for level in range(laid.level_ints.shape[0]):
+                ints, feet = laid.level_ints[level], laid.level_feet[level]
+                if gather(s, laid.records, laid.starts, ints, feet, here):
+                    step_back(s)
+                    box(s, here)
+            keep_frame(s, POUR_X, POUR_Y)
+            give_plane(s[POUR_X : POUR_X + N], origins[0], top, left, tile_height)
+            give_plane(s[POUR_Y : POUR_Y + N], origins[1], top, left, tile_height)
 
 
 @kernel(parallel=True)

@@ -38,6 +38,22 @@ def remapped() -> Work:
     return lambda: cv2.remap(picture, across, along, cv2.INTER_LINEAR)
 
 
+def fielded() -> Work:
+    """One finite stroke's drag at every place of the frame, by numpy, places moved."""
+    north, east = np.mgrid[0:_DOWN, 0:_OVER].astype(np.float32) / np.float32(0.5 * _OVER)
+
+    def drag() -> tuple[Any, Any]:
+        left = np.maximum(np.float32(1.0) - east * east - north * north, np.float32(0.0))
+        steep = np.float32(6.0) * (np.float32(0.1) * north - np.float32(0.2) * east)
+        square = left * left
+        return (
+            east - square * (np.float32(0.1) * left - steep * north),
+            north - square * (np.float32(0.2) * left + steep * east),
+        )
+
+    return drag
+
+
 def as_png(rgb: Frame) -> Work:
     """PNG of a picture, (H, W, 3), by Pillow at compression level 1."""
     from PIL import Image

@@ -16,8 +16,12 @@ from kit.shipped import shipped
 
 if TYPE_CHECKING:
     from kit.look.sight import Sight
+    from kit.pour.poured import PouredFloor
+    from kit.pour.recipe import Recipe
 
 FRAME_PX: dict[str, Any] = {"width_px": 960, "height_px": 600}
+PRINT_PX = {"width_px": 11_314, "height_px": 7_071}
+BAND_PX = 64
 PATCH_PX = {"width_px": 320, "height_px": 240}
 PATCH_PIXEL_M = 0.004
 SQM_PER_SQFT = 0.09290304
@@ -90,9 +94,46 @@ class Demo:
         return lambda: above(poured, plan, **size).shown(paints, coat)
 
     def walk(self) -> Work:
-        """Where every place of a frame was poured: the map alone."""
-        x_m, y_m = self._frame_m()
+        """Where every place of a frame was poured: the map alone, walls, levelling and all."""
+        view: Any = self.sight("above").view
+        x_m, y_m = _middles(view.sheet.west_m, view.sheet.north_m, view.sheet.pixel_m)
         return lambda: self.pictures.poured.came_from(x_m, y_m)
+
+    def hall(self, sqft: float) -> Hall:
+        """A bare floor of this area, poured as the demo is."""
+        return Hall(self.job.recipe, sqft)
+
+    def print_bands(self) -> tuple[Work, Frame]:
+        """Four bands of an 80 Mpx picture of 4,000 sq ft, film and shade, and their pixels.
+
+        The floor fills the picture, and where its walls are is not asked again.
+        """
+        from kit.look.above import kept_view
+        from kit.look.relief import grit_of
+        from kit.look.sheen import alpha_of
+        from kit.look.sheet import Part, cut_out
+
+        hall = self.hall(4_000.0)
+        wide_m, high_m = hall.sides_m
+        middle = Part(0.5 * wide_m, 0.5 * high_m, wide_m)
+        sheet = cut_out(hall.plan, middle, PRINT_PX["width_px"], PRINT_PX["height_px"])
+        bands = [
+            sheet.band(round(part * sheet.height_px), BAND_PX)
+            for part in (0.125, 0.375, 0.625, 0.875)
+        ]
+        bare = np.ones((BAND_PX, sheet.width_px), np.float32)
+        paints, coat = self.pictures.paints, self._coat("satin")
+        alpha, grit = alpha_of(coat.gloss_gu, 1.5), grit_of(coat)
+
+        def shown(band: Any) -> Frame:
+            film = hall.poured.film_grid(
+                west_m=band.west_m, north_m=band.north_m - band.first_px * band.pixel_m,
+                pixel_m=band.pixel_m, width_px=band.width_px, height_px=band.height_px,
+            )  # fmt: skip
+            view = kept_view(band, film, (bare, bare, bare))
+            return view.shown(paints, alpha, 1.5, grit, "day")
+
+        return lambda: [shown(band) for band in bands], np.vstack([*map(shown, bands)])
 
     def stroke(self, times: int) -> Work:
         """One stroke added to one block of places, so many times over."""
@@ -103,28 +144,16 @@ class Demo:
         return lambda: add_stroke_often(block, record, times)
 
     @cached_property
-    def drags(self) -> int:
-        """Strokes of the whole floor, each counted once for every moment of its path."""
-        return len(self.pictures.poured.laid.records)
-
-    @cached_property
     def frame(self) -> Frame:
         """The floor from above, to encode or to lay in a peer's room."""
         return self.sight("above").shown(self.pictures.paints, self._coat("satin")).rgb
-
-    def _frame_m(self) -> tuple[Any, Any]:
-        view: Any = self.sight("above").view
-        sheet = view.sheet
-        over = sheet.west_m + sheet.pixel_m * (np.arange(FRAME_PX["width_px"]) + 0.5)
-        down = sheet.north_m - sheet.pixel_m * (np.arange(FRAME_PX["height_px"]) + 0.5)
-        return np.meshgrid(over, down)
 
     def patch(self, sqft: float) -> Work:
         """Film of small patches spread over a square floor of this area."""
         from kit.pour.poured import PouredFloor
 
         side_m = float(np.sqrt(sqft * SQM_PER_SQFT))
-        poured = PouredFloor(self.job.recipe, _square(side_m))
+        poured = PouredFloor(self.job.recipe, _bare(side_m, side_m))
         wide, high = (n * PATCH_PIXEL_M for n in PATCH_PX.values())
         corners = [
             (part * side_m - 0.5 * wide, (1.0 - part) * side_m + 0.5 * high)
@@ -139,12 +168,68 @@ class Demo:
         return self.pictures.shelf.finish(finish)
 
 
-def _square(side_m: float) -> Any:
+@dataclass(frozen=True)
+class Hall:
+    """A bare oblong floor that fills a frame, poured by a recipe.
+
+    Parameters
+    ----------
+    sqft : float
+        Its area. [sq ft]
+    """
+
+    recipe: Recipe
+    sqft: float
+
+    @property
+    def sides_m(self) -> tuple[float, float]:
+        """East and north, as a frame's width and height."""
+        wide, high = FRAME_PX["width_px"], FRAME_PX["height_px"]
+        area = self.sqft * SQM_PER_SQFT
+        return float(np.sqrt(area * wide / high)), float(np.sqrt(area * high / wide))
+
+    @cached_property
+    def plan(self) -> Any:
+        """Its plan."""
+        return _bare(*self.sides_m)
+
+    @cached_property
+    def poured(self) -> PouredFloor:
+        """What lies there."""
+        from kit.pour.poured import PouredFloor
+
+        return PouredFloor(self.recipe, self.plan)
+
+    @property
+    def drags(self) -> int:
+        """Strokes of the whole floor, each counted once for every moment of its path."""
+        return len(self.poured.laid.records)
+
+    def dragged(self) -> Work:
+        """Where strokes carried every place of a frame of the floor from."""
+        from kit.measure.arithmetic import drag_back
+        from kit.pour.places import places_at
+
+        wide_m, high_m = self.sides_m
+        x_m, y_m = _middles(0.0, high_m, wide_m / FRAME_PX["width_px"])
+        at, laid = places_at(x_m, y_m, 0.0, (0.0, 0.0)), self.poured.laid
+        origins = np.empty((2, *at.east.shape), np.float32)
+        return lambda: drag_back(at.east, at.north, at.tile_height, laid, origins)
+
+
+def _middles(west_m: float, north_m: float, pixel_m: float) -> tuple[Any, Any]:
+    """Middles of a frame's pixels, each (H, W). [m]"""
+    over = west_m + pixel_m * (np.arange(FRAME_PX["width_px"]) + 0.5)
+    down = north_m - pixel_m * (np.arange(FRAME_PX["height_px"]) + 0.5)
+    return np.meshgrid(over, down)
+
+
+def _bare(wide_m: float, high_m: float) -> Any:
     import shapely
 
     from kit.plan import FloorPlan, PlannedRoom, WayOut
 
-    outline = shapely.box(0.0, 0.0, side_m, side_m)
+    outline = shapely.box(0.0, 0.0, wide_m, high_m)
     door = shapely.LineString([(0.0, 0.0), (0.9, 0.0)])
     room = PlannedRoom("Hall", outline, outline)
     return FloorPlan((room,), (), WayOut("Hall", door, 0.9), outline)
