@@ -80,7 +80,7 @@ NUMPY, KIT = "import numpy", "import kit"
 FIRST_ABOVE, FIRST_ROOM = "first picture, above", "first picture, room"
 SCIPY, OPENCV = "a warp a drag, scipy", "a warp a drag, OpenCV"
 SATIN_ROOM, GLOSS_ROOM = "re-sheen to satin, room", "re-sheen to gloss, room"
-LONG = (SATIN_ROOM, GLOSS_ROOM, TRACED)
+LONG = (SATIN_ROOM, GLOSS_ROOM, TRACED, PRINT, PNG)
 """Left out of a quick look."""
 MULTIPLY_ADDS = 36
 """Multiply-adds that one stroke takes a place, counted in `kit.pour.walk.add_stroke`."""
