@@ -94,7 +94,7 @@ class Demo:
         return lambda: above(poured, plan, **size).shown(paints, coat)
 
     def walk(self) -> Work:
-        """Where every place of a frame was poured: the map alone, walls and levelling too."""
+        """Where every place of a frame was poured: the map, walls and levelling too."""
         view: Any = self.sight("above").view
         x_m, y_m = _middles(view.sheet.west_m, view.sheet.north_m, view.sheet.pixel_m)
         return lambda: self.pictures.poured.came_from(x_m, y_m)
