@@ -80,11 +80,13 @@ def places_at(
             )
     rows = int(np.prod(x.shape[:-1], dtype=int))
     plane_shape = (rows, x.size // rows)
-    wide = np.broadcast_to((foot / M_PER_FT).astype(np.float32), x.shape)
+    # an array of its own: a read-only one would have the kernel compiled once more
+    wide = np.empty(x.shape, np.float32)
+    wide[...] = foot / M_PER_FT
     return Places(
         east=((x - corner_m[0]) / M_PER_FT).astype(np.float32).reshape(plane_shape),
         north=((y - corner_m[1]) / M_PER_FT).astype(np.float32).reshape(plane_shape),
-        foot=np.ascontiguousarray(wide).reshape(plane_shape),
+        foot=wide.reshape(plane_shape),
         shape=x.shape,
     )
 

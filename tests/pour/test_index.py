@@ -1,4 +1,4 @@
-"""The index of strokes leaves nothing out: near places are walked as far ones are."""
+"""The walk asks no more than it must: strokes by index, one kernel for all places."""
 
 from __future__ import annotations
 
@@ -35,3 +35,14 @@ def test_indexed_strokes_carry_a_place_as_all_strokes_do(wide_ft, drags):
     everywhere = np.stack(poured.came_from(x.ravel()[shuffled], y.ravel()[shuffled]))
 
     assert np.abs(near - everywhere).max() < 0.01 * pixel_m
+
+
+def test_a_footprint_for_each_place_has_no_kernel_compiled_anew(ell_floor):
+    from kit.pour.kernel import fill_planes
+
+    x, y = np.meshgrid(np.linspace(1.0, 2.0, 16), np.linspace(1.0, 2.0, 16))
+    ell_floor.film_at(x, y, 0.01)
+    compiled = len(fill_planes.signatures)
+    ell_floor.film_at(x, y, np.full_like(x, 0.01))
+
+    assert len(fill_planes.signatures) == compiled
