@@ -290,7 +290,7 @@ def _show(
             _shade(s, light.rows[strip, 0], light.step[0], warmth)
             if edge_of[strip] >= 0:
                 _add_around(s, edges[edge_of[strip]], around)
-            expose(s, _LIT, exposure, POWER)
+            expose(s, _LIT, exposure, POWER, 0.0)
             write_codes(
                 s, _LIT, pixels, strip * N, min(N, len(pixels) - strip * N), codes, out
             )

@@ -12,7 +12,7 @@ from numpy.typing import NDArray
 
 from kit.look.aim import ray_at
 from kit.look.compiled import Grid, formula, loop
-from kit.look.direct import lamp_light
+from kit.look.direct import globe_light, lamp_light
 from kit.look.floorlight import brought
 from kit.look.glow import Nodes, glowing, nodes_of
 from kit.look.kept import Short, light_again, light_short, strips_of
@@ -113,9 +113,9 @@ class Coat:
         if key not in self.sharp:
             width, height = self.camera[6:8].astype(int)
             picture = np.zeros((width * height, 6), dtype=np.float32)
-            lamp = lamp_light(evening)
+            lamp, globe = lamp_light(evening), globe_light()
             hits = self._mirrored.hits
-            brought(hits, self.room, light.sides, evening, 1.0, lamp, picture)
+            brought(hits, self.room, light.sides, evening, 1.0, lamp, globe, picture)
             softer = softened(self._mirrored, self.camera, picture)
             out = np.zeros((strips_of(len(self.pixels)), SHARP * 6 * N), dtype=np.uint16)
             _reflect(self._rise, index, self.cover, softer, out)

@@ -21,6 +21,7 @@ FLOOR_TEXEL_M = 0.08
 WALL_TEXEL_M = 0.16
 CEILING_TEXEL_M = 0.30
 THING_TEXEL_M = 0.12
+TURNS = 4
 
 
 @dataclass(frozen=True, eq=False)
@@ -35,6 +36,9 @@ class Faces:
     place, normal : (T, 3) arrays
         Middle of a texel and the way it faces.
     face : (T,) int32 array
+    turn : (T,) int8 array
+        Which of `TURNS` sets of rays and lights a texel is lit by; on broad faces no two
+        neighbours by the same, so that `smoothed` light is that of all.
     floor_face : int
     """
 
@@ -42,6 +46,7 @@ class Faces:
     place: Array
     normal: Array
     face: NDArray[np.int32]
+    turn: NDArray[np.int8]
     floor_face: int
 
     @property
@@ -99,7 +104,8 @@ def cut(solids: Solids, bounds_m: tuple[float, float, float, float]) -> Faces:
     """Cut all faces into texels of a size that fits the room's."""
     west, south, east, north = bounds_m
     coarser = max(1.0, math.sqrt((east - west) * (north - south) / 50.0))
-    table, places, normals, owners = [], [], [], []
+    table, places, normals, owners, turns = [], [], [], [], []
+    walls = len(solids.walls)
     first = 0
     for face, side in enumerate(_sides(solids, bounds_m)):
         along, up = side.counts(coarser)
@@ -108,13 +114,17 @@ def cut(solids: Solids, bounds_m: tuple[float, float, float, float]) -> Faces:
         places.append(place)
         normals.append(normal)
         owners.append(np.full(len(place), face, dtype=np.int32))
+        column, row = np.meshgrid(np.arange(along), np.arange(up))
+        turn = (column % 2 + 2 * (row % 2)).ravel() if face < walls + 2 else 0 * owners[-1]
+        turns.append(turn.astype(np.int8))
         first += len(place)
     return Faces(
         np.array(table, dtype=np.float64),
         np.concatenate(places),
         np.concatenate(normals),
         np.concatenate(owners),
-        floor_face=len(solids.walls),
+        np.concatenate(turns),
+        floor_face=walls,
     )
 
 
@@ -140,6 +150,10 @@ def _sides(solids: Solids, bounds_m: tuple[float, float, float, float]) -> Itera
         yield from _recess_sides(solids.walls[int(window[0])], window)
     for doorway in solids.doorways:
         yield from _doorway_sides(solids.walls[int(doorway[0])], doorway, solids.height)
+    for x, y, z, radius in solids.globes:
+        girth = np.array([2.0 * np.pi * radius, 0.0, 0.0])
+        low = np.array([x, y, z - 0.5 * radius])
+        yield Side(low, girth, radius * _UP, np.zeros(3), radius=float(radius) + 0.01)
 
 
 def _box_sides(box: Array) -> Iterator[Side]:

@@ -16,10 +16,10 @@ from numba import prange
 from numpy.typing import NDArray
 
 from kit.look.compiled import Grid, formula, loop
-from kit.look.direct import LAMP_RADIUS_M, clear, fill_points, pane_points
+from kit.look.direct import clear, fill_points, pane_points
 from kit.look.optics import fresnel
 from kit.look.room import Room
-from kit.look.texels import texel_of
+from kit.look.texels import between, texel_of
 from kit.look.trace import Solids, hit
 
 Array = NDArray[np.float32]
@@ -30,6 +30,8 @@ FACE_SHARE, FLOP_SHARE = 0.90, 0.30
 """Weights of what flakes mirror and scatter; a white furnace stays below one."""
 PLACE_M = 0.55
 WAYS_IN, WAYS_OUT = 18, 16
+FINEST = 1.5
+"""Most light of a spot over that of the places about it."""
 REACH = 1.4
 """The table goes on past the looks that the coat lets in: tilted flakes mirror there."""
 
@@ -178,6 +180,43 @@ def _meet(
                 met[p, w] = texel_of(face, u, v, faces)
 
 
+def finer_than_flakes(room: Room, light: Array) -> Array:
+    """Light on texels of the floor over what the places of `flake_light` tell of it.
+
+    Flakes are lit at a few places; near the foot of a column their light is the place's
+    times this. Light is (T, 3); (K,), 1 where both agree.
+    """
+    faces = room.faces
+    shine = (light @ np.array([0.2126, 0.7152, 0.0722], dtype=np.float32))[:, None]
+    places, rows, frame = _places(room)
+    told, out = np.empty(len(rows)), np.empty(faces.floor.stop - faces.floor.start)
+    _told_there(faces.floor_face, rows, faces.table, shine, told)
+    _told_by_places(faces.place[faces.floor], told.reshape(places.shape[:2]), frame, out)
+    fine = shine[faces.floor, 0]
+    return np.clip(fine / np.maximum(out, 1e-6), 0.0, FINEST).astype(np.float32)
+
+
+@loop
+def _told_there(floor: int, rows: Grid, table: Grid, shine: Grid, told: Grid) -> None:
+    """Fill `told` (P,) with the light at flakes' places."""
+    for i in prange(len(rows)):
+        told[i] = between(floor, rows[i, 0], rows[i, 1], table, shine, 0)
+
+
+@loop
+def _told_by_places(place: Grid, told: Grid, frame: Grid, out: Grid) -> None:
+    """Fill `out` (K,) with light blended from the places about, as `from_table` does."""
+    ny, nx = told.shape
+    for k in prange(len(place)):
+        px = min(max((place[k, 0] - frame[0]) / frame[2], 0.0), nx - 1.0)
+        py = min(max((place[k, 1] - frame[1]) / frame[3], 0.0), ny - 1.0)
+        i, j = min(int(px), nx - 2), min(int(py), ny - 2)
+        a, b = px - i, py - j
+        low = told[j, i] * (1.0 - a) + told[j, i + 1] * a
+        top = told[j + 1, i] * (1.0 - a) + told[j + 1, i + 1] * a
+        out[k] = low * (1.0 - b) + top * b
+
+
 @formula
 def kept_in(mirrored: float, body: float) -> float:
     """Light that flakes mirror at the coat from below and that comes out later after all.
@@ -213,10 +252,11 @@ def floor_albedo(colours: Array) -> NDArray[np.float64]:
 
 @formula
 def lamp_on_flakes(
-    px: float, py: float, pz: float, ix: float, iy: float, iz: float, mx: float, my: float,
+    x: float, y: float, lamp: Grid, ix: float, iy: float, iz: float, mx: float, my: float,
     index: float,
 ) -> float:  # fmt: skip
-    """Share of a ceiling lamp's glow that leaning flakes mirror up to the coat."""
+    """Share of a lamp's glow, see `direct.lamps_of`, that leaning flakes mirror up."""
+    px, py, pz = lamp[0] - x, lamp[1] - y, lamp[2]
     d2 = px * px + py * py + pz * pz
     size = 1.0 / math.sqrt(d2)
     lz = pz * size
@@ -228,9 +268,10 @@ def lamp_on_flakes(
     a2 = FLAKE_ALPHA * FLAKE_ALPHA
     bracket = 1.0 + (sx * sx + sy * sy) / a2
     density = 1.0 / (math.pi * a2 * bracket * bracket)
-    solid = math.pi * LAMP_RADIUS_M**2 * lz / d2 * lz / (index * index * jz)
+    turned = 1.0 if lamp[4] > 0.0 else lz
+    solid = math.pi * lamp[3] ** 2 * turned / d2 * lz / (index * index * jz)
     c2 = cos_h * cos_h
-    return (1.0 - fresnel(lz, index)) * density * solid / (4.0 * iz * c2 * c2)
+    return float((1.0 - fresnel(lz, index)) * density * solid / (4.0 * iz * c2 * c2))
 
 
 @formula

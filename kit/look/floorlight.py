@@ -11,8 +11,9 @@ from numpy.typing import NDArray
 from kit.look.compiled import Grid, formula, loop
 from kit.look.direct import LAMP_RADIUS_M
 from kit.look.eye import Hits
+from kit.look.outdoors import outside
 from kit.look.room import Room
-from kit.look.skins import PANE, glass, outside
+from kit.look.skins import GLOBE, PANE, glass
 from kit.look.texels import sent
 from kit.look.trace import Solids
 
@@ -23,7 +24,8 @@ RING_M = 0.022
 
 
 def brought(hits: tuple[Hits, Hits], room: Room, sides: Array, evening: bool,
-            panes: float, lamp: NDArray[np.float64], out: Array) -> None:  # fmt: skip
+            panes: float, lamp: NDArray[np.float64], globe: NDArray[np.float64],
+            out: Array) -> None:  # fmt: skip
     """Write the mean light of each pixel's rays into its row of `out` (H * W, 6).
 
     Parameters
@@ -34,18 +36,21 @@ def brought(hits: tuple[Hits, Hits], room: Room, sides: Array, evening: bool,
         What the view through the window is multiplied by.
     lamp : (3,) array
         Radiance of a ceiling lamp's face when lit.
+    globe : (3,) array
+        Radiance of a globe when lit.
     """
     for some in hits:
         _bring(
             some, room.faces.table, sides, room.skins, room.doors, room.solids, room.lamps,
-            lamp if len(room.lamps_lit(evening)) else 0.0 * lamp, evening, panes, out,
+            lamp if len(room.lamps_lit(evening)) else 0.0 * lamp,
+            globe if len(room.globes_lit(evening)) else 0.0 * globe, evening, panes, out,
         )  # fmt: skip
 
 
 @loop
 def _bring(
     hits: Hits, faces: Grid, sides: Grid, skins: Grid, doors: Grid, solids: Solids,
-    lamps: Grid, lamp: Grid, evening: bool, panes: float, out: Grid,
+    lamps: Grid, lamp: Grid, globe: Grid, evening: bool, panes: float, out: Grid,
 ) -> None:  # fmt: skip
     """Fill rows of `out`, see `brought`."""
     ceiling = len(solids.walls) + 1
@@ -61,6 +66,10 @@ def _bring(
                 total[0] += panes * r
                 total[1] += panes * g
                 total[2] += panes * b
+                continue
+            if skins[f, 0] == GLOBE and globe[0] > 0.0:
+                for c in range(3):
+                    total[c] += globe[c]
                 continue
             sent(f, u, v, faces, sides, skins, doors, solids, light)
             if f == ceiling:

@@ -3,13 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 
 import numpy as np
 import shapely
 
 from kit.look import things as made
-from kit.look.camera import Array, Stand, floor_part, shift_for
+from kit.look.camera import EYE_M, Array, Stand, floor_part, shift_for
 from kit.look.openings import Opening
 from kit.look.stands import _RATIO, Ground, reach_from
 from kit.look.things import Things
@@ -20,7 +20,17 @@ PASSAGE_M = 0.95
 """Left free before a piece, so that one can walk past."""
 STILL_SEEN = 0.375
 """Floor's part of each picture that furniture leaves."""
+SLIM_M = 0.4
+"""What is not as wide hides no floor to speak of, and may stand before a window."""
+_EYE_M = 1.0
+"""Left free about an eye even of such."""
 _TALL_M = 1.0
+MIRRORED = 0.93
+"""How far down the picture a lamp is mirrored at the most."""
+LEAST_LAMP_M, LAMP_M = 0.45, 1.45
+"""Heights at which a lamp's globe may hang."""
+_LAMP_SIZE, _LAMP_GAP_M = (0.30, 0.30), 0.22
+_LAMP_OFF_M = _LAMP_GAP_M + _LAMP_SIZE[1] / 2
 _LOW_FROM_M, _TALL_FROM_M = 2.0, 3.4
 """Nearest to the eye that pieces below and above `_TALL_M` may stand."""
 
@@ -59,6 +69,7 @@ class Furnisher:
     openings: Sequence[Opening]
     windows: Array
     free: shapely.Geometry = field(init=False)
+    slim: shapely.Geometry = field(init=False)
     edges: Array = field(init=False)
 
     def __post_init__(self) -> None:
@@ -70,6 +81,8 @@ class Furnisher:
             before = opening.high - opening.low + 0.3
             free = free.difference(strip(row, middle, before, 0.0, 1.1))
         self.free = free.difference(shapely.union_all([self._lane(s) for s in self.stands]))
+        eyes = shapely.MultiPoint([(stand.x, stand.y) for stand in self.stands])
+        self.slim = free.difference(eyes.buffer(_EYE_M))
 
     def _lane(self, stand: Stand) -> shapely.Geometry:
         """Floor in the middle of a picture, and around its eye."""
@@ -85,6 +98,7 @@ class Furnisher:
             return
         first = self.stands[0]
         reach = min(8.0, 0.62 * first.depth_m)
+        self._stand_lamp(first)
         for piece in (
             Piece(made.sideboard, 1.76, 0.46, 0.73, 0.02, -0.46, reach),
             Piece(made.table, 1.72, 0.80, 0.75, 0.10, 0.46, reach * 0.92),
@@ -95,6 +109,33 @@ class Furnisher:
             if spot is not None:
                 self._put(piece, *spot)
 
+    def _stand_lamp(self, stand: Stand) -> None:
+        """Stand a lamp where the floor mirrors it into the first picture.
+
+        It stands far off, no higher than its image is seen over the picture's foot.
+        """
+        half_high = stand.half_wide * _RATIO
+        shift = shift_for(stand.reach_m, stand.near_m, stand.depth_m, half_high)
+        foot = MIRRORED * half_high * (1.0 + 2.0 * shift)
+        found = []
+        for part, aside in ((1.0, 0.34), (1.0, -0.34), (0.85, 0.45), (0.85, -0.45)):
+            far = part * stand.depth_m - 0.35
+            piece = Piece(
+                made.floor_lamp(LAMP_M), *_LAMP_SIZE, LAMP_M, _LAMP_GAP_M, aside, far
+            )
+            spot = self._spot(piece)
+            if spot is not None:
+                wall, at = spot
+                row = self.ground.walls[wall]
+                x, y = row[:2] + at * row[2:4] + _LAMP_OFF_M * row[5:7]
+                there = (x - stand.x) * stand.ahead[0] + (y - stand.y) * stand.ahead[1]
+                found.append((min(foot * there - EYE_M, LAMP_M), piece, spot))
+        if found:
+            height, piece, spot = max(found, key=lambda option: option[0])
+            if height > LEAST_LAMP_M:
+                make = made.floor_lamp(height)
+                self._put(replace(piece, make=make, high=height), *spot)
+
     def _put(self, piece: Piece, wall: int, at: float) -> None:
         row = self.ground.walls[wall]
         x, y = row[:2] + at * row[2:4] + (piece.gap + piece.deep / 2) * row[5:7]
@@ -103,8 +144,9 @@ class Furnisher:
         if piece.make is made.table:
             self._stools(row, at, piece.gap + piece.deep)
         taken = strip(row, at, piece.wide + 0.25, 0.0, piece.gap + piece.deep + 0.2)
-        self.free = self.free.difference(taken)
-        self.edges = np.vstack([self.edges, _around(row, at, piece)])
+        self.free, self.slim = self.free.difference(taken), self.slim.difference(taken)
+        if piece.wide >= SLIM_M:
+            self.edges = np.vstack([self.edges, _around(row, at, piece)])
         if piece.make is made.sideboard and self._wall_is_bare(wall, at, 1.2):
             x, y = row[:2] + at * row[2:4] + 0.017 * row[5:7]
             self.things.put(made.framed_print, float(x), float(y), along)
@@ -150,9 +192,11 @@ class Furnisher:
     def _fits(self, piece: Piece, wall: int, at: float) -> bool:
         row = self.ground.walls[wall]
         place = strip(row, at, piece.wide, piece.gap, piece.gap + piece.deep)
-        if not self.free.contains(place):
+        free = self.free if piece.wide >= SLIM_M else self.slim
+        if not free.contains(place):
             return False
-        if piece.high > _TALL_M and not self._wall_is_bare(wall, at, piece.wide + 0.1):
+        hides = piece.high > _TALL_M and piece.wide >= SLIM_M
+        if hides and not self._wall_is_bare(wall, at, piece.wide + 0.1):
             return False
         past = strip(row, at, piece.wide, piece.gap, piece.gap + piece.deep + PASSAGE_M)
         if not self.ground.poured.buffer(0.01).contains(past):
@@ -160,6 +204,8 @@ class Furnisher:
         nearest = _TALL_FROM_M if piece.high > _TALL_M else _LOW_FROM_M
         if not _in_frame(place, self.ground.outline, self.stands[0], nearest):
             return False
+        if piece.wide < SLIM_M:
+            return True
         edges = np.vstack([self.edges, _around(row, at, piece)])
         return all(_floor_left(stand, edges) >= STILL_SEEN for stand in self.stands)
 

@@ -16,7 +16,7 @@ from numpy.typing import NDArray
 
 from kit.look.aim import place_seen, places_seen
 from kit.look.compiled import Grid, formula, loop
-from kit.look.direct import LAMP_RADIUS_M, clear, glass_cells, lamp_light
+from kit.look.direct import clear, glass_cells, lamps_of, piece_of
 from kit.look.lobes import SHARP, SOFT, SPOTS, SPREADS, sent_by, spots
 from kit.look.room import Room
 from kit.look.texels import texel_of
@@ -96,10 +96,9 @@ def glowing(nodes: Nodes, room: Room, camera: NDArray[np.float64], index: float,
     """
     out = np.zeros((SOFT, len(nodes.picture), 6), dtype=np.float32)
     _gather(nodes.meets, nodes.weight, sides * np.tile(colour, 2), out)
-    lamps = room.lamps_lit(evening)
     _bright(
         nodes.picture, nodes.inside, nodes.across, camera, index, _SPREADS, room.solids,
-        glass_cells(room, evening), lamps, lamp_light(evening), out,
+        glass_cells(room, evening), lamps_of(room, evening), out,
     )  # fmt: skip
     return _settled(out, nodes)
 
@@ -167,7 +166,7 @@ def _facet(
 @loop
 def _bright(
     picture: Grid, inside: Grid, across: int, camera: Grid, index: float, spreads: Grid,
-    solids: Solids, cells: Grid, lamps: Grid, glow: Grid, out: Grid,
+    solids: Solids, cells: Grid, lamps: Grid, out: Grid,
 ) -> None:  # fmt: skip
     """Add windows and lamps to `out` (SOFT, M, 6)."""
     for i in prange(len(picture)):
@@ -180,7 +179,7 @@ def _bright(
                 _cell(i, x, y, -dx, -dy, -dz, index, spreads, solids, cells[n], aside, up,
                       out)  # fmt: skip
             for n in range(len(lamps)):
-                _lamp(i, x, y, -dx, -dy, -dz, index, spreads, solids, lamps[n], glow, out)
+                _lamp(i, x, y, -dx, -dy, -dz, index, spreads, solids, lamps[n], out)
 
 
 @formula
@@ -222,26 +221,31 @@ def _cell(
 @formula
 def _lamp(
     i: int, x: float, y: float, vx: float, vy: float, vz: float, index: float,
-    spreads: Grid, solids: Solids, lamp: Grid, glow: Grid, out: Grid,
+    spreads: Grid, solids: Solids, lamp: Grid, out: Grid,
 ) -> None:  # fmt: skip
-    """Add a ceiling lamp: the spread widened by the lamp's own size."""
-    height = solids.height - 0.005
-    sx, sy, cos_h, lz, hz = _facet(x, y, vx, vy, vz, lamp[0], lamp[1], height)
+    """Add one of `direct.lamps_of`: the spread widened by the lamp's own size."""
+    sx, sy, cos_h, lz, hz = _facet(x, y, vx, vy, vz, lamp[0], lamp[1], lamp[2])
     far2 = sx * sx + sy * sy
     if cos_h <= 0.0 or far2 > (_FAR * spreads[-1]) ** 2:
         return
-    if not clear(x, y, 1e-3, lamp[0], lamp[1], height, solids):
+    seen = 0.0
+    for k in range(4):
+        px, py, pz = piece_of(x, y, 1e-3, lamp, lamp[4] > 0.0, k)
+        if clear(x, y, 1e-3, px, py, pz, solids):
+            seen += 0.25
+    if seen == 0.0:
         return
-    d2 = (lamp[0] - x) ** 2 + (lamp[1] - y) ** 2 + height * height
-    piece = math.pi * LAMP_RADIUS_M**2 * lz / d2 / (4.0 * cos_h * hz**3)
+    d2 = (lamp[0] - x) ** 2 + (lamp[1] - y) ** 2 + lamp[2] * lamp[2]
+    turned = 1.0 if lamp[4] > 0.0 else lz
+    piece = math.pi * lamp[3] ** 2 * turned / d2 / (4.0 * cos_h * hz**3)
     for layer in range(len(spreads)):
         variance = spreads[layer] ** 2 + 0.25 * piece / math.pi
         if far2 > _FAR * _FAR * variance:
             continue
         share = piece * math.exp(-0.5 * far2 / variance) / (2.0 * math.pi * variance)
-        share *= sent_by(cos_h, vz, lz, hz, spreads[layer], index)
+        share *= seen * sent_by(cos_h, vz, lz, hz, spreads[layer], index)
         for c in range(3):
-            out[layer, i, c] += share * glow[c]
+            out[layer, i, c] += share * lamp[5 + c]
 
 
 def _settled(light: Array, nodes: Nodes) -> Array:

@@ -16,7 +16,7 @@ from numpy.typing import NDArray
 
 from kit.look.camera import Camera, camera_at
 from kit.look.coat import Coat
-from kit.look.direct import lamp_light
+from kit.look.direct import globe_light, lamp_light
 from kit.look.eye import Seen, look
 from kit.look.flakes import flake_light, floor_albedo
 from kit.look.floorlight import brought
@@ -43,11 +43,13 @@ from kit.pour.film import Film
 
 Array = NDArray[np.float32]
 
-GREY = {"day": 0.52, "evening": 0.30}
+GREY = {"day": 0.60, "evening": 0.34}
 """Light the walls are exposed to, on the scale of `tone.screen`."""
-OUTSIDE = {"day": 0.48, "evening": 9.0}
+OUTSIDE = {"day": 0.36, "evening": 9.0}
 """Exposure at which the view through the window is printed, so that it can be read."""
 POWER = 1.32
+SOFT = 0.24
+"""Holds back what lamps and panes lay over a floor, so that its color stays, see `tone`."""
 MOST_COATS = 8
 ASKED = 151
 """Of so many film places one is asked how much light it returns."""
@@ -114,7 +116,7 @@ class RoomView:
         exposure = exposure_for(self.lit_room.room, light, mood)
         return shown_again(
             self._strips, under, rest, pixels, self._beyond(light, evening), others, mix,
-            light.touched(floor_albedo(asked)), exposure, POWER, self.seen.size_px,
+            light.touched(floor_albedo(asked)), exposure, POWER, SOFT, self.seen.size_px,
         )  # fmt: skip
 
     @cached_property
@@ -150,8 +152,7 @@ class RoomView:
                 self.camera.row(), (seen.film_x, seen.film_y),
                 self.film.lean.reshape(2, -1), self.glints, seen.cover,
                 room.faces.table, len(room.solids.walls), light.sides, flakes,
-                room.lamps_lit(evening), lamp_light(evening), room.solids.height,
-                index,
+                light.lamps, light.finer, index,
             )  # fmt: skip
         return self.kept[key]
 
@@ -215,8 +216,8 @@ class RoomView:
 
     def lit(
         self, paints: Paints, alpha: float, index: float, grit: Grit, mood: str
-    ) -> tuple[Array, float, float]:
-        """Linear light (H, W, 3), exposure and power of the picture."""
+    ) -> tuple[Array, float, float, float]:
+        """Linear light (H, W, 3), and the picture's exposure, power and softness."""
         evening, seen = mood == "evening", self.seen
         light = self.lit_room.light(mood)
         colours = painted(self.film, paints, index)
@@ -234,7 +235,7 @@ class RoomView:
         picture[seen.pixels] = under * rows[:, 6:] + joined(rows, touched)
         width, height = seen.size_px
         exposure = exposure_for(self.lit_room.room, light, mood)
-        return picture.reshape(height, width, 3), exposure, POWER
+        return picture.reshape(height, width, 3), exposure, POWER, SOFT
 
     def _around(self, light: Light, evening: bool) -> Array:
         """Light of all but the floor, both sides, (H * W, 6)."""
@@ -244,8 +245,10 @@ class RoomView:
             held_back = min(1.0, OUTSIDE[mood] / exposure_for(room, light, mood))
             width, height = self.seen.size_px
             around = np.zeros((height * width, 6), dtype=np.float32)
-            lamp = LAMP_SEEN * lamp_light(evening)
-            brought(self.seen.others, room, light.sides, evening, held_back, lamp, around)
+            lamp, globe = LAMP_SEEN * lamp_light(evening), LAMP_SEEN * globe_light()
+            brought(
+                self.seen.others, room, light.sides, evening, held_back, lamp, globe, around
+            )
             self.around[evening] = around
         return self.around[evening]
 

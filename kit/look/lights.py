@@ -15,6 +15,7 @@ from dataclasses import dataclass
 from functools import cached_property
 
 import numpy as np
+import shapely
 from numba import prange
 from numpy.typing import NDArray
 
@@ -23,13 +24,21 @@ from kit.look.direct import (
     COAT_INDEX,
     LAMP_RADIUS_M,
     fill_points,
+    globe_light,
     lamp_light,
+    lamps_of,
+    lamps_reach,
     pane_points,
     straight,
+    turned_panes,
 )
+from kit.look.evened import evened, floor_known
+from kit.look.faces import TURNS
+from kit.look.flakes import finer_than_flakes
 from kit.look.optics import fresnel
+from kit.look.outdoors import outside
 from kit.look.room import Room
-from kit.look.skins import PANE, albedo, glass, outside
+from kit.look.skins import BEYOND, PANE, albedo, glass
 from kit.look.texels import texel_of
 from kit.look.trace import Solids, hit
 
@@ -37,6 +46,8 @@ Array = NDArray[np.float32]
 
 USUAL = 0.2
 """Albedo of a usual floor."""
+BEYOND_PART = 0.45
+"""Light of a space beyond a doorway, by that on the room's walls."""
 RAYS = 128
 """Directions a texel gathers bounced light from."""
 
@@ -88,12 +99,19 @@ class Light:
         Albedo of each texel; zero on the floor.
     glow : (T, 3) array
         Light that a texel sends out by itself: the window's panes.
+    lamps : (L, 8) array
+        From `direct.lamps_of`.
+    finer : (T, 1 + L) array
+        On the floor: light over what the flakes' coarse places tell, and the part of
+        each lamp that is seen; else 0.
     """
 
     orders: Array
     kept: Array
     colour: Array
     glow: Array
+    lamps: NDArray[np.float64]
+    finer: Array
 
     def weights(self, floor_albedo: NDArray[np.float64]) -> Array:
         """Weight of each order by colour, (3, 3), for a floor of this albedo (3,)."""
@@ -147,8 +165,9 @@ def traced_bounces(room: Room) -> Bounces:
         [sines * np.cos(turns), sines * np.sin(turns), np.sqrt(1 - sines**2)], axis=1
     )
     _gather_rays(
-        faces.place, faces.normal, ways, room.solids, faces.table, meets, beyond, mirrored
-    )
+        faces.place, faces.normal, faces.turn, ways, room.solids, faces.table, meets,
+        beyond, mirrored,
+    )  # fmt: skip
     passed = np.array([1.0 - fresnel(float(w), COAT_INDEX) for w in ways[:, 2]])
     passed = (passed / passed.mean()).astype(np.float32)
     return Bounces(meets, beyond, mirrored, passed, faces.floor)
@@ -167,26 +186,46 @@ def lit_room(room: Room, bounces: Bounces, mood: str) -> Light:
     floor = faces.floor
     colour[floor] = 0.0
     direct = np.zeros((count, 3), dtype=np.float32)
-    panes = pane_points(room, evening)
     fill = fill_points(room, evening)
     lamps = room.lamps_lit(evening)
     power = lamp_light(evening) * math.pi * LAMP_RADIUS_M**2
     power *= (room.lamp_spacing_m / 1.9) ** 2
     coated = faces.face == faces.floor_face
     straight(
-        faces.place, faces.normal, coated, panes, pane_points(room, evening, 5, 3), fill,
-        lamps, power, room.solids, direct,
+        faces.place, faces.normal, faces.turn, coated, turned_panes(room, evening),
+        pane_points(room, evening, 5, 3), fill, lamps, power, room.globes_lit(evening),
+        globe_light(), room.solids, direct,
     )  # fmt: skip
+    known = floor_known(room)
+    direct = evened(direct, faces, known)
+    _light_beyond(room, direct)
     orders = np.zeros((3, count, 3), dtype=np.float32)
     source = direct
     for order, passes in enumerate((5, 4, 3)):
-        orders[order] = _settled(source, colour, bounces, passes)
+        orders[order] = evened(_settled(source, colour, bounces, passes), faces, known)
         touched = np.zeros_like(source)
         touched[floor] = orders[order][floor]
         source = bounces.gathered(touched)
     once, twice = orders[1][floor].mean(axis=0), orders[2][floor].mean(axis=0)
     kept = np.where(once > 1e-9, twice / np.maximum(once, 1e-9), 0.0).astype(np.float32)
-    return Light(orders, kept, colour, glow)
+    shown = lamps_of(room, evening)
+    finer = np.zeros((count, 1 + len(shown)), dtype=np.float32)
+    finer[floor, :1] = finer_than_flakes(room, orders[0])[:, None]
+    reach = np.empty((floor.stop - floor.start, len(shown)), dtype=np.float32)
+    lamps_reach(faces.place[floor], shown, room.solids, reach)
+    finer[floor, 1:] = reach
+    return Light(orders, kept, colour, glow, shown, evened(finer, faces, known))
+
+
+def _light_beyond(room: Room, direct: Array) -> None:
+    """Give the spaces beyond doorways light of their own, even and less than the room's."""
+    faces, solids = room.faces, room.solids
+    walls = faces.face < len(solids.walls)
+    own = BEYOND_PART * direct[walls].mean(axis=0)
+    direct[room.skins[faces.face, 0] == BEYOND] += own
+    floor = faces.place[faces.floor]
+    outside = ~shapely.contains_xy(room.outline.buffer(0.1), floor[:, 0], floor[:, 1])
+    direct[faces.floor][outside] += own
 
 
 def _settled(source: Array, colour: Array, bounces: Bounces, passes: int) -> Array:
@@ -219,8 +258,8 @@ def _texel_look(
 
 @loop
 def _gather_rays(
-    place: Grid, normal: Grid, ways: Grid, solids: Solids, table: Grid, meets: Grid,
-    beyond: Grid, mirrored: Grid,
+    place: Grid, normal: Grid, turn: Grid, ways: Grid, solids: Solids, table: Grid,
+    meets: Grid, beyond: Grid, mirrored: Grid,
 ) -> None:  # fmt: skip
     """Fill `meets`, `beyond`, `mirrored` (T, RAYS), see `Bounces`."""
     floor = len(solids.walls)
@@ -234,8 +273,11 @@ def _gather_rays(
         ax, ay, az = ax * size, ay * size, az * size
         bx, by, bz = ny * az - nz * ay, nz * ax - nx * az, nx * ay - ny * ax
         x, y, z = place[t, 0] + 2e-3 * nx, place[t, 1] + 2e-3 * ny, place[t, 2] + 2e-3 * nz
+        aside = turn[t] * (0.5 * math.pi / TURNS)
+        cos, sin = math.cos(aside), math.sin(aside)
         for k in range(len(ways)):
             p, q, w = ways[k]
+            p, q = cos * p - sin * q, sin * p + cos * q
             dx, dy = p * ax + q * bx + w * nx, p * ay + q * by + w * ny
             dz = p * az + q * bz + w * nz
             _, face, u, v = hit(x, y, z, dx, dy, dz, solids)

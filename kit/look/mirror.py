@@ -173,7 +173,7 @@ def _soften(
 ) -> None:  # fmt: skip
     """Spread `picture` (H * W, 8) up (axis 0) or aside (1); column 7 marks the floor."""
     step = width if axis == 0 else 1
-    last = len(picture) // width - 1 if axis == 0 else width - 1
+    last = len(picture) // width - 1.0 if axis == 0 else width - 1.0
     for chunk in prange((len(pixels) + _CHUNK - 1) // _CHUNK):
         total = np.empty(8, dtype=np.float32)
         for i in range(chunk * _CHUNK, min((chunk + 1) * _CHUNK, len(pixels))):
@@ -185,20 +185,22 @@ def _soften(
             for tap in range(1, 5 if sigma > 0.05 else 0):
                 away = 0.6 * tap * sigma
                 weight = np.float32(math.exp(-0.18 * tap * tap))
-                if place >= away + 1.0:
-                    _tap(total, picture, at, -step, away, weight)
-                if place + away + 1.0 <= last:
-                    _tap(total, picture, at, step, away, weight)
+                _tap(total, picture, at, -step, away, float(place), weight)
+                _tap(total, picture, at, step, away, last - place, weight)
             for c in range(8):
                 out[at, c] = total[c] / total[7]
 
 
 @formula
 def _tap(
-    total: Grid, picture: Grid, at: int, step: int, away: float, weight: Any,
+    total: Grid, picture: Grid, at: int, step: int, away: float, room: float, weight: Any,
 ) -> None:  # fmt: skip
-    """Add what stands `away` pixels off, blended from two."""
+    """Add what stands `away` pixels off, blended from two; past `room` the edge stands."""
+    away = min(away, room)
     near = at + int(away) * step
     part = weight * np.float32(away - int(away))
     for c in range(8):
-        total[c] += (weight - part) * picture[near, c] + part * picture[near + step, c]
+        total[c] += (weight - part) * picture[near, c]
+    if part > 0.0:
+        for c in range(8):
+            total[c] += part * picture[near + step, c]

@@ -53,7 +53,7 @@ _N = np.uintp(N)
 def kept_floor_light(
     camera: NDArray[np.float64], film_xy: tuple[Any, Any], lean: Array, glints: Array,
     cover: Array, faces: Any, floor: int, sides: Array,
-    flakes: Flakes, lamps: Any, glow: Any, height: float, index: float,
+    flakes: Flakes, lamps: Any, finer: Array, index: float,
 ) -> Short:  # fmt: skip
     """Keep the light at every film place, (strips, S, 12, N), through the coat.
 
@@ -63,13 +63,16 @@ def kept_floor_light(
         Share of each pixel that is floor.
     sides : (T, 6) array
         Irradiance over pi that never touched the floor's film, and that did.
+    lamps : (L, 8) array
+        From `direct.lamps_of`.
+    finer : (T, 1 + L) array
+        From `lights.Light`.
     """
     samples = len(film_xy[0]) // max(1, len(cover))
     out = np.zeros((strips_of(len(cover)), samples, ROWS * N), dtype=np.float32)
     _keep(
         camera, film_xy[0], film_xy[1], lean, glints, cover, faces, floor, sides,
-        flakes.table, flakes.frame, lamps, glow, height,
-        index, out,
+        flakes.table, flakes.frame, lamps, finer, index, out,
     )  # fmt: skip
     return light_kept_short(out)
 
@@ -78,7 +81,7 @@ def kept_floor_light(
 def _keep(
     camera: Grid, film_x: Grid, film_y: Grid, lean: Grid, glints: Grid, cover: Grid,
     faces: Grid, floor: int, sides: Grid, table: Grid, frame: Grid,
-    lamps: Grid, glow: Grid, height: float, index: float, out: Grid,
+    lamps: Grid, finer: Grid, index: float, out: Grid,
 ) -> None:  # fmt: skip
     """Fill `out` with the light on film and flakes before it meets a colour."""
     samples = out.shape[1]
@@ -101,12 +104,15 @@ def _keep(
             if far > REACH:
                 lx, ly = lx * REACH / far, ly * REACH / far
             from_table(x, y, lx, ly, table, frame, met)
+            here = between(floor, x, y, faces, finer, 0)
+            for c in range(6):
+                met[c] *= here
             for n in range(len(lamps)):
-                seen = lamp_on_flakes(
-                    lamps[n, 0] - x, lamps[n, 1] - y, height, ix, iy, iz, mx, my, index
-                )
-                for c in range(3):
-                    met[c] += seen * glow[c]
+                seen = between(floor, x, y, faces, finer, 1 + n)
+                if seen > 0.0:
+                    seen *= lamp_on_flakes(x, y, lamps[n], ix, iy, iz, mx, my, index)
+                    for c in range(3):
+                        met[c] += seen * lamps[n, 5 + c]
             row = out[i // N, sub]
             lane = i % N
             for c in range(3):
@@ -147,7 +153,7 @@ def floor_light(kept: Short, colours: Array, touched: Array) -> Array:
 def shown_again(
     film: Packed, light: Short, rest: Short, pixels: NDArray[np.int32], beyond: Short,
     others: NDArray[np.int32], mix: Mixture, weights: Array, exposure: float, power: float,
-    size_px: tuple[int, int],
+    soft: float, size_px: tuple[int, int],
 ) -> NDArray[np.uint8]:  # fmt: skip
     """Eight-bit sRGB (H, W, 3) of a room whose light is kept.
 
@@ -168,17 +174,17 @@ def shown_again(
     out = np.empty((height, width, 3), dtype=np.uint8)
     flat = out.reshape(-1)
     _show_floor(
-        film, light, rest, pixels, mix, weights, exposure, power,
+        film, light, rest, pixels, mix, weights, exposure, power, soft,
         CODES, flat,
     )  # fmt: skip
-    _show_others(beyond, others, weights, exposure, power, CODES, flat)
+    _show_others(beyond, others, weights, exposure, power, soft, CODES, flat)
     return out
 
 
 @loop
 def _show_floor(
     film: Packed, light: Grid, rest: Grid, pixels: Grid, mix: Mixture, weights: Grid,
-    exposure: float, power: float, codes: Grid, out: Grid,
+    exposure: float, power: float, soft: float, codes: Grid, out: Grid,
 ) -> None:  # fmt: skip
     """Fill the floor's pixels of `out`."""
     strips, samples, rows = film.rows.shape[:3]
@@ -195,22 +201,22 @@ def _show_floor(
                     _add_light(s, light[strip, sub], c * N, weights[c])
             for c in range(3):
                 _lay_over(s, _LIT + c * N, rest[strip], c * N, weights[c])
-            expose(s, _LIT, exposure, power)
+            expose(s, _LIT, exposure, power, soft)
             first = strip * N
             write_codes(s, _LIT, pixels, first, min(N, len(pixels) - first), codes, out)
 
 
 @loop
 def _show_others(
-    beyond: Grid, others: Grid, weights: Grid, exposure: float, power: float, codes: Grid,
-    out: Grid,
+    beyond: Grid, others: Grid, weights: Grid, exposure: float, power: float, soft: float,
+    codes: Grid, out: Grid,
 ) -> None:  # fmt: skip
     """Fill all other pixels of `out`."""
     for strip in prange(len(beyond)):
         s = np.empty(3 * N, dtype=np.float32)
         for c in range(3):
             _weigh(s, c * N, beyond[strip], c * N, weights[c])
-        expose(s, 0, exposure, power)
+        expose(s, 0, exposure, power, soft)
         first = strip * N
         write_codes(s, 0, others, first, min(N, len(others) - first), codes, out)
 

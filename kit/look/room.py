@@ -81,16 +81,14 @@ class Room:
     @cached_property
     def underfoot(self) -> shapely.Geometry:
         """All floor that can be seen: of the room, in its doorways and beyond them."""
-        parts = [self.outline]
-        for wall, low, high, _, _, deep, back, left, right in self.solids.doorways:
-            row = self.solids.walls[int(wall)]
-            wide = high - low + left + right
-            middle = low - left + 0.5 * wide
-            parts.append(strip(row, middle, wide, -max(deep, back), 0.0))
-        return shapely.union_all(parts, grid_size=1e-6)
+        return _underfoot(self.outline, self.solids)
+
+    def globes_lit(self, evening: bool) -> Array:
+        """Globes that are on, (S, 4)."""
+        return self.solids.globes if evening else self.solids.globes[:0]
 
     def lamps_lit(self, evening: bool) -> Array:
-        """Lamps that are on, (L, 3)."""
+        """Ceiling lamps that are on, (L, 3)."""
         return self.lamps if evening or self.lamps_by_day else self.lamps[:0]
 
 
@@ -126,12 +124,24 @@ def solid_room(plan: FloorPlan, room: PlannedRoom) -> Room:
     solids = Solids(
         walls, height, _rows(things.boxes, 8), _rows(things.drums, 5),
         _rows(things.groups, 8), windows, _rows([o.row for o in openings], 9),
+        _rows(things.globes, 4),
     )  # fmt: skip
     skins = _skins(solids, things, openings)
+    floor = _underfoot(outline, solids)
     return Room(
-        room.name, outline, solids, cut(solids, outline.bounds), skins, doors, fill,
+        room.name, outline, solids, cut(solids, floor.bounds), skins, doors, fill,
         lamps, spacing, by_day, stands,
     )  # fmt: skip
+
+
+def _underfoot(outline: shapely.Polygon, solids: Solids) -> shapely.Geometry:
+    parts = [outline]
+    for wall, low, high, _, _, deep, back, left, right in solids.doorways:
+        row = solids.walls[int(wall)]
+        wide = high - low + left + right
+        middle = low - left + 0.5 * wide
+        parts.append(strip(row, middle, wide, -max(deep, back), 0.0))
+    return shapely.union_all(parts, grid_size=1e-6)
 
 
 _NO_FILL: Array = np.zeros((0, 4, 3))
@@ -264,6 +274,7 @@ def _skins(solids: Solids, things: Things, openings: Sequence[Opening]) -> Array
         else:
             rows.append((DOOR, 0.0, 0.0, 0.0, wide, high, 2.0 if wide > LEAF_M else 1.0))
         rows += _reveal(wide, high, opening.depth)
+    rows += things.globe_skins
     return np.array(rows, dtype=np.float64)
 
 

@@ -1,4 +1,4 @@
-"""What the faces of a room look like: paint, wood, doors, and the lake outside.
+"""What the faces of a room look like: paint, wood, doors, the bars of windows.
 
 A row of `skins` a face: kind, linear sRGB, width and height in metres, a number
 of its own. Casings are drawn on their wall from `doors` and windows.
@@ -11,7 +11,7 @@ import math
 from kit.look.compiled import Grid, Rgb, formula
 from kit.look.grain import hashed
 
-PLAIN, WALL, WOOD, FRONT, PANE, ART, DOOR, SECTIONAL, BEYOND = range(9)
+PLAIN, WALL, WOOD, FRONT, PANE, ART, DOOR, SECTIONAL, BEYOND, GLOBE, FOOT = range(11)
 SKIRTING_M = 0.11
 CASING_M = 0.07
 BAR_M = 0.028
@@ -66,13 +66,16 @@ def _joinery(
     kind: int, u: float, v: float, wide: float, high: float, own: float, r: float,
     g: float, b: float,
 ) -> Rgb:  # fmt: skip
-    """Doors and what lies beyond them; anything else is plain paint."""
+    """Doors, what lies beyond them, a column's foot; anything else is plain paint."""
     if kind == DOOR:
         return _doors(u * wide, v * high, wide, high, own)
     if kind == SECTIONAL:
         return _sectional(u * wide, v * high, wide, high)
     if kind == BEYOND:
         return _beyond(u, v, high, r, g, b)
+    if kind == FOOT:
+        seam = 1.0 - 0.85 * math.exp(-((v * high / 0.014) ** 2))
+        return r * seam, g * seam, b * seam
     return r, g, b
 
 
@@ -99,7 +102,7 @@ def _wall(
             return 0.80, 0.79, 0.765
     if z < SKIRTING_M:
         lip = 1.05 if z > SKIRTING_M - 0.012 else 1.0
-        foot = 1.0 - 0.55 * math.exp(-z / 0.004)
+        foot = 1.0 - 0.62 * math.exp(-z / 0.006)
         return 0.76 * lip * foot, 0.75 * lip * foot, 0.725 * lip * foot
     edge = 1.0 - 0.40 * math.exp(-(((z - SKIRTING_M) / 0.008) ** 2))
     mottle = 1.0 + 0.006 * wave(s * 9.0, z * 9.0, 11)
@@ -237,54 +240,3 @@ def glass(u: float, v: float, wide: float, high: float) -> float:
     if abs(k) * each < BAR_M and each * 0.5 < x < wide - each * 0.5:
         return 0.0
     return 0.0 if high > LOW_WINDOW_M and abs(z - CROSSBAR * high) < BAR_M else 1.0
-
-
-@formula
-def outside(u: float, v: float, wide: float, high: float, evening: bool) -> Rgb:
-    """Radiance of the lake, the far shore and the sky, as seen through a window.
-
-    Out of focus, as the eye has it when it rests on the floor: hazy hills, a
-    wooded bank with its blurred likeness in the water.
-    """
-    if high <= LOW_WINDOW_M:
-        v = 0.335 + 0.665 * v
-    x = u * wide
-    far = 0.405 + 0.030 * math.sin(0.9 * x + 0.4) + 0.016 * math.sin(2.3 * x + 1.0)
-    near = 0.325 + 0.018 * math.sin(1.1 * x + 2.6) + 0.020 * wave(x * 2.4, 0.5, 41)
-    near += 0.012 * wave(x * 6.5, 0.5, 42)
-    far_on = 1.0 - smooth(v, far - 0.020, far + 0.028)
-    near_on = 1.0 - smooth(v, near - 0.016, near + 0.018)
-    water = 1.0 - smooth(v, 0.262, 0.286)
-    height = max(0.0, v - 0.28) / 0.72
-    likeness = smooth(0.274 - v, 0.0, 0.02) * (1.0 - smooth(0.274 - v, 0.02, 0.11))
-    ripple = 1.0 + (0.04 * wave(x * 2.0, v * 60.0, 21) - 0.28 * likeness) * water
-    leafy = 1.0 + 0.22 * wave(x * 5.0, v * 22.0, 43) + 0.10 * wave(x * 13.0, v * 55.0, 44)
-    k = (0.70 + 0.30 * v / 0.28) * ripple
-    if evening:
-        glow = math.exp(-height * 4.2)
-        r, g, b = 0.020 + 0.180 * glow, 0.034 + 0.078 * glow, 0.078 + 0.020 * glow
-        band = 0.5 * smooth(wave(x * 0.5, height * 5.0, 31), 0.0, 0.9) * glow
-        r, g, b = r + band * 0.10, g + band * 0.035, b + band * 0.018
-        r, g, b = _over(r, g, b, far_on, 0.034, 0.033, 0.046)
-        r, g, b = _over(r, g, b, near_on, 0.0080 * leafy, 0.0085 * leafy, 0.0105 * leafy)
-        return _over(r, g, b, water, 0.085 * k, 0.058 * k, 0.062 * k)
-    fall = smooth(height, 0.0, 0.9)
-    r, g, b = 5.5 - 2.2 * fall, 5.45 - 1.75 * fall, 5.3 - 0.9 * fall
-    cloud = smooth(
-        wave(x * 0.7 + 3.0, height * 2.6, 31) + 0.5 * wave(x * 1.9, height * 6.0, 32),
-        -0.1,
-        1.1,
-    )
-    r, g, b = _over(r, g, b, 0.75 * cloud, 5.7, 5.5, 5.25)
-    mist = smooth(far - v, 0.0, 0.10)
-    r, g, b = _over(r, g, b, far_on, 1.5 + 1.3 * mist, 1.95 + 1.2 * mist, 2.35 + 1.0 * mist)
-    r, g, b = _over(r, g, b, near_on, 0.50 * leafy, 0.70 * leafy, 0.50 * leafy)
-    return _over(r, g, b, water, 3.0 * k, 3.4 * k, 3.65 * k)
-
-
-@formula
-def _over(
-    r: float, g: float, b: float, share: float, red: float, green: float, blue: float,
-) -> Rgb:  # fmt: skip
-    """Lay a colour over another by its share."""
-    return r + share * (red - r), g + share * (green - g), b + share * (blue - b)

@@ -29,6 +29,10 @@ _RATIO = 0.625
 _TOO_LITTLE, _TOO_LOW, _TOO_NEAR_M = 0.36, 0.60, 3.0
 """Floor's part, shift, and depth ahead at which a wall is taken away instead."""
 _OPTIONS = 14
+DOOR_WORTH = 0.30
+"""Gain of a view to the window that shows a door too."""
+_DOOR_PART = 0.05
+"""Least of a picture's width that a door must take to be seen as one."""
 _AWAY_M = 1.3
 """How far before a wall that is taken away an eye may stand."""
 
@@ -149,7 +153,24 @@ def _to_window(ground: Ground) -> Iterator[Place]:
                     eye = foot + back * inward + math.copysign(aside, turn) * along
                     worth = window * min(depth / 6.5, 1.0) * (0.8 + 0.2 * back / depth)
                     worth *= (1.0 - 0.4 * abs(turn)) * (1.0 - 0.4 * abs(part - 0.5))
+                    worth *= 1.0 + DOOR_WORTH * _doors_seen(ground, eye, ahead)
                     yield Place(eye, ahead, 0.0, worth)
+
+
+def _doors_seen(ground: Ground, eye: Array, ahead: Array) -> float:
+    """1 if a door is whole in the picture and not looked at along its wall, else 0."""
+    right = np.array([ahead[1], -ahead[0]])
+    for wall, low, high, _ in ground.doors:
+        row = ground.walls[int(wall)]
+        ends = row[:2] + np.array([[low], [high]]) * row[2:4] + 0.02 * row[5:7] - eye
+        far, side = ends @ ahead, ends @ right
+        if far.min() < 1.0 or np.abs(side / far).max() > 0.95 * LENSES[0]:
+            continue
+        wide = float(np.ptp(side / far)) / (2.0 * LENSES[0])
+        sight = shapely.MultiLineString([[eye, eye + end] for end in ends])
+        if wide > _DOOR_PART and ground.outline.buffer(0.01).covers(sight):
+            return 1.0
+    return 0.0
 
 
 def _from_doors(ground: Ground) -> Iterator[Place]:

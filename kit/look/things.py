@@ -12,7 +12,7 @@ from dataclasses import dataclass, field
 
 import numpy as np
 
-from kit.look.skins import ART, FRONT, PLAIN, WOOD
+from kit.look.skins import ART, FOOT, FRONT, GLOBE, PLAIN, SKIRTING_M, WOOD
 
 Rgb = tuple[float, float, float]
 Skin = tuple[int, float, float, float, float, float, float]
@@ -25,6 +25,8 @@ CLAY: Rgb = (0.42, 0.215, 0.125)
 CHALK: Rgb = (0.66, 0.64, 0.60)
 LINEN: Rgb = (0.52, 0.475, 0.40)
 RUST: Rgb = (0.30, 0.115, 0.055)
+OPAL: Rgb = (0.80, 0.785, 0.75)
+BRASS: Rgb = (0.30, 0.21, 0.10)
 
 
 @dataclass
@@ -36,6 +38,8 @@ class Things:
     box_skins: list[Skin] = field(default_factory=list)
     drum_skins: list[Skin] = field(default_factory=list)
     groups: list[tuple[float, ...]] = field(default_factory=list)
+    globes: list[tuple[float, ...]] = field(default_factory=list)
+    globe_skins: list[Skin] = field(default_factory=list)
     _at: tuple[float, float, float, float] = (0.0, 0.0, 1.0, 0.0)
 
     def put(self, make: Maker, x: float, y: float, along: tuple[float, float]) -> None:
@@ -60,14 +64,20 @@ class Things:
             self.box_skins.append((skin, *colour, wide, high, own))
 
     def drum(self, at: tuple[float, float], radius: float, foot: float, top: float,
-             colour: Rgb, kind: int = PLAIN) -> None:  # fmt: skip
-        """Add an upright cylinder."""
+             colour: Rgb, kind: int = PLAIN, girth_kind: int = PLAIN) -> None:  # fmt: skip
+        """Add an upright cylinder; its caps are of `kind`."""
         x, y = self._world(*at)
         self.drums.append((x, y, radius, foot, top))
         girth = 2 * math.pi * radius
-        self.drum_skins.append((PLAIN, *colour, girth, top - foot, 0.0))
+        self.drum_skins.append((girth_kind, *colour, girth, top - foot, 0.0))
         for _ in range(2):
             self.drum_skins.append((kind, *colour, 2 * radius, 2 * radius, 3.0))
+
+    def globe(self, at: tuple[float, float], height: float, radius: float) -> None:
+        """Add a lamp's globe of opal glass."""
+        x, y = self._world(*at)
+        self.globes.append((x, y, height, radius))
+        self.globe_skins.append((GLOBE, *OPAL, 2 * math.pi * radius, radius, 0.0))
 
     def _bound(self, marks: tuple[int, int]) -> None:
         """Close a group with the sphere that holds it."""
@@ -171,6 +181,31 @@ def bench(things: Things) -> None:
     things.box((-0.42, 0.0, 0.512), (0.40, 0.29, 0.036), LINEN)
 
 
+RING_M = 0.008
+"""Thickness of the ring about a column's foot."""
+GLOBE_M = 0.11
+"""Radius of a lamp's globe."""
+
+
+def floor_lamp(height_m: float) -> Maker:
+    """Make a lamp that stands on the floor: heavy foot, thin stem, globe of opal glass.
+
+    Parameters
+    ----------
+    height_m : float
+        Of the globe's middle.
+    """
+
+    def make(things: Things) -> None:
+        things.drum((0.0, 0.0), 0.13, 0.0, 0.022, IRON)
+        things.drum((0.0, 0.0), 0.011, 0.022, height_m - 0.94 * GLOBE_M, BRASS)
+        things.drum((0.0, 0.0), 0.045, height_m - 1.06 * GLOBE_M, height_m - 0.9 * GLOBE_M,
+                    BRASS)  # fmt: skip
+        things.globe((0.0, 0.0), height_m, GLOBE_M)
+
+    return make
+
+
 def window_board(wide_m: float, top_m: float) -> Maker:
     """Make the board under a window, its top at the sill."""
 
@@ -193,7 +228,7 @@ def counter(half_x: float, half_y: float, height_m: float, colour: Rgb) -> Maker
     def make(things: Things) -> None:
         top = 0.035 if height_m < 1.5 else 0.0
         body = height_m - top
-        things.box((0.0, 0.0, body / 2), (2 * half_x, 2 * half_y, body), colour)
+        things.box((0.0, 0.0, body / 2), (2 * half_x, 2 * half_y, body), colour, FOOT)
         if top:
             things.box(
                 (0.0, 0.0, height_m - top / 2),
@@ -207,9 +242,11 @@ def counter(half_x: float, half_y: float, height_m: float, colour: Rgb) -> Maker
 
 
 def pillar(radius_m: float, height_m: float) -> Maker:
-    """Make a round column of the plan."""
+    """Make a round column of the plan; a ring runs about its foot as along walls."""
 
     def make(things: Things) -> None:
         things.drum((0.0, 0.0), radius_m, 0.0, height_m, CHALK)
+        ring = radius_m + RING_M
+        things.drum((0.0, 0.0), ring, 0.0, SKIRTING_M, CHALK, girth_kind=FOOT)
 
     return make

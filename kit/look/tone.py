@@ -25,7 +25,9 @@ _F = np.float32
 _DARKEST = 1e-7
 
 
-def screen(light: NDArray[np.float32], exposure: float, power: float) -> NDArray[np.uint8]:
+def screen(
+    light: NDArray[np.float32], exposure: float, power: float, soft: float = 0.0
+) -> NDArray[np.uint8]:
     """Turn linear light (H, W, 3) into eight-bit sRGB.
 
     Parameters
@@ -34,14 +36,18 @@ def screen(light: NDArray[np.float32], exposure: float, power: float) -> NDArray
         Multiplies the light, > 0.
     power : float
         Contrast in the shadows, 1 for none.
+    soft : float
+        How early highlights are held back, 0 for not at all.
     """
     out = np.empty(light.shape, dtype=np.uint8)
-    _screen(light.reshape(-1, 3), exposure, power, CODES, out.reshape(-1))
+    _screen(light.reshape(-1, 3), exposure, power, soft, CODES, out.reshape(-1))
     return out
 
 
 @loop
-def _screen(light: Grid, exposure: Any, power: Any, codes: Grid, out: Grid) -> None:
+def _screen(
+    light: Grid, exposure: Any, power: Any, soft: Any, codes: Grid, out: Grid,
+) -> None:  # fmt: skip
     """Fill `out` (K * 3,) from light (K, 3)."""
     for strip in prange((len(light) + N - 1) // N):
         s = np.zeros(3 * N, dtype=np.float32)
@@ -51,25 +57,26 @@ def _screen(light: Grid, exposure: Any, power: Any, codes: Grid, out: Grid) -> N
         for c in range(3):
             for i in range(count):
                 s[c * N + i] = light[first + i, c]
-        expose(s, 0, exposure, power)
+        expose(s, 0, exposure, power, soft)
         write_codes(s, 0, pixels, 0, count, codes, out[3 * first :])
 
 
 @formula
-def expose(s: Grid, at: int, exposure: Any, power: Any) -> None:
+def expose(s: Grid, at: int, exposure: Any, power: Any, soft: Any) -> None:
     """Turn linear light in three rows of a strip from `at` on into places in `CODES`.
 
-    Luminance y becomes 1 - exp(-(y exposure)^power); what is then too vivid for the
-    screen moves towards its own grey.
+    Luminance y, exposed, is held back to y / (1 + soft y) and becomes 1 - exp(-y^power);
+    what is then too vivid for the screen moves towards its own grey.
     """
-    exposure, above_one = _F(exposure), _F(power) - _F(1.0)
+    exposure, above_one, soft = _F(exposure), _F(power) - _F(1.0), _F(soft)
     red, green, blue = at, at + N, at + 2 * N
     for i in range(N):
         r = max(s[red + i] * exposure, _F(0.0))
         g = max(s[green + i] * exposure, _F(0.0))
         b = max(s[blue + i] * exposure, _F(0.0))
         y = max(_F(0.2126) * r + _F(0.7152) * g + _F(0.0722) * b, _F(_DARKEST))
-        e = grown(min(y * raised(y, above_one), _F(30.0)))
+        held = y / (_F(1.0) + soft * y)
+        e = grown(min(held * raised(held, above_one), _F(30.0)))
         scale = _F(_STEPS) * (e - _F(1.0)) / (e * y)
         t = scale * y
         r, g, b = r * scale, g * scale, b * scale

@@ -1,4 +1,4 @@
-"""Where a ray meets the room: walls, floor, ceiling, boxes, drums, windows, doorways.
+"""Where a ray meets the room: walls, floor, ceiling, boxes, drums, openings, globes.
 
 Faces are numbered in that order, see `Solids`; a hit is the distance, the face
 and the place on it, both coordinates in [0, 1].
@@ -25,9 +25,9 @@ class Solids(NamedTuple):
 
     Faces: wall w is face w; then floor, ceiling; six a box (west, east, south,
     north, under, top in its own frame); three a drum (side, under, top); five a
-    window and five a doorway (back, sill, head, left, right). A doorway's sill is
-    floor, and so is what lies beyond; the sides of a space beyond are met as places
-    of its back outside [0, 1].
+    window and five a doorway (back, sill, head, left, right); one a globe. A doorway's
+    sill is floor, and so is what lies beyond; the sides of a space beyond, and the wall
+    between it and the room, are met as places of its back outside [0, 1].
     """
 
     walls: Rows
@@ -44,6 +44,8 @@ class Solids(NamedTuple):
     doorways: Rows
     """(K, 9): as a window, its sill at 0; then how far a space beyond it runs back from
     the wall's face, 0 for a door that is shut, and how far it opens left and right. [m]"""
+    globes: Rows
+    """(S, 4): centre and radius of lamps' globes. [m]"""
 
 
 @formula
@@ -51,6 +53,26 @@ def hit(
     ox: float, oy: float, oz: float, dx: float, dy: float, dz: float, solids: Solids,
 ) -> Hit:  # fmt: skip
     """First meeting of a ray: (distance, face, u, v); direction of any length."""
+    best, face, u, v = _standing(ox, oy, oz, dx, dy, dz, solids)
+    walls = len(solids.walls)
+    for k in range(len(solids.doorways)):
+        t, f, p, q = _held_beyond(ox, oy, oz, dx, dy, dz, k, solids)
+        if t < best:
+            return t, f, p, q
+    if 0 <= face < walls and len(solids.windows) + len(solids.doorways) > 0:
+        return _through(ox, oy, dx, dy, dz, best, face, u, v, solids)
+    if (face == MISS or face == walls + 1) and len(solids.doorways) > 0:
+        t, f, p, q = _beyond(ox, oy, oz, dx, dy, dz, solids)
+        if t < best:
+            return t, f, p, q
+    return best, face, u, v
+
+
+@formula
+def _standing(
+    ox: float, oy: float, oz: float, dx: float, dy: float, dz: float, solids: Solids,
+) -> Hit:  # fmt: skip
+    """Meet the shell of the room or what stands in it."""
     best, face, u, v = _shell(ox, oy, oz, dx, dy, dz, solids)
     walls = len(solids.walls)
     first_drum = walls + 2 + 6 * len(solids.boxes)
@@ -70,12 +92,11 @@ def hit(
             t, side, p, q = _drum(ox, oy, oz, dx, dy, dz, solids.drums[d])
             if t < best:
                 best, face, u, v = t, first_drum + 3 * d + side, p, q
-    if 0 <= face < walls and len(solids.windows) + len(solids.doorways) > 0:
-        return _through(ox, oy, dx, dy, dz, best, face, u, v, solids)
-    if (face == MISS or face == walls + 1) and len(solids.doorways) > 0:
-        t, f, p, q = _beyond(ox, oy, oz, dx, dy, dz, solids)
+    for n in range(len(solids.globes)):
+        t, turn = _globe(ox, oy, oz, dx, dy, dz, norm2, solids.globes[n])
         if t < best:
-            return t, f, p, q
+            recesses = len(solids.windows) + len(solids.doorways)
+            best, face, u, v = t, _first_recess(solids) + 5 * recesses + n, turn, 0.5
     return best, face, u, v
 
 
@@ -179,6 +200,54 @@ def _drum(
             best, side = t, (2 if dz < 0.0 else 1)
             u, v = 0.5 + 0.5 * px / radius, 0.5 + 0.5 * py / radius
     return best, side, u, v
+
+
+@formula
+def _globe(
+    ox: float, oy: float, oz: float, dx: float, dy: float, dz: float, norm2: float,
+    globe: Grid,
+) -> tuple[float, float]:  # fmt: skip
+    """Meet a globe from outside: distance, and where about it as part of a turn."""
+    rx, ry, rz = ox - globe[0], oy - globe[1], oz - globe[2]
+    half = rx * dx + ry * dy + rz * dz
+    root = half * half - norm2 * (rx * rx + ry * ry + rz * rz - globe[3] * globe[3])
+    if root < 0.0 or half >= 0.0:
+        return FAR, 0.0
+    t = (-half - math.sqrt(root)) / norm2
+    if t <= 1e-6:
+        return FAR, 0.0
+    return t, math.atan2(ry + t * dy, rx + t * dx) / (2.0 * math.pi) + 0.5
+
+
+@formula
+def _held_beyond(
+    ox: float, oy: float, oz: float, dx: float, dy: float, dz: float, k: int,
+    solids: Solids,
+) -> Hit:  # fmt: skip
+    """Meet the wall between a space beyond a doorway and the room, from that space."""
+    w = solids.doorways[k]
+    if w[6] <= 0.0:
+        return FAR, MISS, 0.0, 0.0
+    wall = solids.walls[int(w[0])]
+    back = -((ox - wall[0]) * wall[5] + (oy - wall[1]) * wall[6])
+    db = -(dx * wall[5] + dy * wall[6])
+    if db >= 0.0 or not 1e-4 < back < w[6]:
+        return FAR, MISS, 0.0, 0.0
+    s = (ox - wall[0]) * wall[2] + (oy - wall[1]) * wall[3]
+    if not w[1] - w[7] < s < w[2] + w[8]:
+        return FAR, MISS, 0.0, 0.0
+    ds = dx * wall[2] + dy * wall[3]
+    face = _first_recess(solids) + 5 * (len(solids.windows) + k)
+    for face_m in (w[5], 0.0):
+        if back <= face_m:
+            continue
+        t = (face_m - back) / db
+        across, z = s + t * ds, oz + t * dz
+        if z < 0.0:
+            return FAR, MISS, 0.0, 0.0
+        if not (w[1] < across < w[2] and z < w[4]):
+            return t, face, -0.5, min(z / solids.height, 1.5)
+    return FAR, MISS, 0.0, 0.0
 
 
 @formula

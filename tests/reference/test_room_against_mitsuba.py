@@ -81,7 +81,7 @@ def ours(view, colour, alpha, mood, flakes=(0.0, 0.0, 0.0), cover=0.0):
 
 def held(view, shown, reference):
     """Mean difference of blocks of whole floor, and the ratio of luminances."""
-    light, exposure, power = shown
+    light, *tone = shown
     height, width, _ = light.shape
     cover = np.zeros(height * width)
     cover[view.seen.pixels] = view.seen.cover
@@ -94,7 +94,7 @@ def held(view, shown, reference):
 
     whole = blocks(floor.astype(float))[..., 0] >= 1.0
     seen = [
-        lab(srgb_decoded(screen(blocks(f).astype(np.float32), exposure, power) / 255.0))
+        lab(srgb_decoded(screen(blocks(f).astype(np.float32), *tone) / 255.0))
         for f in (light, reference)
     ]
     apart = difference(*seen)[whole]

@@ -11,11 +11,13 @@ from functools import cache
 
 import numpy as np
 
-from kit.look.direct import FILL_DAY, FILL_EVENING, LAMP_RADIUS_M, lamp_light
+from kit.look.direct import FILL_DAY, FILL_EVENING, LAMP_RADIUS_M, globe_light, lamp_light
 from kit.look.faces import Side, _sides
 from kit.look.flakes import FLAKE_ALPHA
 from kit.look.optics import fresnel_inside
-from kit.look.skins import PANE, PLAIN, albedo, glass, outside
+from kit.look.outdoors import outside
+from kit.look.skins import PANE, PLAIN, albedo, glass
+from kit.look.things import OPAL
 
 GRAIN_M = 0.025
 """Width of a texel of the twin's pictures on faces."""
@@ -169,6 +171,14 @@ def _lights(mi, room, evening, made):
             **_flat(mi, side), "bsdf": _matt(paint),
             "emitter": {"type": "area", "radiance": {"type": "rgb", "value": shine}},
         }  # fmt: skip
+    for k, (x, y, z, radius) in enumerate(room.solids.globes):
+        made[f"globe{k}"] = {
+            "type": "sphere", "center": [x, y, z], "radius": radius,
+            "bsdf": _matt({"type": "rgb", "value": list(OPAL)}),
+        }  # fmt: skip
+        if len(room.globes_lit(evening)):
+            shine = {"type": "rgb", "value": globe_light().tolist()}
+            made[f"globe{k}"]["emitter"] = {"type": "area", "radiance": shine}
     if not len(room.lamps_lit(evening)):
         return
     glow = lamp_light(evening).tolist()

@@ -1,0 +1,140 @@
+"""Light in a room: it is less at a column's foot, has no bands, and a lamp is mirrored."""
+
+from __future__ import annotations
+
+import math
+
+import numpy as np
+import pytest
+import shapely
+
+from kit.look.camera import EYE_M, camera_at
+from kit.look.lights import lit_room, traced_bounces
+from kit.look.lobes import SHARP
+from kit.look.mirror import Mirrored, softened
+from kit.look.room import solid_room
+from kit.look.skins import BEYOND
+from kit.look.trace import hit
+from kit.plan.floor import FloorPlan, PlannedRoom, Threshold, WayOut
+
+pytestmark = [pytest.mark.jit]
+
+COLUMN, RADIUS_M = (2.6, 3.2), 0.2
+
+
+def hall():
+    """A hall of 6 by 7 m with a column, and a cell behind its east wall."""
+    outline, cell = shapely.box(0, 0, 6, 7), shapely.box(6.15, 4, 9, 7)
+    poured = outline.difference(shapely.Point(COLUMN).buffer(RADIUS_M, quad_segs=16))
+    here, there = (shapely.LineString([(x, 5.0), (x, 6.0)]) for x in (6.0, 6.15))
+    gap = shapely.box(6, 5, 6.15, 6)
+    rooms = (PlannedRoom("Hall", outline, poured), PlannedRoom("Cell", cell, cell))
+    out = shapely.LineString([(0, 0.3), (0, 1.2)])
+    return FloorPlan(
+        rooms, (Threshold(("Hall", "Cell"), (here, there), gap, 1.0),),
+        WayOut("Hall", out, 0.9), shapely.union_all([poured, cell, gap]),
+    )  # fmt: skip
+
+
+@pytest.fixture(scope="module")
+def room():
+    plan = hall()
+    return solid_room(plan, plan.largest_room)
+
+
+@pytest.fixture(scope="module", params=["day", "evening"])
+def light(room, request):
+    return lit_room(room, traced_bounces(room), request.param)
+
+
+def test_a_column_darkens_the_floor_at_its_foot(room, light):
+    faces = room.faces
+    away = np.hypot(*(faces.place[faces.floor, :2] - COLUMN).T) - RADIUS_M
+    shine = light.orders[0][faces.floor].mean(axis=1)
+    foot = shine[(away > 0.0) & (away < 0.06)].mean()
+    around = shine[(away > 0.7) & (away < 1.0)].mean()
+    assert foot < 0.90 * around
+
+
+def test_no_floor_is_lit_from_within_a_column(room, light):
+    faces = room.faces
+    away = np.hypot(*(faces.place[faces.floor, :2] - COLUMN).T) - RADIUS_M
+    shine = light.orders[0][faces.floor].mean(axis=1)
+    ring = shine[(away > 0.0) & (away < 0.12)]
+    assert shine[away < 0.0].max() <= ring.max()
+
+
+def test_flakes_at_a_columns_foot_are_darkened_as_the_floor_is(room, light):
+    faces = room.faces
+    away = np.hypot(*(faces.place[faces.floor, :2] - COLUMN).T) - RADIUS_M
+    finer = light.finer[faces.floor, 0]
+    foot, near = (away > 0.0) & (away < 0.06), (away > 0.2) & (away < 0.5)
+    assert finer[foot].mean() < 0.99 * finer[near].mean()
+    assert finer[(away > 0.5) & (away < 1.5)].mean() == pytest.approx(1.0, abs=0.03)
+
+
+def test_walls_show_no_bands_by_day(room):
+    """Light between window bars and columns changes softly from texel to texel."""
+    light = lit_room(room, traced_bounces(room), "day")
+    for wall in range(len(room.solids.walls)):
+        along, up = (int(n) for n in room.faces.table[wall, 1:3])
+        shine = light.orders[0][room.faces.of(wall)].mean(axis=1).reshape(up, along)
+        column = shine[2:-2].mean(axis=0)
+        bend = np.abs(column[:-2] - 2.0 * column[1:-1] + column[2:]) / column[1:-1]
+        assert bend[2:-2].max() < 0.06, wall
+
+
+def test_a_space_beyond_is_lit_through_its_doorway_only(room):
+    """From the cell: out through the doorway into the hall; elsewhere its own wall."""
+    walls = len(room.solids.walls)
+    _, face, _, _ = hit(7.5, 5.5, 1.0, -1.0, 0.0, 0.0, room.solids)
+    assert face < walls
+    far, face, _, _ = hit(7.5, 4.4, 1.0, -1.0, 0.0, 0.0, room.solids)
+    assert room.skins[face, 0] == BEYOND
+    assert far == pytest.approx(1.35)
+    _, face, _, _ = hit(7.0, 5.5, 1.9, -1.0, 0.0, 0.4, room.solids)
+    assert room.skins[face, 0] == BEYOND
+
+
+@pytest.mark.parametrize(
+    "outline",
+    [shapely.box(0, 0, 6, 7), shapely.box(0, 0, 4.6, 6.2), shapely.box(0, 0, 9, 14)],
+    ids=["hall", "studio", "showroom"],
+)
+def test_a_lamp_is_mirrored_in_the_first_view(outline):
+    """The image of its globe lies within the picture, on floor in front of it."""
+    room = PlannedRoom("Room", outline, outline)
+    out = shapely.LineString([(0.5, 0.0), (1.4, 0.0)])
+    plan = FloorPlan((room,), (), WayOut("Room", out, 0.9), outline)
+    solid = solid_room(plan, room)
+    stand = solid.stands["room"]
+    camera = camera_at(stand, 160, 100)
+    (lamp,) = solid.globes_lit(evening=True)
+    assert len(solid.globes_lit(evening=False)) == 0
+    apart = lamp[:2] - [stand.x, stand.y]
+    ahead = np.array(stand.ahead)
+    far, aside = float(apart @ ahead), float(apart @ [ahead[1], -ahead[0]])
+    assert abs(aside / far) < camera.half_wide
+    foot = camera.half_wide * 0.625 * (1.0 + 2.0 * camera.shift)
+    assert (EYE_M + lamp[2]) / far < foot
+    part = EYE_M / (EYE_M + lamp[2])
+    x, y = np.array([stand.x, stand.y]) + part * apart
+    assert outline.contains(shapely.Point(x, y))
+    _, face, _, _ = hit(x, y, 1e-4, *(lamp - [x, y, 0.0, 0.0])[:3], solid.solids)
+    assert face == len(solid.skins) - 1
+
+
+def test_a_lamp_cut_by_the_pictures_foot_is_mirrored_without_lines():
+    """Towards the middle of a bright disc at the edge a soft mirror only brightens."""
+    width, height = 60, 80
+    col, row = np.meshgrid(np.arange(width), np.arange(height))
+    disc = 300.0 * (np.hypot(col - 30, row - height) < 9.0)
+    picture = np.repeat(disc.reshape(-1, 1), 6, axis=1).astype(np.float32)
+    pixels = np.arange(width * height)
+    thrown = np.full((len(pixels), 2), 900.0, dtype=np.float32)
+    mirrored = Mirrored(pixels, (), thrown, np.zeros(len(pixels), dtype=np.float32))
+    camera = np.array([0.0, 0.0, 1.6, 1.0, 0.0, 0.01, width, height, 0.0])
+    soft = softened(mirrored, camera, picture)
+    for layer in range(SHARP):
+        middle = soft[layer, :, 0].reshape(height, width)[:, 30]
+        assert np.diff(middle).min() > -1e-3 * math.ceil(middle.max())
