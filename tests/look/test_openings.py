@@ -6,9 +6,11 @@ import numpy as np
 import pytest
 import shapely
 
+from kit.look.camera import camera_at
+from kit.look.eye import look
 from kit.look.openings import LOW_HIGH_M
 from kit.look.room import solid_room
-from kit.look.skins import BEYOND, DOOR, SECTIONAL
+from kit.look.skins import BEYOND, DOOR, PANE, SECTIONAL
 from kit.look.trace import hit
 from kit.plan.floor import FloorPlan, PlannedRoom, Threshold, WayOut
 
@@ -120,3 +122,16 @@ def test_all_floor_that_a_ray_can_meet_is_underfoot(hall):
             assert hall.underfoot.buffer(1e-3).contains(shapely.Point(x, y))
     assert hall.underfoot.contains(shapely.Point(8.0, 2.0))
     assert not hall.underfoot.contains(shapely.Point(5.0, 5.5))
+
+
+def test_the_view_to_the_window_shows_a_door_where_it_can():
+    studio = shapely.box(0, 0, 4.6, 6.2)
+    out = shapely.LineString([(4.6, 1.2), (4.6, 2.1)])
+    room = PlannedRoom("Studio", studio, studio)
+    plan = FloorPlan((room,), (), WayOut("Studio", out, 0.9), studio)
+    solid = solid_room(plan, room)
+    seen = look(solid, camera_at(solid.stands["room"], 120, 75), 1)
+    shown = {
+        int(solid.skins[face, 0]) for hits in seen.others for face in np.unique(hits.face)
+    }
+    assert {DOOR, PANE} <= shown

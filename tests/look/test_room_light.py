@@ -9,11 +9,13 @@ import pytest
 import shapely
 
 from kit.look.camera import EYE_M, camera_at
+from kit.look.inroom import POWER, SOFT
 from kit.look.lights import lit_room, traced_bounces
 from kit.look.lobes import SHARP
 from kit.look.mirror import Mirrored, softened
 from kit.look.room import solid_room
 from kit.look.skins import BEYOND
+from kit.look.tone import screen
 from kit.look.trace import hit
 from kit.plan.floor import FloorPlan, PlannedRoom, Threshold, WayOut
 
@@ -138,3 +140,12 @@ def test_a_lamp_cut_by_the_pictures_foot_is_mirrored_without_lines():
     for layer in range(SHARP):
         middle = soft[layer, :, 0].reshape(height, width)[:, 30]
         assert np.diff(middle).min() > -1e-3 * math.ceil(middle.max())
+
+
+def test_a_highlight_held_back_keeps_more_of_its_color():
+    light = np.array([[[0.9, 1.6, 3.0]]], dtype=np.float32)
+    plain, held = (
+        screen(light, 1.0, POWER, soft)[0, 0].astype(int) for soft in (0.0, SOFT)
+    )
+    assert np.ptp(held) > 1.3 * np.ptp(plain)
+    assert held[2] > held[1] > held[0]
