@@ -19,7 +19,15 @@ from kit.look.kept import Packed, in_strips, packed, packed_film, strips_of, unp
 from kit.look.mixture import Mixture, mixture_of
 from kit.look.near import add_ripples, are_even, glints_on, grid_of
 from kit.look.optics import fresnel
-from kit.look.overhead import KEY, MIRROR_STEP, SheetFrame, fill_slopes, mirrored
+from kit.look.overhead import (
+    KEY,
+    MIRROR_STEP,
+    Hung,
+    SheetFrame,
+    fill_slopes,
+    hung_over,
+    mirrored,
+)
 from kit.look.paints import Paints
 from kit.look.relief import Grit
 from kit.look.sheet import WALL_M, Sheet, WallShade, coverage, wall_shade
@@ -40,10 +48,9 @@ MOODS = {
     "evening": ((1.10, 0.985, 0.83), 1.55),
 }
 POWER = 1.18
-PANED_M = 3.0
-"""Over views as wide as this the panes have the strength they are told at. [m]"""
-NEAR_PANES = 2.0
-"""Most that they gain from near, where they must read as a window and not as a stain."""
+SMOOTH_KEEPS, GRAINED_KEEPS = 0.09, 0.85
+"""Part of a coat's squared roughness that is its own, however near one looks: a grain
+wears as dull a skin as the coat about it; by eye."""
 MOST_COATS = 8
 BODY = 1.35
 """Weight of scattered light."""
@@ -73,8 +80,8 @@ class AboveView:
         For strips that are not all floor: what is none, and its part of wall.
     edge_of : (strips,) int32 array
         Which of the edges belongs to a strip; -1 for none.
-    panes : float
-        Strength of the panes mirrored in the coat.
+    hung : Hung
+        What the coat mirrors.
     """
 
     sheet: Sheet
@@ -87,7 +94,7 @@ class AboveView:
     edges: Array
     edge_of: NDArray[np.int32]
     colours: int
-    panes: float = 1.0
+    hung: Hung
     coats: dict[tuple[float, float, Grit], NDArray[np.uint16]] = field(default_factory=dict)
     slopes: dict[Grit, Array] = field(default_factory=dict)
     grounds: dict[str, NDArray[np.uint8]] = field(default_factory=dict)
@@ -123,7 +130,8 @@ class AboveView:
             if len(self.coats) >= MOST_COATS:
                 self.coats.clear()
             out = np.empty((len(self.edge_of), N), dtype=np.uint16)
-            mirrored(self._sloped(grit), alpha, index, self.panes, out)
+            keeps = GRAINED_KEEPS if grit.per_m2 else SMOOTH_KEEPS
+            mirrored(self._sloped(grit), alpha, index, self.hung.over(alpha), keeps, out)
             self.coats[key] = out
         return self.coats[key]
 
@@ -131,15 +139,13 @@ class AboveView:
         """Slopes at which the coat sees straight up, see `overhead.fill_slopes`."""
         if grit not in self.slopes:
             out = np.empty((len(self.edge_of), 4, N), dtype=np.float32)
-            fill_slopes(self.pixels, _frame(self.sheet), grit, out)
+            hung = self.hung
+            fill_slopes(
+                self.pixels, _frame(self.sheet), grit, hung.across, hung.along,
+                hung.lowest_m, out,
+            )  # fmt: skip
             self.slopes[grit] = out
         return self.slopes[grit]
-
-
-def paned(sheet: Sheet) -> float:
-    """How strong the panes are over a sheet: over a hall they would grey half of it."""
-    wide_m = sheet.pixel_m * max(sheet.width_px, sheet.tall_px)
-    return min(NEAR_PANES, PANED_M / wide_m)
 
 
 def _frame(sheet: Sheet, fine: int = 1) -> SheetFrame:
@@ -174,8 +180,9 @@ def view_band(
     cover = coverage(plan.surface, sheet)
     solid = shapely.Polygon(plan.surface.exterior)  # columns are cut through like walls
     wall = coverage(solid.buffer(WALL_M, join_style="mitre"), sheet)
+    wide_m = sheet.pixel_m * max(sheet.width_px, sheet.tall_px)
     return kept_view(
-        sheet, film, (cover, wall, shade.on(sheet)), samples, panes=paned(sheet)
+        sheet, film, (cover, wall, shade.on(sheet)), hung_over(wide_m), samples
     )
 
 
@@ -190,8 +197,8 @@ def _seen(
 
 
 def kept_view(
-    sheet: Sheet, film: Film, walls: tuple[Array, Array, Array], samples: int = 1,
-    panes: float = 1.0,
+    sheet: Sheet, film: Film, walls: tuple[Array, Array, Array], hung: Hung,
+    samples: int = 1,
 ) -> AboveView:  # fmt: skip
     """Keep what is seen of a film laid out as a sheet.
 
@@ -213,7 +220,7 @@ def kept_view(
     return AboveView(
         sheet, cover, wall, pixels.astype(np.int32), packed_film(film, places),
         packed(flakes, np.array(BRIGHTEST)), packed(lit, np.ones(1)), edges[edged],
-        np.where(edged, np.cumsum(edged) - 1, -1).astype(np.int32), len(film.shares), panes,
+        np.where(edged, np.cumsum(edged) - 1, -1).astype(np.int32), len(film.shares), hung,
     )  # fmt: skip
 
 
@@ -241,7 +248,7 @@ def _meet_lights(lean: Grid, places: Grid, fine: SheetFrame, out: Grid) -> None:
                 light[i], off[i], towards[i] = lights_on(slope_x[i], slope_y[i])
             if not are_even(size):
                 for i in range(count):
-                    light[i] *= glints_on(x[i], y[i], level, side, blend, towards[i])
+                    light[i] *= glints_on(x[i], y[i], size, level, side, blend, towards[i])
 
 
 @formula

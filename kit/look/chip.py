@@ -11,7 +11,16 @@ from kit.look.above import BODY, MOODS, POWER, AboveView, kept_view, lights_on
 from kit.look.colour import luminance, rgb_of_bands
 from kit.look.mixture import VEIL_WEIGHT
 from kit.look.optics import fresnel, fresnel_inside
-from kit.look.overhead import ACROSS, ALONG, KEY, KEY_POWER, LOWEST_M, SOFT, panes_seen
+from kit.look.overhead import (
+    ACROSS,
+    ALONG,
+    KEY,
+    KEY_POWER,
+    LOWEST_M,
+    SOFT,
+    long_panes,
+    panes_seen,
+)
 from kit.look.paints import Paints
 from kit.look.sheen import alpha_of
 from kit.look.sheet import Sheet
@@ -45,7 +54,7 @@ def view_chip(shares: tuple[float, ...], width_px: int, height_px: int) -> Above
     film = Film(own, thick, own, veil, _bent(u, v).astype(np.float32))
     sheet = Sheet(0.0, height_px * pixel_m, pixel_m, width_px, height_px)
     full = np.ones(u.shape, dtype=np.float32)
-    return kept_view(sheet, film, (full, full, full), panes=PANES)
+    return kept_view(sheet, film, (full, full, full), long_panes(PANES))
 
 
 def _bent(u: Exact, v: Exact) -> Exact:

@@ -13,14 +13,19 @@ from kit.look.grain import FAINT, TURN, add_slope, hashed
 
 GLINTING_PER_M2 = 9e6
 """Flakes large enough to be seen one by one, a third of a millimetre apart; by eye."""
-GLINT_SHARE = 0.09
+GLINT_SHARE = 0.045
 """Part of the mirrored light that such flakes carry; by eye."""
-STEADY = 0.08
+SPECKS = ((1.6e-3, 4.2e-4, 0.012), (7e-4, 2.2e-4, 0.028))
+"""Large flakes of two sizes: their distance, their radius, and the part of the light
+that they carry; by eye. [m, m, 1]"""
+STEADY = 0.12
 """Share of flakes that mirror some light wherever the lean points."""
-AT_ONCE = 0.42
+AT_ONCE = 0.40
 """Share that does so where the lean points at the light."""
+_DIMMEST = 0.15
+"""What the dullest of the large flakes sends against the brightest."""
 
-RIPPLE_SLOPE = 0.014
+RIPPLE_SLOPE = 0.006
 """Slope of flakes about the cells in which a film turns over while it sets; by eye."""
 _RIPPLES_PER_M = (230.0, 610.0)
 _RIPPLE_PART = (0.75, 0.65)
@@ -52,7 +57,7 @@ def glints(x_m: float, y_m: float, footprint_m: float, towards: float) -> float:
     if are_even(footprint_m):
         return 1.0
     level, blend = grid_of(footprint_m)
-    return glints_on(x_m, y_m, level, 2.0**level, blend, towards)
+    return glints_on(x_m, y_m, footprint_m, level, 2.0**level, blend, towards)
 
 
 @formula
@@ -65,13 +70,46 @@ def grid_of(footprint_m: float) -> tuple[int, float]:
 
 @formula
 def glints_on(
-    x_m: float, y_m: float, level: int, side_m: float, blend: float, towards: float
-) -> float:
+    x_m: float, y_m: float, footprint_m: float, level: int, side_m: float, blend: float,
+    towards: float,
+) -> float:  # fmt: skip
     """Tell `glints` by the grid that `grid_of` gave for all pixels, and its cells' side."""
     share = STEADY + AT_ONCE * towards
     seen = (1.0 - blend) * _counted(x_m, y_m, level, side_m, share)
     seen += blend * _counted(x_m, y_m, level + 1, 2.0 * side_m, share)
-    return 1.0 + GLINT_SHARE * (seen - 1.0)
+    light = 1.0 + GLINT_SHARE * (seen - 1.0)
+    for k in range(2):
+        apart, radius, part = SPECKS[k]
+        if footprint_m < apart:
+            light += part * (_specks(x_m, y_m, footprint_m, apart, radius, share, k) - 1.0)
+    return light
+
+
+@formula
+def _specks(
+    x_m: float, y_m: float, footprint_m: float, apart: float, radius: float, share: float,
+    size: int,
+) -> float:  # fmt: skip
+    """Light of large flakes, each a soft speck, against their mean; even from afar.
+
+    A pixel widens a speck and dims it as much, so that its light is kept.
+    """
+    fade = 1.0 - (footprint_m / apart) ** 2
+    wide2 = min(radius * radius + footprint_m * footprint_m, apart * apart)
+    i, j = math.floor(x_m / apart), math.floor(y_m / apart)
+    light, salt = 0.0, 110 + 4 * size
+    for b in range(j - 1, j + 2):
+        for a in range(i - 1, i + 2):
+            if hashed(a, b, salt) >= share:
+                continue
+            dx = x_m - (a + hashed(a, b, salt + 1)) * apart
+            dy = y_m - (b + hashed(a, b, salt + 2)) * apart
+            left = 1.0 - (dx * dx + dy * dy) / wide2
+            if left > 0.0:
+                bright = hashed(a, b, salt + 3)
+                light += left * left * (_DIMMEST + bright**4)
+    even = share * math.pi / 3.0 * wide2 / (apart * apart) * (_DIMMEST + 0.2)
+    return 1.0 + fade * fade * (light / even - 1.0)
 
 
 @formula

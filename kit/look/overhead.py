@@ -7,6 +7,7 @@ from typing import Any, NamedTuple
 
 import numpy as np
 from numba import prange
+from numpy.typing import NDArray
 
 from kit.look.compiled import Grid, formula, inlined, loop
 from kit.look.optics import fade, fresnel, slope_box
@@ -15,18 +16,34 @@ from kit.look.strip import N
 
 _F = np.float32
 ACROSS, ALONG = (0.82, 0.57), (-0.57, 0.82)
-"""Directions across and along the panes."""
+"""Directions across and along the long panes."""
 ENDS = (0.05, -0.35)
 PANES = ((0.135, 0.215), (0.025, 0.105))
 """Where the panes hang, as slopes that mirror their ends and their sides."""
+PANED_M = 3.0
+"""Over views as wide as this the long panes have the strength they are told at. [m]"""
+NEAR_M = 1.5
+"""In views narrower than this a window is mirrored whole instead. [m]"""
+_TILT = 0.21
+"""Turn of that window in the picture. [radians]"""
+_LIGHTS_ACROSS = ((-0.186, -0.138), (-0.130, -0.082))
+_LIGHTS_ALONG = ((0.044, 0.098), (0.106, 0.160))
+"""Where its four lights are, sash bars between, as slopes that mirror their sides."""
+_WINDOW = 4.0
+"""Strength of that window, as that of the panes is told."""
+_CLEAR = 0.015
+"""Roughness of a coat that leaves half of it: where it would be a smear, one takes the
+picture from beside it."""
+_SKY = 0.5
+"""How much brighter the top of a light is than its foot, against its mean."""
 KEY = (0.16, -0.18)
 """Slope of what mirrors the soft light."""
 KEY_POWER = 0.361
 """Its irradiance over pi, such that flakes mirror it at the strength they have."""
 MIRROR_STEP = 1.25 / 65_535
 """Light of one count of what the coat mirrors."""
-LOWEST_M = 1.1
-SOFT = 3e-6
+LOWEST_M, LOWEST_WINDOW_M = 1.1, 0.55
+SOFT = 4e-7
 """Squared slope by which the panes' own edges are soft."""
 
 
@@ -41,17 +58,75 @@ class SheetFrame(NamedTuple):
     first_px: int
 
 
+class Hung(NamedTuple):
+    """What bright things hang overhead.
+
+    Parameters
+    ----------
+    across, along : (float, float)
+        Their directions.
+    lowest_m : float
+        No lower than this. [m]
+    boxes : (B, 6) float32 array
+        Of each: slopes that mirror its ends across and along, each pair rising;
+        strength; how much brighter its far end is than its near one.
+    clear : float
+        Roughness of a coat over which they have half their strength.
+    """
+
+    across: tuple[float, float]
+    along: tuple[float, float]
+    lowest_m: float
+    boxes: NDArray[np.float32]
+    clear: float = math.inf
+
+    def over(self, alpha: float) -> NDArray[np.float32]:
+        """Boxes as strong as they are over a coat so rough, (B, 6)."""
+        boxes = self.boxes.copy()
+        boxes[:, 4] /= 1.0 + (alpha / self.clear) ** 2
+        return boxes
+
+
+def hung_over(wide_m: float) -> Hung:
+    """Hang two long panes over a wide view, fading over a hall; a window over a near one.
+
+    Parameters
+    ----------
+    wide_m : float
+        Longer side of the view. [m]
+    """
+    if wide_m >= NEAR_M:
+        return long_panes(PANED_M / wide_m)
+    lights = [
+        (*ends, *sides, _WINDOW * (1.0 + 0.5 * _SKY * (top - 0.5)), _SKY)
+        for ends in _LIGHTS_ACROSS
+        for top, sides in enumerate(_LIGHTS_ALONG)
+    ]
+    cos, sin = math.cos(_TILT), math.sin(_TILT)
+    boxes = np.array(lights, dtype=np.float32)
+    return Hung((cos, sin), (-sin, cos), LOWEST_WINDOW_M, boxes, _CLEAR)
+
+
+def long_panes(strength: float) -> Hung:
+    """Hang the two long panes."""
+    boxes = [(ENDS[1], ENDS[0], *sides, strength, 0.0) for sides in PANES]
+    return Hung(ACROSS, ALONG, LOWEST_M, np.array(boxes, dtype=np.float32))
+
+
 @loop
-def fill_slopes(pixels: Grid, frame: SheetFrame, grit: Grit, out: Grid) -> None:
+def fill_slopes(
+    pixels: Grid, frame: SheetFrame, grit: Grit, across: tuple[float, float],
+    along: tuple[float, float], lowest_m: float, out: Grid,
+) -> None:  # fmt: skip
     """Fill `out` (strips, 4, N) with slopes at which the coat sees straight up.
 
-    Slope across and along the panes, its variance in a pixel, and how far the coat is
-    from mirroring the soft light, as a slope squared.
+    Slope across and along what hangs there, its variance in a pixel, and how far the
+    coat is from mirroring the soft light, as a slope squared.
 
-    The panes hang at a height in proportion to what is seen, but no lower than a hand
+    It hangs at a height in proportion to what is seen, but no lower than a hand
     could hold them; the coat has waves and maybe grains.
     """
-    far = max(1.1 * frame.pixel_m * max(frame.width_px, frame.tall_px), LOWEST_M)
+    far = max(1.1 * frame.pixel_m * max(frame.width_px, frame.tall_px), lowest_m)
     west = -0.5 * frame.width_px * frame.pixel_m
     north = 0.5 * frame.tall_px * frame.pixel_m
     for strip in prange(len(out)):
@@ -73,43 +148,56 @@ def fill_slopes(pixels: Grid, frame: SheetFrame, grit: Grit, out: Grid) -> None:
         for i in range(N):
             sx = (x[i] - frame.west_m + west) / far * 0.5 + px[i]
             sy = (y[i] - frame.north_m + north) / far * 0.5 + py[i]
-            out[strip, 0, i] = ACROSS[0] * sx + ACROSS[1] * sy
-            out[strip, 1, i] = ALONG[0] * sx + ALONG[1] * sy
+            out[strip, 0, i] = across[0] * sx + across[1] * sy
+            out[strip, 1, i] = along[0] * sx + along[1] * sy
             out[strip, 2, i] = lost[i]
             out[strip, 3, i] = (px[i] - KEY[0]) ** 2 + (py[i] - KEY[1]) ** 2
 
 
 @loop
 def mirrored(
-    slopes: Grid, alpha: float, index: float, strength: float, out: Grid,
+    slopes: Grid, alpha: float, index: float, boxes: Grid, keeps: float, out: Grid,
 ) -> None:  # fmt: skip
-    """Fill `out` (strips, N) from slopes (strips, 4, N), the panes as strong as asked.
+    """Fill `out` (strips, N) from slopes (strips, 4, N), under the boxes of a `Hung`.
 
     It is uint16 and counts light in steps of `MIRROR_STEP`.
+
+    Parameters
+    ----------
+    keeps : float
+        Part of the squared roughness that no relief a pixel resolves takes away.
     """
     mirror = _F(fresnel(1.0, index))
     own = _F(alpha * alpha + SOFT)
-    least = _F(0.09 * alpha * alpha + SOFT)
-    panes, key = _F(1.6 * strength), _F(KEY_POWER / math.pi)
+    least = _F(keeps * alpha * alpha + SOFT)
+    key = _F(KEY_POWER / math.pi)
     for strip in prange(len(out)):
-        _mirror(slopes[strip].reshape(4 * N), mirror, own, least, panes, key, out[strip])
+        _mirror(slopes[strip].reshape(4 * N), mirror, own, least, boxes, key, out[strip])
 
 
 @formula
 def _mirror(
-    slopes: Grid, mirror: Any, own: Any, least: Any, panes: Any, key: Any, out: Grid,
+    slopes: Grid, mirror: Any, own: Any, least: Any, boxes: Grid, key: Any, out: Grid,
 ) -> None:  # fmt: skip
+    seen = np.zeros(N, np.float32)
+    for box in range(len(boxes)):
+        a, b, c, d = boxes[box, 0], boxes[box, 1], boxes[box, 2], boxes[box, 3]
+        strength, brighter = _F(1.6) * boxes[box, 4], boxes[box, 5]
+        middle, long = _F(0.5) * (c + d), _F(1.0) / (d - c)
+        for i in range(N):
+            fine = _F(1.0) / np.sqrt(max(own + _F(2.0) * slopes[2 * N + i], least))
+            left, right = (slopes[i] - b) * fine, (slopes[i] - a) * fine
+            near, far = (slopes[N + i] - d) * fine, (slopes[N + i] - c) * fine
+            part = _corner(right, far) - _corner(right, near)
+            part -= _corner(left, far) - _corner(left, near)
+            up = min(max((slopes[N + i] - middle) * long, _F(-0.5)), _F(0.5))
+            seen[i] += strength * (_F(1.0) + brighter * up) * part
     for i in range(N):
         squared = max(own + _F(2.0) * slopes[2 * N + i], least)
-        rough = np.sqrt(squared)
-        fine = _F(1.0) / rough
-        left, right = (slopes[i] - _F(ENDS[0])) * fine, (slopes[i] - _F(ENDS[1])) * fine
-        v = slopes[N + i]
-        seen = _side(right, v, fine) - _side(left, v, fine)
-        haze = _F(1.0) - fade(_F(8.0) * rough)
+        haze = _F(1.0) - fade(_F(8.0) * np.sqrt(squared))
         past = squared + slopes[3 * N + i]
         aside = key * squared / (past * past)
-        light = mirror * (_F(0.04) + _F(0.62) * haze + panes * seen + aside)
+        light = mirror * (_F(0.04) + _F(0.62) * haze + seen[i] + aside)
         out[i] = np.uint16(min(light * _F(1.0 / MIRROR_STEP), _F(65_534.0)) + _F(0.5))
 
 
@@ -120,14 +208,6 @@ def panes_seen(across: float, along: float, rough: float) -> float:
         slope_box(left, right, (along - far) / rough, (along - near) / rough)
         for near, far in PANES
     )
-
-
-@inlined
-def _side(u: Any, v: Any, fine: Any) -> Any:
-    """Share of facets this side of u that mirror either pane."""
-    (a, b), (c, d) = PANES
-    near = _corner(u, (v - _F(a)) * fine) - _corner(u, (v - _F(b)) * fine)
-    return near + _corner(u, (v - _F(c)) * fine) - _corner(u, (v - _F(d)) * fine)
 
 
 @inlined

@@ -36,11 +36,11 @@ HUMP = 2.2
 """Radius of that hump in diameters of the grain; by eye."""
 CLUMPED = 0.30
 """Swing of the grains' number where they were cast by hand; common practice, no source."""
-STIPPLE = 0.35
+STIPPLE = 0.22
 """Slope that the roller leaves in a grained coat against that of the grains; by eye."""
 MOST_BROKEN = 0.6
 
-_FINE_PEEL = 0.0023
+_FINE_PEEL = 0.0010
 """Slope of the finer waves of a rolled coat, some 17 and 37 mm long; by eye."""
 _FINE_PER_M = (27.0, 58.0)
 _NOISE = 0.863

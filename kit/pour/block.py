@@ -48,7 +48,10 @@ S0, S1, S2, S3, S4, LEAN_X, LEAN_Y = _rows(7)
 ACROSS, ACROSS_X, ACROSS_Y, SWAY, SWAY_X, SWAY_Y = _rows(6)
 # slopes on the floor of: across, along, along a ribbon's contours, aside
 CROWD_X, CROWD_Y, STRETCH_X, STRETCH_Y, FLOW_X, FLOW_Y, ASIDE_X, ASIDE_Y = _rows(8)
-VEIN0, VEIN1, CELL, LACE, GAP, HOLE, RIM = _rows(7)
+VEIN0, VEIN1, CELL, GAP, HOLE, RIM = _rows(6)
+# what only a close look resolves: threads along the flow; the pair that frays edges into
+# threads and fingers, how much of it is drawn, and how far it may reach
+THREAD0, THREAD1, FRAY0, FRAY1, FRAYED, REACH = _rows(6)
 THICK, VEIL = _rows(2)
 # how sharply colours part, in the film and in its veil
 SHARP, SHARP_VEIL = _rows(2)

@@ -30,6 +30,9 @@ from kit.pour.block import (
     FLOW_X,
     FLOW_Y,
     FOOT,
+    FRAY0,
+    FRAY1,
+    FRAYED,
     J00,
     J01,
     J10,
@@ -42,6 +45,7 @@ from kit.pour.block import (
     NY,
     Q_X,
     Q_Y,
+    REACH,
     S1,
     S2,
     S3,
@@ -135,6 +139,11 @@ WISPS_PER_FT = (F(0.42), F(0.95), F(2.3), F(5.2), F(11.0), F(27.0))
 """Waves a foot of the six wisps, the broadest first."""
 _CURL = (F(0.30), F(0.13), F(0.05))
 """What the first of them add to the coordinate across the current. [ft]"""
+_FRAYS = F(1.05)
+"""How far fields sway where an edge frays, by which as many places change hands as blur
+would have mixed: the logistic's deviation over that of two fields' difference."""
+_NIBBLED_FT = F(0.0035)
+"""How far even the cleanest cut frays. [ft]"""
 _SWAY_PER_FT = F(0.30)
 _WIDE, _LONG, _SHARE = (F(0.36), F(1.05)), (F(0.13), F(0.33)), (F(0.70), F(0.24))
 """Waves a foot across and along the current of each octave of drift, and its weight."""
@@ -265,8 +274,17 @@ def contend(
         steep = np.sqrt(per * s[U6 + i]) + F(0.5) * np.sqrt(qx * qx + qy * qy)
         cr = s[CRISP + i] * s[CRISP + i]
         edge = F(1) / (_SMOKIEST + (_SHARPEST - _SMOKIEST) * cr)
-        blur = steep * (F(2) * s[BLEED + i] + F(1.3) * s[FOOT + i])
-        s[SHARP + i] = F(1) / np.sqrt(edge * edge + blur * blur)
+        bled, foot = F(2) * s[BLEED + i], F(1.3) * s[FOOT + i]
+        smoke2 = edge * edge + steep * steep * bled * bled
+        pixel2 = steep * steep * foot * (foot + F(2) * bled)
+        # what is drawn as threads and fingers is no smoke any more
+        s[SHARP + i] = F(1) / np.sqrt(smoke2 * (F(1) - s[FRAYED + i]) + pixel2)
+        nibbled = steep * _NIBBLED_FT
+        s[REACH + i] = np.sqrt(_FRAYS * _FRAYS * smoke2 + nibbled * nibbled)
+    for k in range(colours):
+        cos, sin = paint.cos[k], paint.sin[k]
+        for i in range(N):
+            mix[k, i] += s[REACH + i] * (cos * s[FRAY0 + i] + sin * s[FRAY1 + i])
 
 
 @kernel()
@@ -288,12 +306,17 @@ def contend_in_veil(
             s[NDX + i] = s[value + i] + _SHARE[0] * s[U8 + i] * s[NV + i]
         for i in range(N):
             s[value + i] = s[NDX + i]
+    for i in range(N):
+        reach = max(s[REACH + i], _FRAYS / _SHARPEST_VEIL)
+        s[U0 + i] += reach * s[FRAY1 + i]
+        s[U3 + i] -= reach * s[FRAY0 + i]
     for k in range(paint.share.size):
         run_ribbon(s, k, paint)
         noise_alone(s, lie.salts[8])
         hold(s, veil, k, paint)
     for i in range(N):
-        s[SHARP_VEIL + i] = min(s[SHARP + i], _SHARPEST_VEIL)
+        smoke = _SHARPEST_VEIL / np.sqrt(F(1) - s[FRAYED + i])
+        s[SHARP_VEIL + i] = min(s[SHARP + i], smoke)
 
 
 @kernel()

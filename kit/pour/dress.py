@@ -10,7 +10,6 @@ from kit.pour.block import (
     BAND,
     CLOUD,
     HOLE,
-    LACE,
     LEAN_X,
     LEAN_Y,
     RIM,
@@ -19,6 +18,8 @@ from kit.pour.block import (
     S2,
     S3,
     THICK,
+    THREAD0,
+    THREAD1,
     VEIL,
     VEIN0,
     VEIN1,
@@ -63,7 +64,9 @@ def build_film(s: NDArray[np.float32], paint: Paint) -> None:
         )
         lie += F(0.26) * w1 + F(0.20) * w2 + F(0.07) * w3 + F(0.38) * cloud + F(0.25) * w0
         lie -= F(1.9) * thin + F(0.30) * s[VEIN0 + i] + F(0.26) * s[VEIN1 + i]
-        lie -= F(0.17) * s[LACE + i] + F(0.11) * s[RIM + i] - F(0.12) * s[HOLE + i]
+        fine = F(0.13) * s[THREAD0 + i] + F(0.10) * s[THREAD1 + i]
+        hole, rim = s[HOLE + i], s[RIM + i]
+        lie += fine + F(0.34) * rim - F(0.16) * hole
         t = F(0.86) + F(0.10) * (F(1) - glow) + glow * lie
         s[THICK + i] = F(0.5) * (t + np.sqrt(t * t + F(0.03)))
         u = (
@@ -74,8 +77,9 @@ def build_film(s: NDArray[np.float32], paint: Paint) -> None:
             + F(0.16) * w3
             + F(0.09) * w4
         )
-        u -= F(0.25) * s1 + F(0.15) * cloud
-        s[VEIL + i] = paint.veil * F(0.5) * (u + np.sqrt(u * u + F(0.02)))
+        u += F(0.9) * fine + F(0.7) * rim - F(0.25) * s1 - F(0.15) * cloud
+        open_ = F(1) - F(0.8) * min(hole, F(1))
+        s[VEIL + i] = open_ * paint.veil * F(0.5) * (u + np.sqrt(u * u + F(0.02)))
         live = F(0.45) + F(0.55) * s[BAND + i]
         x = s[LEAN_X + i] + F(0.08) * s[W0_X + i]
         y = s[LEAN_Y + i] + F(0.08) * s[W0_Y + i]

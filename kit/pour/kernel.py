@@ -30,6 +30,7 @@ from kit.pour.block import (
 from kit.pour.colours import Paint, contend, contend_in_veil, lay_contours, settle
 from kit.pour.composition import Lie, current
 from kit.pour.dress import build_film
+from kit.pour.fine import draw_fine
 from kit.pour.lace import fill_cells, open_cells
 from kit.pour.laid import Laid
 from kit.pour.noise import F
@@ -60,6 +61,7 @@ def draw_film(
     float_wisps(s, paint, lie)
     lay_contours(s, lie)
     draw_silk(s, lie)
+    draw_fine(s, lie)
     contend(s, mix, paint, lie)
     draw_vein(s, VEIN0, F(0.45), F(0.05), F(0.05), paint.veins * F(0.40), lie.salts[26])
     draw_vein(s, VEIN1, F(1.1), F(0.022), F(0.0), paint.veins * F(0.22), lie.salts[27])
@@ -76,7 +78,7 @@ def part_colours(
 ) -> None:  # fmt: skip
     """Turn the fields of a drawn block into its shares, cells and all."""
     settle(s, mix, SHARP, paint)
-    fill_cells(s, mix, paint.share.size)
+    fill_cells(s, mix, paint)
     settle(s, veil, SHARP_VEIL, paint)
 
 

@@ -1,6 +1,8 @@
-"""Cells and lacing, where solvent opens the film."""
+"""Cells and the lacing between them, where solvent opens the film."""
 
 from __future__ import annotations
+
+from typing import Any
 
 import numpy as np
 from numpy.typing import NDArray
@@ -13,7 +15,6 @@ from kit.pour.block import (
     FOOT,
     GAP,
     HOLE,
-    LACE,
     LATE_X,
     LATE_Y,
     MID_X,
@@ -24,14 +25,64 @@ from kit.pour.block import (
     NX,
     NY,
     RIM,
+    U0,
+    U1,
     W0,
+    W1,
     W2,
     W3,
+    W4,
+    W5,
     N,
 )
 from kit.pour.colours import Paint
 from kit.pour.composition import Lie
-from kit.pour.noise import F, cells, power_of_e, smooth_step
+from kit.pour.fine import finest
+from kit.pour.noise import F, cells, fade_of, power_of_e, smooth_step
+
+CELLS_PER_FT = (F(11), F(29))
+"""Cells a foot of the large kind, 8 to 25 mm wide, and of the small, 3 to 9 mm."""
+_MERGED = F(2.4)
+"""Blur of cells by a pixel: none is left where one is 0.76 of a cell wide."""
+_SOFT = F(0.022)
+"""Softness of a cell's edge, in parts of the distance between cells."""
+_RIM = F(0.035)
+"""Width of the rim about it, likewise."""
+HOLE_MEAN, RIM_MEAN = (F(-0.015), F(0.185)), (F(0.032), F(0.144))
+"""Mean of holes and of rims where the film is so open: first and second power."""
+
+
+@kernel(forceinline=True)
+def cell_at(near: Any, next_: Any, chance: Any, open_: Any, blur: Any) -> Any:
+    """How far a place lies in a cell, and on the rim of one.
+
+    Parameters
+    ----------
+    near, next_ : float32
+        Distances to the nearest two points, that between cells being about one.
+    chance : float32
+        Number of the nearest in [0, 1).
+    open_ : float32
+        How open the film is, in [0, 1]: so many points have cells, and the larger.
+    blur : float32
+        Width of a pixel, in the same parts.
+    """
+    there = smooth_step(F(5) * (F(1.1) * open_ - chance))
+    other = chance * F(7.31)
+    other -= np.floor(other)
+    radius = F(0.13) + F(0.24) * open_ + F(0.27) * open_ * other * other
+    free = radius - near
+    web = F(0.5) * (next_ - near) - F(0.085)
+    # the lesser of the two, rounded where they meet
+    gap = free - web
+    inside = F(0.5) * (free + web - np.sqrt(gap * gap + F(0.008)))
+    soft = _SOFT + F(0.8) * blur
+    hole = there * smooth_step(F(0.5) + F(0.5) * inside / soft)
+    wide = _RIM + blur
+    off = (inside + F(0.025)) / wide
+    deep = F(0.7) + F(0.3) * min(max(F(4) * inside, F(0)), F(1))
+    rim = there * _RIM / wide * power_of_e(-off * off)
+    return hole * deep * (F(0.2) + F(0.8) * other * other), rim
 
 
 @kernel()
@@ -40,58 +91,72 @@ def open_cells(
     paint: Paint,
     lie: Lie,
 ) -> None:
-    """Cells and lacing, where the film is lively: rows LACE, HOLE and RIM."""
+    """Cells where the film is lively, in clusters: rows HOLE and RIM."""
     some, wider = min(paint.lace, F(1)), F(0.9) * max(paint.lace - F(1), F(0))
     any_ = F(0)
     for i in range(N):
-        open_ = F(-0.30) + F(1.5) * s[W0 + i] + F(0.8) * s[BAND + i] + F(0.5) * s[CLOUD + i]
-        s[CELL + i] = some * min(max(open_ + wider, F(0)), F(1))
+        lively = (
+            F(-0.30) + F(1.5) * s[W0 + i] + F(0.8) * s[BAND + i] + F(0.5) * s[CLOUD + i]
+        )
+        lively = min(max(lively + wider, F(0)), F(1))
+        cluster = smooth_step(F(0.40) + wider + F(1.5) * s[W1 + i] + F(2.2) * s[W2 + i])
+        s[CELL + i] = some * lively * cluster
         any_ += s[CELL + i]
-        s[LACE + i] = F(0)
         s[HOLE + i] = F(0)
         s[RIM + i] = F(0)
     if any_ <= F(0):
         return
-    for i in range(N):
-        s[NX + i] = (
-            F(2.1) * (F(0.6) * s[MID_X + i] + F(0.4) * s[LATE_X + i]) + F(0.45) * s[W2 + i]
-        )
-        s[NY + i] = (
-            F(2.1) * (F(0.6) * s[MID_Y + i] + F(0.4) * s[LATE_Y + i]) + F(0.45) * s[W3 + i]
-        )
-    cells(s, 3, lie.salts[22])
-    for i in range(N):
-        border = F(0.10) + F(2) * s[FOOT + i]
-        gap = (s[NDX + i] - s[NV + i]) / border
-        s[LACE + i] = s[CELL + i] * F(0.10) / border * power_of_e(-gap * gap)
-    for size in range(2):
-        per_ft = F(4.5) if size == 0 else F(11.0)
-        for i in range(N):
-            s[NX + i], s[NY + i] = per_ft * s[LATE_X + i], per_ft * s[LATE_Y + i]
-        cells(s, 2, lie.salts[23 + size])
-        for i in range(N):
-            lively = s[CELL + i]
-            h = s[NDY + i]
-            there = smooth_step(F(8) * (F(0.5) * lively - h))
-            radius = there * (F(0.16) + F(0.6) * h)
-            soft = F(0.07) + per_ft * s[FOOT + i]
-            inside = (radius - s[NV + i]) / soft
-            shown = there * F(0.07) / soft
-            s[HOLE + i] = max(s[HOLE + i], there * smooth_step(F(0.5) + inside))
-            s[RIM + i] = max(s[RIM + i], shown * power_of_e(-inside * inside))
+    add_cells(s, 0, lie.salts[22])
+    add_cells(s, 1, lie.salts[23])
 
 
 @kernel()
-def fill_cells(s: NDArray[np.float32], mix: NDArray[np.float32], colours: int) -> None:
-    """Inside a cell the colours that are fewer here come through; none that is absent."""
+def add_cells(s: NDArray[np.float32], size: int, salt: np.uint32) -> None:
+    """Open the cells of one size; those too small for a pixel as their mean."""
+    per_ft = CELLS_PER_FT[size]
+    share = F(1) if size == 0 else F(0.8)
     for i in range(N):
-        s[GAP + i] = F(1e-6)
-    for k in range(colours):
+        open_ = share * s[CELL + i]
+        s[U0 + i] = open_ * max(HOLE_MEAN[0] + open_ * HOLE_MEAN[1], F(0))
+        s[U1 + i] = open_ * (RIM_MEAN[0] + open_ * RIM_MEAN[1])
+    merged = _MERGED * per_ft * finest(s)
+    if fade_of(merged * merged) > F(0):
         for i in range(N):
-            s[GAP + i] += mix[k, i] * (F(1) - mix[k, i])
-    for k in range(colours):
+            x = F(0.86) * s[LATE_X + i] + F(0.14) * s[MID_X + i]
+            y = F(0.86) * s[LATE_Y + i] + F(0.14) * s[MID_Y + i]
+            s[NX + i] = per_ft * x + F(0.25) * s[W3 + i] + F(0.07) * s[W5 + i]
+            s[NY + i] = per_ft * y + F(0.25) * s[W4 + i] - F(0.07) * s[W5 + i]
+        cells(s, 3, salt)
         for i in range(N):
-            fewer = mix[k, i] * (F(1) - mix[k, i])
-            mixed = s[GAP + i] / (s[GAP + i] + F(0.12))
-            through = F(0.75) * mixed * min(s[HOLE + i], F(1))
-            mix[k, i] += through * (fewer / s[GAP + i] - mix[k, i])
+            blur = per_ft * s[FOOT + i]
+            merged = _MERGED * blur
+            kept = fade_of(merged * merged)
+            open_ = share * s[CELL + i]
+            hole, rim = cell_at(s[NV + i], s[NDX + i], s[NDY + i], open_, blur)
+            s[U0 + i] += kept * (hole - s[U0 + i])
+            s[U1 + i] += kept * (rim - s[U1 + i])
+    for i in range(N):
+        free = F(1) - s[HOLE + i]
+        s[HOLE + i] += free * s[U0 + i]
+        s[RIM + i] += free * s[U1 + i]
+
+
+@kernel()
+def fill_cells(s: NDArray[np.float32], mix: NDArray[np.float32], paint: Paint) -> None:
+    """Inside a cell the colours that are fewer here come through."""
+    colours = paint.share.size
+    any_ = F(0)
+    for i in range(N):
+        s[GAP + i] = F(1e-10)
+        any_ = max(any_, s[HOLE + i])
+    if any_ <= F(0):
+        return
+    for k in range(colours):
+        other = F(0.03) * paint.share[k] * paint.share[k]
+        for i in range(N):
+            s[GAP + i] += (mix[k, i] + other) * (F(1) - mix[k, i])
+    for k in range(colours):
+        other = F(0.03) * paint.share[k] * paint.share[k]
+        for i in range(N):
+            fewer = (mix[k, i] + other) * (F(1) - mix[k, i]) / s[GAP + i]
+            mix[k, i] += F(0.56) * s[HOLE + i] * (fewer - mix[k, i])
