@@ -9,6 +9,7 @@ import pytest
 
 from kit.look.grain import add_peel, peel
 from kit.look.near import add_ripples, glints
+from kit.look.overhead import MIRROR_STEP, hung_over, mirrored
 from kit.look.relief import NO_GRIT, Grit, add_waves, broken, fill_facing, grains, grit_of
 from kit.look.sheet import Part
 from kit.look.sight import above
@@ -95,6 +96,46 @@ def test_the_peel_of_a_strip_is_that_of_each_of_its_places():
     sx, sy, lost = added(add_peel, 3.0, 2e-3)
     each = np.array([peel(x, y, 2e-3) for x, y in places(4000, 3.0)])
     assert np.abs(each - np.stack([sx, sy, np.full_like(sx, lost)], axis=1)).max() < 1e-8
+
+
+def test_a_large_flake_is_a_soft_speck_of_several_pixels():
+    """Along a line of pixels light rises and falls over a few of them, not over one."""
+    pixel = 2e-4
+    along = np.array([glints(k * pixel, 0.0123, pixel, 0.2) for k in range(20_000)])
+    loose = np.random.default_rng(1).permutation(along)
+    near = np.corrcoef(along[:-1], along[1:])[0, 1]
+    assert near > 0.25
+    assert abs(np.corrcoef(loose[:-1], loose[1:])[0, 1]) < 0.03
+    assert np.quantile(along, 0.999) < 6.0
+
+
+def test_a_window_hangs_over_a_near_view_and_panes_over_a_wide_one():
+    near, wide, hall = hung_over(0.6), hung_over(3.0), hung_over(24.0)
+    assert len(near.boxes) == 4
+    assert len(wide.boxes) == 2
+    assert near.over(0.002)[0, 4] > 5 * near.over(0.05)[0, 4]
+    assert np.array_equal(wide.over(0.3), wide.boxes)
+    assert hall.boxes[0, 4] == pytest.approx(wide.boxes[0, 4] / 8)
+
+
+def seen_under(hung, across, along, alpha=0.002):
+    """Light that a coat of index 1.5 mirrors at slopes, in the units of the loop."""
+    slopes = np.zeros((1, 4, 256), np.float32)
+    slopes[0, 0], slopes[0, 1], slopes[0, 3] = across, along, 0.06
+    out = np.empty((1, 256), np.uint16)
+    mirrored(slopes, alpha, 1.5, hung.over(alpha), 0.09, out)
+    return out[0].astype(float) * MIRROR_STEP
+
+
+def test_sash_bars_part_the_mirrored_window_and_its_sky_is_brightest_above():
+    hung = hung_over(0.6)
+    (left, right, low, high), top = hung.boxes[0, :4], hung.boxes[1, :4]
+    middle = 0.5 * (left + right)
+    bar = seen_under(hung, middle, 0.5 * (high + top[2]))[0]
+    foot, head = (seen_under(hung, middle, v)[0] for v in (low + 0.008, top[3] - 0.008))
+    outside = seen_under(hung, 0.3, 0.3)[0]
+    assert head > 1.1 * foot > 3 * bar
+    assert bar > outside
 
 
 @pytest.mark.picture
