@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import replace
 from decimal import Decimal
 from functools import cache
+from typing import TYPE_CHECKING
 
 from shapely import LineString, Polygon
 
@@ -12,6 +13,9 @@ from kit.plan import FloorPlan, PlannedRoom, WayOut
 from kit.pour.palette import Palette
 from kit.stock import Shelf, read_shelf
 from kit.takeoff import Takeoff, take_off
+
+if TYPE_CHECKING:
+    from kit.job import Pictures
 
 FT = 0.3048
 PALETTE = Palette(
@@ -61,3 +65,12 @@ def dearer(shelf: Shelf, factor: str) -> Shelf:
             e.changed(price_per_day=e.price_per_day * by) for e in shelf.equipment
         ),
     )
+
+
+def hall_pictures() -> Pictures:
+    """Pictures of a hall of 80 by 50 ft, 4,000 sq ft."""
+    from kit.job import Pictures
+    from kit.pour.recipe import Recipe
+
+    hall = Polygon([(0, 0), (80 * FT, 0), (80 * FT, 50 * FT), (0, 50 * FT)])
+    return Pictures(Recipe(palette=PALETTE, seed=7), one_room(hall))

@@ -18,7 +18,7 @@ from kit.look.camera import Camera, camera_at
 from kit.look.coat import Coat
 from kit.look.direct import globe_light, lamp_light
 from kit.look.eye import Seen, look
-from kit.look.flakes import flake_light, floor_albedo
+from kit.look.flakes import flake_light, floor_albedo, straight_out
 from kit.look.floorlight import brought
 from kit.look.kept import (
     Packed,
@@ -116,7 +116,8 @@ class RoomView:
         exposure = exposure_for(self.lit_room.room, light, mood)
         return shown_again(
             self._strips, under, rest, pixels, self._beyond(light, evening), others, mix,
-            light.touched(floor_albedo(asked)), exposure, POWER, SOFT, self.seen.size_px,
+            light.touched(floor_albedo(asked, index, alpha)), straight_out(alpha), exposure,
+            POWER, SOFT, self.seen.size_px,
         )  # fmt: skip
 
     @cached_property
@@ -221,8 +222,10 @@ class RoomView:
         evening, seen = mood == "evening", self.seen
         light = self.lit_room.light(mood)
         colours = painted(self.film, paints, index)
-        touched = light.touched(floor_albedo(colours[::ASKED]))
-        under = floor_light(self._under(light, index, evening), colours, touched)
+        touched = light.touched(floor_albedo(colours[::ASKED], index, alpha))
+        under = floor_light(
+            self._under(light, index, evening), colours, touched, index, alpha
+        )
         rest = self._rest(light, alpha, index, grit, evening)
         rows = (
             light_from_short(rest)

@@ -17,12 +17,12 @@ from numpy.typing import NDArray
 
 from kit.look.aim import place_seen
 from kit.look.compiled import Grid, formula, loop
-from kit.look.eye import FINE, Hits, edges
+from kit.look.eye import FINE, THIN_BARS_PX, Hits, edges
 from kit.look.floorlight import lamp_at
 from kit.look.grain import peel
 from kit.look.lobes import SHARP, SPREADS
 from kit.look.room import Room
-from kit.look.skins import albedo
+from kit.look.skins import PANE, albedo
 from kit.look.trace import Solids, hit
 
 Array = NDArray[np.float32]
@@ -54,7 +54,10 @@ class Mirrored:
 def mirrored_from(
     room: Room, camera: NDArray[np.float64], pixels: NDArray[np.int64]
 ) -> Mirrored:
-    """Follow one ray off the floor at each pixel, and sixteen where an edge is mirrored."""
+    """Follow one ray off the floor at each pixel, and sixteen where an edge is mirrored.
+
+    Small pictures take sixteen all over a pane, whose bars pass between single rays.
+    """
     width, height = int(camera[6]), int(camera[7])
     count = len(pixels)
     face = np.empty((count, 1), dtype=np.int32)
@@ -72,6 +75,8 @@ def mirrored_from(
     tones[pixels] = tone
     size = (height, width)
     edge = edges(faces.reshape(size), tones.reshape(size)).ravel()[pixels]
+    if width < THIN_BARS_PX:
+        edge |= (face[:, 0] >= 0) & (room.skins[face[:, 0], 0] == PANE)
     fine = np.flatnonzero(edge)
     fine_face = np.empty((len(fine), FINE * FINE), dtype=np.int32)
     fine_uv = np.empty((len(fine), FINE * FINE, 2))

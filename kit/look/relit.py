@@ -21,8 +21,10 @@ from kit.look.flakes import (
     REACH,
     Flakes,
     from_table,
-    kept_in,
     lamp_on_flakes,
+    later,
+    sent_later,
+    straight_out,
 )
 from kit.look.kept import (
     Packed,
@@ -35,7 +37,7 @@ from kit.look.kept import (
 )
 from kit.look.mixture import Mixture
 from kit.look.optics import fresnel
-from kit.look.strip import CHUNK, FACE, OWN, RED, SIZE, N, paint
+from kit.look.strip import CHUNK, COVER, FACE, OWN, RED, SIZE, N, paint
 from kit.look.texels import between
 from kit.look.tone import CODES, expose, write_codes
 
@@ -124,14 +126,16 @@ def _keep(
                 row[(FLAT + 3 + c) * N + lane] = share * more_flat
 
 
-def floor_light(kept: Short, colours: Array, touched: Array) -> Array:
+def floor_light(
+    kept: Short, colours: Array, touched: Array, index: float, alpha: float
+) -> Array:
     """Light (K, 3) of body and flakes, in plain arrays.
 
     Parameters
     ----------
     kept : (strips, S, 12 * N) array
         From `kept_floor_light`.
-    colours : (K * S, 9) array
+    colours : (K * S, 10) array
         From `shade.painted`.
     touched : (3,) array
         Weight of light that touched the floor, by colour.
@@ -141,19 +145,16 @@ def floor_light(kept: Short, colours: Array, touched: Array) -> Array:
     rows = rows.reshape(strips * N * samples, ROWS)[: len(colours)]
     met = rows[:, FLAKES : FLAKES + 3] + touched * rows[:, FLAKES + 3 : FLAT]
     flat = rows[:, FLAT : FLAT + 3] + touched * rows[:, FLAT + 3 :]
-    body, flop = colours[:, 0:3], colours[:, 6:9]
-    mirrored = FACE_SHARE * colours[:, 3:6]
-    both = mirrored + body
-    late = 0.155 * mirrored * both / (1.0 - 0.36 * np.minimum(both, 1.0))
-    light = (body + FLOP_SHARE * flop + late) * flat + mirrored * met
+    sent = later(colours, index, alpha) + FLOP_SHARE * colours[:, 6:9]
+    light = sent * flat + FACE_SHARE * straight_out(alpha) * colours[:, 3:6] * met
     total: Array = light.reshape(-1, samples, 3).sum(axis=1)
     return total
 
 
 def shown_again(
     film: Packed, light: Short, rest: Short, pixels: NDArray[np.int32], beyond: Short,
-    others: NDArray[np.int32], mix: Mixture, weights: Array, exposure: float, power: float,
-    soft: float, size_px: tuple[int, int],
+    others: NDArray[np.int32], mix: Mixture, weights: Array, straight: float,
+    exposure: float, power: float, soft: float, size_px: tuple[int, int],
 ) -> NDArray[np.uint8]:  # fmt: skip
     """Eight-bit sRGB (H, W, 3) of a room whose light is kept.
 
@@ -169,12 +170,14 @@ def shown_again(
         Which pixels those are.
     weights : (3,) array
         Weight of light that touched the floor, by colour.
+    straight : float
+        From `flakes.straight_out`.
     """
     width, height = size_px
     out = np.empty((height, width, 3), dtype=np.uint8)
     flat = out.reshape(-1)
     _show_floor(
-        film, light, rest, pixels, mix, weights, exposure, power, soft,
+        film, light, rest, pixels, mix, weights, _F(straight), exposure, power, soft,
         CODES, flat,
     )  # fmt: skip
     _show_others(beyond, others, weights, exposure, power, soft, CODES, flat)
@@ -184,7 +187,7 @@ def shown_again(
 @loop
 def _show_floor(
     film: Packed, light: Grid, rest: Grid, pixels: Grid, mix: Mixture, weights: Grid,
-    exposure: float, power: float, soft: float, codes: Grid, out: Grid,
+    straight: Any, exposure: float, power: float, soft: float, codes: Grid, out: Grid,
 ) -> None:  # fmt: skip
     """Fill the floor's pixels of `out`."""
     strips, samples, rows = film.rows.shape[:3]
@@ -198,7 +201,9 @@ def _show_floor(
                 unpack(film.rows[strip, sub], film.step, again)
                 paint(s, again, mix)
                 for c in range(3):
-                    _add_light(s, light[strip, sub], c * N, weights[c])
+                    _add_light(
+                        s, light[strip, sub], c * N, weights[c], mix.inside, straight
+                    )
             for c in range(3):
                 _lay_over(s, _LIT + c * N, rest[strip], c * N, weights[c])
             expose(s, _LIT, exposure, power, soft)
@@ -240,18 +245,20 @@ def _weigh(s: Grid, at: int, rows: Grid, colour: int, weight: Any) -> None:
 
 
 @formula
-def _add_light(s: Grid, light: Grid, colour: int, weight: Any) -> None:
+def _add_light(
+    s: Grid, light: Grid, colour: int, weight: Any, inside: Any, straight: Any
+) -> None:
     """Add what film and flakes of one sample send up in one colour."""
     body, face = np.uintp(RED + colour), np.uintp(FACE + colour)
     flop, to = np.uintp(FACE + 3 * N + colour), np.uintp(_LIT + colour)
     flakes, flat = np.uintp(FLAKES * N + colour), np.uintp(FLAT * N + colour)
-    ever = np.uintp(3 * N)
+    ever, cover = np.uintp(3 * N), np.uintp(COVER)
     for i in range(_N):
         met = light_again(light[flakes + i]) + weight * light_again(
             light[flakes + ever + i]
         )
         even = light_again(light[flat + i]) + weight * light_again(light[flat + ever + i])
         mirrored = _F(FACE_SHARE) * s[face + i]
-        sent = s[body + i] + _F(FLOP_SHARE) * s[flop + i]
-        sent += _F(kept_in(mirrored, s[body + i]))
-        s[to + i] += sent * even + mirrored * met
+        sent = _F(FLOP_SHARE) * s[flop + i]
+        sent += sent_later(s[body + i], mirrored, s[cover + i], inside, straight)
+        s[to + i] += sent * even + straight * mirrored * met

@@ -1,8 +1,8 @@
 """Paint a film: what its body and its flakes send back, before any light or coat is chosen.
 
-One pass over kept places turns shares and thickness into nine numbers, linear
-sRGB: body (scattered light), flake faces and flake flops. Lights, sheen and
-mood then only weigh them.
+One pass over kept places turns shares and thickness into ten numbers: linear sRGB of
+body (scattered light), flake faces and flake flops, and the share that flakes cover.
+Lights, sheen and mood then only weigh them.
 """
 
 from __future__ import annotations
@@ -15,7 +15,7 @@ from kit.look.compiled import Grid, loop
 from kit.look.kept import film_strips
 from kit.look.mixture import Mixture, mixture_of
 from kit.look.paints import Paints
-from kit.look.strip import CHUNK, RED, SIZE, N, paint
+from kit.look.strip import CHUNK, COVER, RED, SIZE, N, paint
 from kit.pour.film import Film
 
 Array = NDArray[np.float32]
@@ -36,9 +36,9 @@ def painted(film: Film, paints: Paints, index: float) -> Array:
 
     Returns
     -------
-    (N, 9) float32 array
-        Linear sRGB of body, face, flop; in a white furnace body and face sum
-        to at most 1.
+    (N, 10) float32 array
+        Linear sRGB of body, face, flop, then the flakes' cover; in a white furnace body
+        and face sum to at most 1.
     """
     places = np.arange(film.thickness.size)
     return painted_strips(
@@ -47,15 +47,15 @@ def painted(film: Film, paints: Paints, index: float) -> Array:
 
 
 def painted_strips(rows: Array, pixels: int, mix: Mixture) -> Array:
-    """Body, face and flop, (N, 9), of the first sample of `kept.film_strips`."""
-    out = np.empty((pixels, 9), dtype=np.float32)
+    """Body, face, flop and cover, (N, 10), of the first sample of `kept.film_strips`."""
+    out = np.empty((pixels, 10), dtype=np.float32)
     _paint(rows, mix, out)
     return out
 
 
 @loop
 def _paint(rows: Grid, mix: Mixture, out: Grid) -> None:
-    """Fill `out` (N, 9)."""
+    """Fill `out` (N, 10)."""
     strips = len(rows)
     for chunk in prange((strips + CHUNK - 1) // CHUNK):
         s = np.empty(SIZE, dtype=np.float32)
@@ -64,3 +64,4 @@ def _paint(rows: Grid, mix: Mixture, out: Grid) -> None:
             for i in range(min(N, len(out) - strip * N)):
                 for c in range(9):
                     out[strip * N + i, c] = s[RED + c * N + i]
+                out[strip * N + i, 9] = s[COVER + i]

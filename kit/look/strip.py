@@ -24,7 +24,8 @@ SHARE = 4 * N
 """Rows of a kept film, see `kept.film_strips`; pairs of pigments follow one another."""
 _PAIR = 4 * N
 _A, _S, _VEIL_A, _VEIL_S = (N * row for row in range(4))
-_COVER, _ONE, _TWO = _A, _S, _VEIL_A
+COVER, _ONE, _TWO = _A, _S, _VEIL_A
+"""Rows that `paint` leaves: share of light met by flakes; and what it is worked from."""
 RED, GREEN, BLUE = (N * row for row in range(4, 7))
 """Rows to work in: scattered light."""
 FACE = 7 * N
@@ -141,14 +142,14 @@ def _flakes(s: Grid, film: Grid, mix: Mixture) -> None:
     """Fill what the flakes mirror and scatter, by share of film and of veil."""
     for i in range(N):
         low, high = film[LOW + i], film[HIGH + i]
-        s[_COVER + i] = low + high
+        s[COVER + i] = low + high
         s[_ONE + i] = low * film[SHARE + i] + high * film[SHARE + 2 * N + i]
         s[_TWO + i] = low * film[SHARE + N + i] + high * film[SHARE + 3 * N + i]
     for c in range(6):
         own, one, two = mix.flakes[c], mix.more_flakes[0, c], mix.more_flakes[1, c]
         to = FACE + c * N
         for i in range(N):
-            s[to + i] = s[_COVER + i] * own + s[_ONE + i] * one + s[_TWO + i] * two
+            s[to + i] = s[COVER + i] * own + s[_ONE + i] * one + s[_TWO + i] * two
         for p in range(2, 2 * mix.pairs):
             more = mix.more_flakes[p, c]
             below = SHARE + p // 2 * _PAIR + p % 2 * N

@@ -6,9 +6,19 @@ import math
 
 import numpy as np
 import pytest
-from reference import twin
+from reference import walked
 
-from kit.look.flakes import FACE_SHARE, WAYS_IN, _disc, _spread, kept_in
+from kit.look.flakes import (
+    FACE_SHARE,
+    FLAKE_ALPHA,
+    WAYS_IN,
+    _disc,
+    _spread,
+    later,
+    straight_out,
+)
+from kit.look.lobes import RISES as PLACES
+from kit.look.lobes import passed
 from kit.look.optics import fresnel, fresnel_inside, ggx_d, ggx_g2
 
 pytestmark = pytest.mark.jit
@@ -17,15 +27,19 @@ INDEX = 1.5
 RISES = (0.25, 0.4, 0.6, 0.8, 0.95)
 
 
-def under_an_even_sky(rise, body, face, cover):
-    """What the kit sees of a smooth floor in a white furnace; all but `rise` in [0, 1]."""
+def under_an_even_sky(rise, film, face, cover, alpha=0.0):
+    """What the kit sees of a floor in a white furnace; all but `rise` in [0, 1]."""
     look = np.array([[math.sqrt(1.0 - rise * rise), 0.0]])
-    mirror = fresnel(rise, INDEX)
+    clear = 1.0 - fresnel(rise, INDEX)
+    through = clear * (
+        float(passed(alpha, INDEX)[round(rise * PLACES) - 1]) if alpha else 1
+    )
     kept = fresnel_inside(INDEX)
-    matt = (1.0 - cover) * body * (1.0 - kept) / (1.0 - kept * body)
-    flakes = cover * FACE_SHARE * face
+    body = (1.0 - cover) * film * (1.0 - kept) / (1.0 - kept * film)
+    place = np.array([[body] * 3 + [cover * face] * 3 + [0.0] * 3 + [cover]], np.float32)
+    flakes = cover * FACE_SHARE * face * straight_out(alpha)
     early = flakes * float(_spread(look, _disc(WAYS_IN), INDEX).sum())
-    return mirror + (1.0 - mirror) * (early + matt + kept_in(flakes, matt))
+    return 1.0 - through + through * (early + float(later(place, INDEX, alpha)[0, 0]))
 
 
 @pytest.mark.parametrize("rise", RISES)
@@ -62,51 +76,33 @@ def test_flakes_are_the_same_both_ways():
     assert through == pytest.approx(through.T, rel=1e-12)
 
 
+@pytest.mark.parametrize("alpha", [0.0, 0.043, 0.142])
 @pytest.mark.parametrize(
-    ("cover", "face", "body", "off"),
-    [(0.0, 0.0, 0.5, 0.01), (1.0, 0.6, 0.0, 0.045), (1.0, 1.0, 0.0, 0.10),
-     (0.5, 0.6, 0.5, 0.035)],
+    ("cover", "face", "film", "off"),
+    [(0.0, 0.0, 0.5, 0.02), (0.3, 0.6, 0.3, 0.025), (0.6, 0.3, 0.6, 0.035),
+     (0.6, 0.9, 0.9, 0.09), (1.0, 0.6, 0.0, 0.045), (1.0, 1.0, 0.0, 0.125)],
 )  # fmt: skip
-def test_one_place_under_an_even_sky_is_as_bright_as_the_path_tracer_says(
-    mi, cover, face, body, off
+def test_a_place_under_an_even_sky_is_as_bright_as_walking_its_facets_says(
+    alpha, cover, face, film, off
 ):
-    room = (-400.0, -400.0, 400.0, 400.0)
-    floor = twin.layered(mi, room, 0.0, INDEX, [body] * 3, [FACE_SHARE * face] * 3, cover)
-    whole = {
-        "type": "scene", **floor, "sky": {"type": "constant"},
-        "integrator": {"type": "path", "max_depth": 40, "rr_depth": 20},
-    }  # fmt: skip
-    scene = mi.load_dict(whole)
+    floor = (INDEX, alpha, [film] * 3, [FACE_SHARE * face] * 3, cover, FLAKE_ALPHA)
+    theirs = walked.returned(RISES, 60_000, *floor)[:, 0]
+    mine = [under_an_even_sky(rise, film, face, cover, alpha) for rise in RISES]
+    assert mine == pytest.approx(theirs, rel=off)
+
+
+def test_an_even_flake_sends_back_what_the_exact_facets_do():
+    """The table's kernel against [Walter2007] eq. 20 with the half vector itself."""
+    ways = _disc(60)
+    ways = ways[(ways**2).sum(axis=1) < 1.0]
     for rise in RISES:
-        eye = [3.0 * math.sqrt(1.0 - rise * rise), 0.0, 3.0 * rise]
-        sensor = mi.load_dict({
-            "type": "perspective", "fov": 0.5,
-            "to_world": mi.ScalarTransform4f().look_at(eye, [0, 0, 0], [0, 1, 0]),
-            "film": {"type": "hdrfilm", "width": 8, "height": 8, "pixel_format": "rgb",
-                     "rfilter": {"type": "box"}},
-            "sampler": {"type": "independent", "sample_count": 1000},
-        })  # fmt: skip
-        theirs = float(np.array(mi.render(scene, sensor=sensor, seed=2)).mean())
-        ours = under_an_even_sky(rise, body, face, cover)
-        assert ours == pytest.approx(theirs, rel=off)
-
-
-def test_the_path_tracers_rough_coat_loses_light_that_ours_keeps(mi):
-    """Why matte floors differ: theirs, white film under a rough coat, is not white."""
-    scene = mi.load_dict({
-        "type": "scene", "sky": {"type": "constant"},
-        "integrator": {"type": "path", "max_depth": 3},
-        "floor": {
-            "type": "rectangle", "to_world": mi.ScalarTransform4f().scale(400.0),
-            "bsdf": twin.under_a_coat([1.0] * 3, 0.142, INDEX),
-        },
-        "sensor": {
-            "type": "perspective", "fov": 0.5,
-            "to_world": mi.ScalarTransform4f().look_at([2, 0, 2], [0, 0, 0], [0, 1, 0]),
-            "film": {"type": "hdrfilm", "width": 8, "height": 8, "pixel_format": "rgb",
-                     "rfilter": {"type": "box"}},
-            "sampler": {"type": "independent", "sample_count": 1000},
-        },
-    })  # fmt: skip
-    lost = 1.0 - float(np.array(mi.render(scene, seed=2)).mean())
-    assert 0.01 < lost < 0.2
+        out = np.array([math.sqrt(1.0 - rise * rise), 0.0])
+        up = math.sqrt(1.0 - out @ out / INDEX**2)
+        rises = np.sqrt(1.0 - (ways**2).sum(axis=1) / INDEX**2)
+        half = np.column_stack([(ways - out) / INDEX, up + rises])
+        cosine = half[:, 2] / np.linalg.norm(half, axis=1)
+        passes = [1.0 - fresnel(math.sqrt(1.0 - w @ w), INDEX) for w in ways]
+        dense = np.array([ggx_d(float(c), FLAKE_ALPHA) for c in cosine])
+        exact = (dense / (4.0 * up * rises * INDEX**2) * passes).sum() * (2.0 / 60) ** 2
+        table = float(_spread(out[None], _disc(WAYS_IN), INDEX).sum())
+        assert table == pytest.approx(exact, rel=0.02)

@@ -7,14 +7,12 @@ are, how bright window, lamps and the opening behind the eye are.
 from __future__ import annotations
 
 import math
-from functools import cache
 
 import numpy as np
 
 from kit.look.direct import FILL_DAY, FILL_EVENING, LAMP_RADIUS_M, globe_light, lamp_light
 from kit.look.faces import Side, _sides
 from kit.look.flakes import FLAKE_ALPHA
-from kit.look.optics import fresnel_inside
 from kit.look.outdoors import outside
 from kit.look.skins import PANE, PLAIN, albedo, glass
 from kit.look.things import OPAL
@@ -202,12 +200,6 @@ def under_a_coat(colour, alpha, index):
     }  # fmt: skip
 
 
-SMOOTH = 0.006
-"""Roughness up to which a coat is made smooth."""
-RISES = (0.12, 0.18, 0.25, 0.35, 0.5, 0.7, 0.95)
-"""Sines of the look's elevation at which furnaces are read."""
-
-
 def in_a_furnace(mi, floor, rise, samples=600):
     """What an even white sky makes of a floor, by path tracing."""
     eye = [3.0 * math.sqrt(1.0 - rise * rise), 0.0, 3.0 * rise]
@@ -223,62 +215,6 @@ def in_a_furnace(mi, floor, rise, samples=600):
         },
     })  # fmt: skip
     return float(np.array(mi.render(scene, seed=2)).mean())
-
-
-@cache
-def film_kept_whole(mi, albedo, alpha, index):
-    """Albedo by `RISES` of a film under their coat that returns what one of `albedo` does
-    under a coat that passes all it does not mirror.
-    """
-    kept = fresnel_inside(index)
-    higher = 1.15 * albedo + 0.02
-    raised = []
-    for rise in RISES:
-        black, given, more = (
-            in_a_furnace(mi, {"f": {
-                "type": "rectangle", "to_world": mi.ScalarTransform4f().scale(400.0),
-                "bsdf": under_a_coat([a] * 3, alpha, index),
-            }}, rise)
-            for a in (0.0, albedo, higher)
-        )  # fmt: skip
-        wanted = black + (1.0 - black) * (1.0 - kept) * albedo / (1.0 - kept * albedo)
-        raised.append(albedo + (wanted - given) / (more - given) * (higher - albedo))
-    return tuple(raised)
-
-
-@cache
-def layers_lose(mi, alpha, index, film, flakes, cover):
-    """By `RISES`: what comes up through a coat that keeps energy over what does through
-    theirs, from a grey film and grey flakes below, all in a furnace.
-    """
-    room = (-400.0, -400.0, 400.0, 400.0)
-    factors = []
-    for rise in RISES:
-        smooth, rough, black = (
-            in_a_furnace(mi, layered(mi, room, a, index, [f] * 3, [m] * 3, c), rise, 900)
-            for a, f, m, c in (
-                (0.0, film, flakes, cover), (alpha, film, flakes, cover),
-                (alpha, 0.0, 0.0, 0.0),
-            )
-        )  # fmt: skip
-        mirrored = mi.fresnel(rise, index)[0]
-        passed = (1.0 - black) / (1.0 - mirrored)
-        factors.append(passed * (smooth - mirrored) / (rough - black))
-    return tuple(factors)
-
-
-def by_rise(mi, colours, bounds, eye, side=96):
-    """A texture of the floor's film: colours (RISES, 3) by how high the eye stands."""
-    west, south, east, north = bounds
-    x = west + (np.arange(side) + 0.5) / side * (east - west)
-    y = south + (np.arange(side) + 0.5) / side * (north - south)
-    away = np.hypot(*(a - b for a, b in zip(np.meshgrid(x, y), eye[:2], strict=True)))
-    rise = eye[2] / np.hypot(away, eye[2])
-    data = np.stack([np.interp(rise, RISES, c) for c in colours.T], axis=-1)
-    return {
-        "type": "bitmap", "bitmap": mi.Bitmap(data.astype(np.float32)), "raw": True,
-        "filter_type": "bilinear", "wrap_mode": "clamp",
-    }  # fmt: skip
 
 
 def layered(mi, bounds, alpha, index, colour, flakes, cover):
@@ -304,6 +240,6 @@ def layered(mi, bounds, alpha, index, colour, flakes, cover):
             "to_world": mi.ScalarTransform4f().translate([*middle, z]) @ size,
         }
         for name, z, bsdf in (
-            ("coat", 0.0, rough if alpha > SMOOTH else smooth), ("film", -0.001, film),
+            ("coat", 0.0, rough if alpha > 0.0 else smooth), ("film", -0.001, film),
         )
     }  # fmt: skip
