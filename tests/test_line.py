@@ -21,7 +21,7 @@ def two():
 
 def test_a_longer_wall_changes_area_kits_and_price(two):
     (_, before), (_, after) = two
-    kits = [[coat.order.packs for coat in w.system.coats] for w in (before, after)]
+    kits = [[one.order.packs for one in w.system.purchases] for w in (before, after)]
 
     assert after.takeoff.net_m2 - before.takeoff.net_m2 == pytest.approx(
         240 * 0.3048**2, abs=1e-4

@@ -1,47 +1,50 @@
-"""The bid of a floor with every finish beside it, and what of it a client may see."""
+"""The bid of a floor with every finish and extra, and what of it a client may see."""
 
 from __future__ import annotations
 
-from kit.bid.build_up import bid_for
-from kit.bid.records import Bid, BuildUp, FinishOption, Offer
-from kit.coats.stack import system_for
+from collections.abc import Sequence
+
+from kit.bid.pricing import Pricing
+from kit.bid.records import Bid, Offer
 from kit.money import percent
 from kit.pour.palette import Palette
+from kit.stock.extras import Extra
 from kit.stock.house import House
 from kit.stock.records import Finish
 from kit.stock.shelf import Shelf
 from kit.takeoff.figures import Takeoff
-from kit.work.doing import work_for
 
 
-def bid(takeoff: Takeoff, palette: Palette, finish: Finish, shelf: Shelf) -> Bid:
-    """Price a floor in the chosen finish, and in every other finish on the shelf.
+def bid(
+    takeoff: Takeoff,
+    palette: Palette,
+    finish: Finish,
+    shelf: Shelf,
+    extras: Sequence[Extra] = (),
+) -> Bid:
+    """Price a floor as chosen, in every other finish, and with every extra switched.
 
     Raises
     ------
     ShelfError
         If a colour, the tint or a product is not on the shelf.
     """
-    chosen = _built_up(takeoff, palette, finish, shelf)
-    options = tuple(
-        _option(
-            other,
-            chosen
-            if other.key == finish.key
-            else _built_up(takeoff, palette, other, shelf),
-            chosen,
-        )
-        for other in shelf.finishes
-    )
+    return bid_of(Pricing(takeoff, palette, shelf), finish, extras)
+
+
+def bid_of(pricing: Pricing, finish: Finish, extras: Sequence[Extra] = ()) -> Bid:
+    """Bid for a floor that is being priced; see `bid`."""
+    chosen = pricing.floor(finish, extras).built
     return Bid(
         lines=chosen.lines,
         cost=chosen.cost,
         total=chosen.total,
         price_per_sqft=chosen.price_per_sqft,
         area_sqft=chosen.area_sqft,
-        area_basis=takeoff.rule,
-        currency=shelf.house.currency,
-        options=options,
+        area_basis=pricing.takeoff.rule,
+        currency=pricing.shelf.house.currency,
+        options=pricing.finishes(finish, extras),
+        extras=pricing.extras(finish, extras),
         concerns=chosen.concerns,
     )
 
@@ -56,23 +59,7 @@ def offer_of(asked: Bid, shelf: Shelf) -> Offer:
         currency=asked.currency,
         tax_note=_tax_note(shelf.house),
         options=asked.options,
-    )
-
-
-def _built_up(takeoff: Takeoff, palette: Palette, finish: Finish, shelf: Shelf) -> BuildUp:
-    system = system_for(takeoff, palette, finish, shelf)
-    return bid_for(takeoff, system, work_for(takeoff, system, shelf), shelf)
-
-
-def _option(finish: Finish, built: BuildUp, chosen: BuildUp) -> FinishOption:
-    return FinishOption(
-        finish=finish.key,
-        name=finish.name,
-        says=finish.says,
-        total=built.total,
-        price_per_sqft=built.price_per_sqft,
-        difference=built.total - chosen.total,
-        chosen=built is chosen,
+        extras=tuple(priced.option for priced in asked.extras),
     )
 
 

@@ -14,6 +14,7 @@ from kit.bid.records import BuildUp, Line, LineKind
 from kit.coats.system import System
 from kit.errors import Concern
 from kit.money import CENT, ZERO, percent, price_for_margin, rounded, shown
+from kit.stock.extras import Allowance, Extra
 from kit.stock.house import House
 from kit.stock.shelf import Shelf
 from kit.takeoff.figures import Takeoff, spoken
@@ -24,7 +25,8 @@ from kit.work.records import Work
 def bid_for(takeoff: Takeoff, system: System, work: Work, shelf: Shelf) -> BuildUp:
     """Build up the price of one floor in one finish."""
     house = shelf.house
-    lines = priced(direct_lines(system, work, house), house)
+    allowances = [extra for extra in system.extras if extra.allowance]
+    lines = priced(direct_lines(system, work, house), house, allowances)
     cost = sum_of(line for line in lines if not _is_on_top(line, house))
     total = sum_of(lines)
     area_sqft = Decimal(str(square_feet(takeoff.net_m2))).quantize(CENT)
@@ -38,7 +40,9 @@ def bid_for(takeoff: Takeoff, system: System, work: Work, shelf: Shelf) -> Build
     )
 
 
-def priced(direct: tuple[Line, ...], house: House) -> tuple[Line, ...]:
+def priced(
+    direct: tuple[Line, ...], house: House, extras: Iterable[Extra] = ()
+) -> tuple[Line, ...]:
     """Add overhead, contingency, margin and tax to the lines of direct cost.
 
     Parameters
@@ -49,6 +53,9 @@ def priced(direct: tuple[Line, ...], house: House) -> tuple[Line, ...]:
         Its shares: overhead over direct cost, contingency over cost, margin of the
         *price*. Tax is either paid on materials, and then a cost like any other, or
         charged on the price, and then no part of what the margin is a share of.
+    extras : iterable of Extra
+        Those with an allowance. It is asked at its own unit price, beside margin and
+        minimum charge, so that what is found is settled at just that price.
 
     Returns
     -------
@@ -64,6 +71,9 @@ def priced(direct: tuple[Line, ...], house: House) -> tuple[Line, ...]:
         sum_of(lines), "Contingency", "contingency", house.contingency_share, house
     )
     lines.append(_margin(sum_of(lines), house))
+    for extra in extras:
+        if extra.allowance:
+            lines += _allowed(extra.name, extra.allowance, house)
     if house.tax_on == "price":
         lines += _share_of(sum_of(lines), "Sales tax", "tax", house.tax_share, house)
     return tuple(lines)
@@ -95,6 +105,18 @@ def _margin(cost: Decimal, house: House) -> Line:
     if usual < least:
         how += f", raised to the minimum charge of {shown(least, house.currency)}"
     return Line("Margin", max(usual, least) - cost, "margin", how)
+
+
+def _allowed(name: str, allowance: Allowance, house: House) -> list[Line]:
+    """An allowance as a cost and what its price leaves above it."""
+    asked = rounded(allowance.quantity * allowance.price, house.currency)
+    cost = rounded(allowance.quantity * allowance.cost, house.currency)
+    count = f"{allowance.quantity:f} {allowance.unit}"
+    price, spent = (shown(a, house.currency) for a in (allowance.price, allowance.cost))
+    return [
+        Line(name, cost, "allowance", f"{count} × {spent}"),
+        Line(f"{name}, margin", asked - cost, "margin", f"{count} × ({price} − {spent})"),
+    ]
 
 
 def _usual_price(cost: Decimal, house: House) -> Decimal:

@@ -5,7 +5,7 @@ from __future__ import annotations
 from decimal import Decimal
 
 from kit.bid.records import Line
-from kit.coats.system import Coat, System
+from kit.coats.system import Purchase, System
 from kit.money import CENT, ZERO, percent, rounded, shown, times
 from kit.stock.house import House
 from kit.takeoff.figures import spoken
@@ -15,7 +15,7 @@ from kit.work.records import Work
 def direct_lines(system: System, work: Work, house: House) -> tuple[Line, ...]:
     """List the direct costs of a floor, each rounded once."""
     return (
-        *(_coat(coat, house) for coat in system.coats),
+        *(_kits(purchase, house) for purchase in system.purchases),
         _pigments(system, house),
         _sundries(work, house),
         _labor(work, house),
@@ -24,22 +24,25 @@ def direct_lines(system: System, work: Work, house: House) -> tuple[Line, ...]:
     )
 
 
-def _coat(coat: Coat, house: House) -> Line:
+def _kits(purchase: Purchase, house: House) -> Line:
     kits = " + ".join(
         f"{count} × {spoken(pack.volume_l, 'l')} at {shown(pack.price, house.currency)}"
-        for pack, count in coat.order.packs
+        for pack, count in purchase.order.packs
     )
-    how = f"{kits} for {spoken(coat.volume_l, 'l')}"
-    if coat.aggregate:
-        grain = spoken(coat.aggregate.mass_kg, "kg")
-        how += f", and {grain} of grain at {shown(coat.aggregate.cost, house.currency)}"
-    return Line(coat.name, rounded(coat.cost, house.currency), "materials", how)
+    how = f"{kits} for {spoken(purchase.order.needed_l, 'l')}"
+    for grain in purchase.aggregates:
+        how += f", and {spoken(grain.mass_kg, 'kg')} of grain at"
+        how += f" {shown(grain.cost, house.currency)}"
+    return Line(purchase.name, rounded(purchase.cost, house.currency), "materials", how)
 
 
 def _pigments(system: System, house: House) -> Line:
     needs = [need for coat in system.coats for need in coat.pigments]
     cost = sum((need.cost for need in needs), ZERO)
-    how = ", ".join(f"{need.name} {spoken(need.mass_kg, 'kg')}" for need in needs)
+    masses_kg: dict[str, float] = {}
+    for need in needs:
+        masses_kg[need.name] = masses_kg.get(need.name, 0.0) + need.mass_kg
+    how = ", ".join(f"{name} {spoken(kg, 'kg')}" for name, kg in masses_kg.items())
     return Line("Pigments and tint", rounded(cost, house.currency), "materials", how)
 
 

@@ -13,7 +13,15 @@ from typing import Literal
 from kit.errors import Concern
 
 LineKind = Literal[
-    "materials", "labor", "equipment", "travel", "overhead", "contingency", "margin", "tax"
+    "materials",
+    "labor",
+    "equipment",
+    "travel",
+    "overhead",
+    "contingency",
+    "margin",
+    "allowance",
+    "tax",
 ]
 
 
@@ -29,7 +37,7 @@ class Line:
 
 @dataclass(frozen=True)
 class BuildUp:
-    """A floor in one finish, from its lines to what is asked.
+    """A floor in one finish with its extras, from its lines to what is asked.
 
     Parameters
     ----------
@@ -65,6 +73,60 @@ class FinishOption:
 
 
 @dataclass(frozen=True)
+class ExtraOption:
+    """The same floor with an extra switched: what that does to what is asked.
+
+    Parameters
+    ----------
+    extra, name, says : str
+    amount : str
+        How much of it, in the client's words: ``129.6 ft``. May be empty.
+    unit_price : Decimal or None
+        At which an allowance is settled, for one ``unit``, before any tax on the price.
+    unit : str
+    difference : Decimal or None
+        Of the total, if it is switched and all else stays; None where it cannot be.
+    taken : bool
+    counts : bool
+        It is taken, and the finish does not have it already.
+    blocked : str
+        Why it cannot be switched, in a sentence, or nothing.
+    scope, left_out : str
+        What is said to be in the price with it, and not to be in it without.
+    """
+
+    extra: str
+    name: str
+    says: str
+    amount: str
+    unit_price: Decimal | None
+    unit: str
+    difference: Decimal | None
+    taken: bool
+    counts: bool
+    blocked: str
+    scope: str
+    left_out: str
+
+    @property
+    def adds(self) -> Decimal | None:
+        """What it adds to the total, or added if it were taken."""
+        if self.difference is None:
+            return None
+        return -self.difference if self.taken else self.difference
+
+
+@dataclass(frozen=True)
+class ExtraCost:
+    """The owner's view of an extra: what it adds to cost, person-hours and days."""
+
+    option: ExtraOption
+    cost: Decimal | None
+    crew_hours: float | None
+    days: int | None
+
+
+@dataclass(frozen=True)
 class Bid:
     """The owner's view: every line, cost and margin.
 
@@ -80,6 +142,7 @@ class Bid:
     area_basis: str
     currency: str
     options: tuple[FinishOption, ...]
+    extras: tuple[ExtraCost, ...]
     concerns: tuple[Concern, ...]
 
 
@@ -94,6 +157,7 @@ class Offer:
     currency: str
     tax_note: str
     options: tuple[FinishOption, ...]
+    extras: tuple[ExtraOption, ...]
 
 
 @dataclass(frozen=True)

@@ -5,7 +5,7 @@ from __future__ import annotations
 from decimal import Decimal
 from typing import Any
 
-from kit.bid.records import Bid
+from kit.bid.records import Bid, ExtraCost
 
 
 def owner_json(asked: Bid) -> dict[str, Any]:
@@ -37,11 +37,33 @@ def owner_json(asked: Bid) -> dict[str, Any]:
             }
             for option in asked.options
         ],
+        "extras": [_extra(priced) for priced in asked.extras],
         "concerns": [
             {"about": concern.about, "says": concern.says, "fix": concern.fix}
             for concern in asked.concerns
         ],
     }
+
+
+def _extra(priced: ExtraCost) -> dict[str, Any]:
+    option = priced.option
+    return {
+        "extra": option.extra,
+        "name": option.name,
+        "amount": option.amount,
+        "unit_price": _money_or_none(option.unit_price),
+        "unit": option.unit,
+        "difference": _money_or_none(option.difference),
+        "taken": option.taken,
+        "blocked": option.blocked,
+        "adds_to_cost": _money_or_none(priced.cost),
+        "adds_person_hours": priced.crew_hours,
+        "adds_days": priced.days,
+    }
+
+
+def _money_or_none(amount: Decimal | None) -> str | None:
+    return None if amount is None else _money(amount)
 
 
 def _money(amount: Decimal) -> str:

@@ -2,13 +2,23 @@
 
 from kit.coats.order import cheapest_kits
 from kit.coats.stack import system_for
-from kit.coats.system import AggregateNeed, Coat, KitOrder, PigmentNeed, System
+from kit.coats.system import (
+    AggregateNeed,
+    Coat,
+    Fill,
+    KitOrder,
+    PigmentNeed,
+    Purchase,
+    System,
+)
 
 __all__ = [
     "AggregateNeed",
     "Coat",
+    "Fill",
     "KitOrder",
     "PigmentNeed",
+    "Purchase",
     "System",
     "cheapest_kits",
     "system_for",

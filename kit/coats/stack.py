@@ -1,4 +1,4 @@
-"""The stack of coats for a floor: seal, flood and wear."""
+"""The stack of coats for a floor: seal, flood and wear, and what extras add to it."""
 
 from __future__ import annotations
 
@@ -7,17 +7,27 @@ from dataclasses import replace
 
 from kit.coats.film import dry_film_um, spread_m2_per_l, volume_l
 from kit.coats.order import cheapest_kits
-from kit.coats.system import AggregateNeed, Coat, PigmentNeed, System
+from kit.coats.system import AggregateNeed, Coat, Fill, PigmentNeed, Purchase, System
 from kit.money import rounded, times
 from kit.pour.palette import Palette
+from kit.stock.extras import CoveBase, Extra, ExtraCoat
 from kit.stock.house import CoatBuild, House
 from kit.stock.records import Finish, Pigment, Tint
 from kit.stock.shelf import Shelf
+from kit.takeoff.cove import cove_area_m2, mortar_m3
 from kit.takeoff.figures import Figure, Takeoff, spoken
-from kit.units import L_PER_GAL, M2_PER_FT2
+from kit.units import L_PER_GAL, M2_PER_FT2, M_PER_IN
+
+L_PER_M3 = 1000.0
 
 
-def system_for(takeoff: Takeoff, palette: Palette, finish: Finish, shelf: Shelf) -> System:
+def system_for(
+    takeoff: Takeoff,
+    palette: Palette,
+    finish: Finish,
+    shelf: Shelf,
+    extras: Sequence[Extra] = (),
+) -> System:
     """Stack the coats of a floor and order what they need.
 
     Parameters
@@ -28,25 +38,31 @@ def system_for(takeoff: Takeoff, palette: Palette, finish: Finish, shelf: Shelf)
     finish : Finish
         The wear coat.
     shelf : Shelf
+    extras : sequence of Extra
+        Taken; one that the finish has already adds nothing.
 
     Raises
     ------
     ShelfError
         If a colour, the tint or a product is not on the shelf.
     """
-    tint = shelf.tint(palette.tint)
-    colours = [(shelf.pigment(c.pigment), c.share) for c in palette.colours]
-    seal = _coat(shelf.coat("seal"), takeoff, shelf)
-    flood = _coat(shelf.coat("flood"), takeoff, shelf)
-    wear = _coat(_build_of(finish), takeoff, shelf)
-    return System(
-        (
-            _coloured(seal, [(tint, 1.0)], shelf.house),
-            _coloured(flood, colours, shelf.house),
-            _grained(wear, finish, shelf.house),
-        ),
-        finish,
+    applied = tuple(extra for extra in extras if finish.key not in extra.given_by)
+    coloured = _Coloured(palette, shelf)
+    coats = [
+        coloured.coat(_coat(shelf.coat("seal"), takeoff, shelf, applied), "seal"),
+        coloured.coat(_coat(shelf.coat("flood"), takeoff, shelf, applied), "flood"),
+        _grained(_coat(_build_of(finish), takeoff, shelf, applied), finish, shelf.house),
+    ]
+    for extra in applied:
+        for laid in extra.coats:
+            over = next(n for n, c in enumerate(coats) if c.kind == laid.before)
+            build = _extra_build(laid, extra)
+            coat = _coat(build, takeoff, shelf, extra=extra.key)
+            coats.insert(over, coloured.coat(coat, laid.colors))
+    fills = tuple(
+        _fill(extra, extra.base, takeoff, shelf) for extra in applied if extra.base
     )
+    return System(tuple(coats), fills, _purchases([*coats, *fills]), finish, applied)
 
 
 def _build_of(finish: Finish) -> CoatBuild:
@@ -60,34 +76,99 @@ def _build_of(finish: Finish) -> CoatBuild:
     )
 
 
-def _coat(build: CoatBuild, takeoff: Takeoff, shelf: Shelf) -> Coat:
-    """One coat without its colours."""
-    product = shelf.product(build.product, about=f"{build.key} coat, product")
+def _extra_build(laid: ExtraCoat, extra: Extra) -> CoatBuild:
+    return CoatBuild(
+        key=laid.kind,
+        name=laid.name,
+        product=laid.product,
+        film_um=laid.film_um,
+        passes=laid.passes,
+        source=extra.source,
+    )
+
+
+def _coat(
+    build: CoatBuild,
+    takeoff: Takeoff,
+    shelf: Shelf,
+    extras: Sequence[Extra] = (),
+    *,
+    extra: str = "",
+) -> Coat:
+    """One coat without its colours, drawn up the bases of `extras`."""
     waste = shelf.house.waste_share
-    needed_l = build.passes * volume_l(takeoff.net_m2, build.film_um, waste=waste)
-    order = cheapest_kits(product.packs, needed_l)
+    base_m2 = sum(
+        run.film_share * _base_m2(one.base, takeoff)
+        for one in extras
+        if one.base
+        for run in one.base.runs_up
+        if run.coat == build.key
+    )
+    area_m2 = takeoff.net_m2 + base_m2
     coat = Coat(
         kind=build.key,
         name=build.name,
-        product=product,
+        product=shelf.product(build.product, about=f"{build.key} coat, product"),
         area_m2=takeoff.net_m2,
+        base_m2=base_m2,
         film_um=build.film_um,
         passes=build.passes,
         waste=waste,
-        volume_l=needed_l,
-        order=order,
+        volume_l=build.passes * volume_l(area_m2, build.film_um, waste=waste),
         pigments=(),
         aggregate=None,
+        extra=extra,
         trail=(),
     )
     return replace(coat, trail=_trail(coat))
 
 
+def _base_m2(base: CoveBase, takeoff: Takeoff) -> float:
+    return cove_area_m2(takeoff.base_m, openings_m=0.0, girth_m=base.girth_m)
+
+
+def _fill(extra: Extra, base: CoveBase, takeoff: Takeoff, shelf: Shelf) -> Fill:
+    """Mortar of a cove base."""
+    product = shelf.product(base.product, about=f"{extra.key}, product")
+    waste = shelf.house.waste_share
+    build_m = base.build_um * 1e-6
+    solid_m3 = mortar_m3(
+        takeoff.base_m, girth_m=base.girth_m, radius_m=base.radius_m, build_m=build_m
+    )
+    needed_l = solid_m3 * L_PER_M3 * (1.0 + waste)
+    name = f"{extra.name}, mortar"
+    run, high = spoken(takeoff.base_m, "m"), f"{base.girth_m / M_PER_IN:.3g} in"
+    how = (
+        f"{run} × ({high} × {spoken(base.build_um, 'µm')} + fillet of"
+        f" {base.radius_m / M_PER_IN:.3g} in) + {waste:.0%} waste"
+    )
+    face = Figure(f"{extra.name}, face", _base_m2(base, takeoff), "m²", f"{run} × {high}")
+    mixed = Figure(f"{name}, to mix", needed_l, "l", how)
+    return Fill(name, product, needed_l, (face, mixed))
+
+
+def _purchases(made: Sequence[Coat | Fill]) -> tuple[Purchase, ...]:
+    """Kits of every product, in the order in which it is first used."""
+    by_product: dict[str, list[Coat | Fill]] = {}
+    for one in made:
+        by_product.setdefault(one.product.key, []).append(one)
+    return tuple(
+        Purchase(
+            group[0].product,
+            tuple(group),
+            cheapest_kits(group[0].product.packs, sum(one.volume_l for one in group)),
+        )
+        for group in by_product.values()
+    )
+
+
 def _trail(coat: Coat) -> tuple[Figure, ...]:
     dry_um = dry_film_um(coat.film_um, coat.product.volume_solids)
     spread = spread_m2_per_l(coat.film_um)
-    kits = " + ".join(f"{n} × {spoken(pack.volume_l, 'l')}" for pack, n in coat.order.packs)
     passes = f" × {coat.passes} passes" if coat.passes > 1 else ""
+    area = spoken(coat.area_m2, "m²")
+    if coat.base_m2:
+        area = f"({area} + {spoken(coat.base_m2, 'm²')} base)"
     return (
         Figure(
             f"{coat.name}, dry film",
@@ -99,15 +180,9 @@ def _trail(coat: Coat) -> tuple[Figure, ...]:
             f"{coat.name}, to mix",
             coat.volume_l,
             "l",
-            f"{spoken(coat.area_m2, 'm²')} × {spoken(coat.film_um, 'µm')} wet{passes}"
+            f"{area} × {spoken(coat.film_um, 'µm')} wet{passes}"
             f" + {coat.waste:.0%} waste; a gallon covers"
             f" {_square_feet_per_gallon(spread):,.1f} sq ft",
-        ),
-        Figure(
-            f"{coat.name}, bought",
-            coat.order.bought_l,
-            "l",
-            f"{kits}; {spoken(coat.order.spare_l, 'l')} to spare",
         ),
     )
 
@@ -116,19 +191,27 @@ def _square_feet_per_gallon(spread_m2_per_l: float) -> float:
     return spread_m2_per_l * L_PER_GAL / M2_PER_FT2
 
 
-def _coloured(
-    coat: Coat, colours: Sequence[tuple[Pigment | Tint, float]], house: House
-) -> Coat:
-    """The coat with pigment by weight of the resin that carries it."""
-    mixed_kg = coat.volume_l * coat.product.density_kg_per_l
-    needs, trail = [], list(coat.trail)
-    for pigment, share in colours:
-        mass_kg = mixed_kg * share * pigment.dose
-        cost = rounded(times(pigment.price_per_kg, mass_kg), house.currency)
-        needs.append(PigmentNeed(pigment.key, pigment.name, share, mass_kg, cost))
-        how = f"{spoken(mixed_kg, 'kg')} mixed × {share:.0%} × {pigment.dose:.1%} dose"
-        trail.append(Figure(f"{coat.name}, {pigment.name}", mass_kg, "kg", how))
-    return replace(coat, pigments=tuple(needs), trail=tuple(trail))
+class _Coloured:
+    """Gives coats their pigment, by weight of the resin that carries it."""
+
+    def __init__(self, palette: Palette, shelf: Shelf) -> None:
+        tint = shelf.tint(palette.tint)
+        flood = tuple((shelf.pigment(c.pigment), c.share) for c in palette.colours)
+        self._colours: dict[str, tuple[tuple[Pigment | Tint, float], ...]]
+        self._colours = {"none": (), "seal": ((tint, 1.0),), "flood": flood}
+        self._currency = shelf.house.currency
+
+    def coat(self, coat: Coat, as_in: str) -> Coat:
+        """The coat with the colours of the seal coat, of the flood coat, or of none."""
+        mixed_kg = coat.volume_l * coat.product.density_kg_per_l
+        needs, trail = [], list(coat.trail)
+        for pigment, share in self._colours[as_in]:
+            mass_kg = mixed_kg * share * pigment.dose
+            cost = rounded(times(pigment.price_per_kg, mass_kg), self._currency)
+            needs.append(PigmentNeed(pigment.key, pigment.name, share, mass_kg, cost))
+            how = f"{spoken(mixed_kg, 'kg')} mixed × {share:.0%} × {pigment.dose:.1%} dose"
+            trail.append(Figure(f"{coat.name}, {pigment.name}", mass_kg, "kg", how))
+        return replace(coat, pigments=tuple(needs), trail=tuple(trail))
 
 
 def _grained(coat: Coat, finish: Finish, house: House) -> Coat:

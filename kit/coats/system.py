@@ -6,9 +6,10 @@ from dataclasses import dataclass
 from decimal import Decimal
 from math import ceil
 
-from kit.stock.house import CoatKind
+from kit.stock.extras import Extra
+from kit.stock.house import STAGE_OF, CoatKind, Stage
 from kit.stock.records import Finish, Pack, Product
-from kit.takeoff.figures import Figure
+from kit.takeoff.figures import Figure, spoken
 
 
 @dataclass(frozen=True)
@@ -51,11 +52,13 @@ class Coat:
 
     Parameters
     ----------
-    kind : {"seal", "flood", "wear"}
+    kind : {"primer", "seal", "flood", "wear"}
     name : str
     product : Product
     area_m2 : float
-        Surface it covers. [m²]
+        Floor it covers. [m²]
+    base_m2 : float
+        Cove base it is drawn up, brought to the film of the floor. [m²]
     film_um : float
         Wet film of one pass. [µm]
     passes : int
@@ -63,10 +66,11 @@ class Coat:
         Mixed on top of the film, as a share of it. [unitless]
     volume_l : float
         To mix, all passes, waste included. [l]
-    order : KitOrder
     pigments : tuple of PigmentNeed
         Colours by weight; in the seal coat its tint.
     aggregate : AggregateNeed or None
+    extra : str
+        Key of the extra that brings it, or nothing for a coat of every floor.
     trail : tuple of Figure
     """
 
@@ -74,19 +78,15 @@ class Coat:
     name: str
     product: Product
     area_m2: float
+    base_m2: float
     film_um: float
     passes: int
     waste: float
     volume_l: float
-    order: KitOrder
     pigments: tuple[PigmentNeed, ...]
     aggregate: AggregateNeed | None
+    extra: str
     trail: tuple[Figure, ...]
-
-    @property
-    def cost(self) -> Decimal:
-        """Kits and aggregate; pigments are counted apart."""
-        return self.order.cost + (self.aggregate.cost if self.aggregate else Decimal(0))
 
     def batches(self, batch_l: float) -> int:
         """Count the buckets to mix: each pass, and each colour of it, apart.
@@ -103,12 +103,94 @@ class Coat:
 
 
 @dataclass(frozen=True)
+class Fill:
+    """Mortar that is troweled on, by volume, waste included. [l]"""
+
+    name: str
+    product: Product
+    volume_l: float
+    trail: tuple[Figure, ...]
+
+
+@dataclass(frozen=True)
+class Purchase:
+    """Whole kits of one product, for all that is made of it.
+
+    Parameters
+    ----------
+    product : Product
+    made : tuple of Coat and Fill
+        What it is bought for, from the slab up.
+    order : KitOrder
+    """
+
+    product: Product
+    made: tuple[Coat | Fill, ...]
+    order: KitOrder
+
+    @property
+    def name(self) -> str:
+        """What it is bought for: ``Flood coat and second flood coat``."""
+        first, *others = (one.name for one in self.made)
+        return " and ".join([first, *(f"{name[:1].lower()}{name[1:]}" for name in others)])
+
+    @property
+    def aggregates(self) -> tuple[AggregateNeed, ...]:
+        """Grain that goes into it."""
+        return tuple(
+            one.aggregate for one in self.made if isinstance(one, Coat) and one.aggregate
+        )
+
+    @property
+    def cost(self) -> Decimal:
+        """Kits and aggregate; pigments are counted apart."""
+        return self.order.cost + sum((grain.cost for grain in self.aggregates), Decimal(0))
+
+    @property
+    def bought(self) -> Figure:
+        """The kits, and what they leave."""
+        kits = " + ".join(
+            f"{n} × {spoken(pack.volume_l, 'l')}" for pack, n in self.order.packs
+        )
+        return Figure(
+            f"{self.name}, bought",
+            self.order.bought_l,
+            "l",
+            f"{kits}; {spoken(self.order.spare_l, 'l')} to spare",
+        )
+
+
+@dataclass(frozen=True)
 class System:
-    """The coats from the slab up, and the finish that the last of them makes."""
+    """The coats from the slab up, and all that belongs to them.
+
+    Parameters
+    ----------
+    coats : tuple of Coat
+        From the slab up.
+    fills : tuple of Fill
+    purchases : tuple of Purchase
+        One a product, so that coats of one resin share what is left in a kit.
+    finish : Finish
+        What the last coat makes.
+    extras : tuple of Extra
+        Those that add to this floor.
+    """
 
     coats: tuple[Coat, ...]
+    fills: tuple[Fill, ...]
+    purchases: tuple[Purchase, ...]
     finish: Finish
+    extras: tuple[Extra, ...] = ()
 
     def coat(self, kind: CoatKind) -> Coat:
-        """The coat of that kind."""
+        """The lowest coat of that kind."""
         return next(coat for coat in self.coats if coat.kind == kind)
+
+    def passes(self, stage: Stage) -> int:
+        """Films that are laid in a stage, each of which must harden."""
+        return sum(coat.passes for coat in self.coats if STAGE_OF[coat.kind] == stage)
+
+    def purchase(self, product: str) -> Purchase:
+        """What is bought of the product of that key."""
+        return next(one for one in self.purchases if one.product.key == product)

@@ -11,7 +11,7 @@ from kit.pour.palette import Palette
 from kit.pour.recipe import Recipe
 from kit.record import filled
 from kit.site import Site
-from kit.stock import Shelf, read_shelf
+from kit.stock import Shelf, read_shelf, taken_of
 
 
 def job_from(sheet: dict[str, Any], *, shelf: Shelf | None = None) -> Job:
@@ -23,13 +23,14 @@ def job_from(sheet: dict[str, Any], *, shelf: Shelf | None = None) -> Job:
                 name, found="a table not known here", expected=", ".join(_TABLES)
             )
     about = _table(sheet, "job")
-    if misplaced := about.keys() & {"firm", "site", "recipe", "finish"}:
+    if misplaced := about.keys() & {"firm", "site", "recipe", "finish", "extras"}:
+        first = min(misplaced)
         raise SheetError(
-            f"job, {min(misplaced)}",
+            f"job, {first}",
             found="it inside [job]",
-            expected="a table of its own",
+            expected="it in [floor]" if first == "extras" else "a table of its own",
         )
-    recipe, finish = _floor(_table(sheet, "floor"), shelf)
+    recipe, finish, extras = _floor(_table(sheet, "floor"), shelf)
     measured = {name: sheet[name] for name in _SITE_TABLES if name in sheet}
     return filled(
         Job,
@@ -40,6 +41,7 @@ def job_from(sheet: dict[str, Any], *, shelf: Shelf | None = None) -> Job:
             "site": filled(Site, measured),
             "recipe": recipe,
             "finish": finish,
+            "extras": extras,
         },
         where="job",
     )
@@ -56,12 +58,19 @@ def _table(given: dict[str, Any], name: str) -> dict[str, Any]:
     return table
 
 
-def _floor(floor: dict[str, Any], shelf: Shelf) -> tuple[Recipe, str]:
-    """Read the table [floor]: colors over their seal coat, the flow, the finish."""
+def _floor(floor: dict[str, Any], shelf: Shelf) -> tuple[Recipe, str, tuple[str, ...]]:
+    """Read the table [floor]: colors over their seal coat, flow, finish and extras."""
     given = dict(floor)
     finish = shelf.finish(
         _word(given.pop("finish", None), "floor, finish"), about="floor, finish"
     )
+    extras = given.pop("extras", [])
+    if not isinstance(extras, list):
+        raise SheetError(
+            "floor, extras", found=extras, expected="a list in square brackets"
+        )
+    keys = [_word(extra, "floor, extras") for extra in extras]
+    taken = taken_of(keys, shelf.extras, about="floor, extras")
     seal = shelf.tint(_word(given.pop("seal", None), "floor, seal"), about="floor, seal")
     colors = given.pop("color", None)
     if not isinstance(colors, list) or not all(isinstance(c, dict) for c in colors):
@@ -74,7 +83,11 @@ def _floor(floor: dict[str, Any], shelf: Shelf) -> tuple[Recipe, str]:
         pigment = shelf.pigment(_word(color.get("pigment"), where), about=where)
         chosen.append({**color, "pigment": pigment.key})
     palette = filled(Palette, {"color": chosen, "tint": seal.key}, where="floor")
-    return filled(Recipe, {**given, "palette": palette}, where="floor"), finish.key
+    return (
+        filled(Recipe, {**given, "palette": palette}, where="floor"),
+        finish.key,
+        tuple(extra.key for extra in taken),
+    )
 
 
 def _word(given: Any, about: str) -> str:

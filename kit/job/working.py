@@ -4,15 +4,15 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from kit.bid import Bid, Offer, Payment, bid, offer_of, payment_plan
-from kit.coats import System, system_for
+from kit.bid import Bid, Offer, Payment, Pricing, bid_of, offer_of, payment_plan
+from kit.coats import System
 from kit.errors import Concern
 from kit.job.records import Job
 from kit.plan import FloorPlan, lay_out
-from kit.stock import Caution, Shelf, cautions_for, read_shelf
+from kit.stock import Caution, Shelf, cautions_for, read_shelf, taken_of
 from kit.takeoff import Takeoff, take_off
 from kit.units import read_length
-from kit.work import Work, work_for
+from kit.work import Work
 
 
 @dataclass(frozen=True)
@@ -44,16 +44,17 @@ def workup(job: Job, shelf: Shelf | None = None) -> Workup:
     """
     shelf = shelf or read_shelf()
     finish = shelf.finish(job.finish, about="finish")
+    extras = taken_of(job.extras, shelf.extras)
     plan = lay_out(job.site)
     takeoff = take_off(plan, cracks_m=read_length(job.site.slab.cracks))
-    system = system_for(takeoff, job.recipe.palette, finish, shelf)
-    work = work_for(takeoff, system, shelf)
-    asked = bid(takeoff, job.recipe.palette, finish, shelf)
+    pricing = Pricing(takeoff, job.recipe.palette, shelf)
+    floor = pricing.floor(finish, extras)
+    asked = bid_of(pricing, finish, extras)
     return Workup(
         plan=plan,
         takeoff=takeoff,
-        system=system,
-        work=work,
+        system=floor.system,
+        work=floor.work,
         bid=asked,
         offer=offer_of(asked, shelf),
         payments=payment_plan(asked.total, shelf),

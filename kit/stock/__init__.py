@@ -1,6 +1,7 @@
 """What can be bought, done and said: records, and the shelf they are read from."""
 
 from kit.stock.cautions import Caution
+from kit.stock.extras import Extra, taken_of, why_not
 from kit.stock.house import CoatBuild, Equipment, House, Instalment, Sundry, Task
 from kit.stock.records import Finish, Pack, Pigment, Product, Tint
 from kit.stock.shelf import Shelf, read_shelf
@@ -10,6 +11,7 @@ __all__ = [
     "Caution",
     "CoatBuild",
     "Equipment",
+    "Extra",
     "Finish",
     "House",
     "Instalment",
@@ -22,4 +24,6 @@ __all__ = [
     "Tint",
     "cautions_for",
     "read_shelf",
+    "taken_of",
+    "why_not",
 ]

@@ -14,14 +14,23 @@ from pydantic import Field
 from kit.record import Record
 from kit.stock.records import Key, Price, Words
 
-CoatKind = Literal["seal", "flood", "wear"]
+CoatKind = Literal["primer", "seal", "flood", "wear"]
 Stage = Literal["prepare", "flood", "wear"]
 """What a day on site is for; a stage never shares its day with the next."""
+
+STAGE_OF: dict[CoatKind, Stage] = {
+    "primer": "prepare",
+    "seal": "prepare",
+    "flood": "flood",
+    "wear": "wear",
+}
+"""The stage in which a coat of each kind is laid."""
 
 Driver = Literal[
     "area",
     "perimeter",
     "cracks",
+    "base",
     "coat",
     "batch",
     "person_coat",
@@ -29,10 +38,11 @@ Driver = Literal[
     "day",
     "job",
 ]
-"""What a task or a sundry is counted by: m², m, m, then plain numbers.
+"""What a task or a sundry is counted by: m², m, m, m, then plain numbers.
 
-A coat is counted once a pass, a batch once a bucket; a person_coat and a person_day
-are these times the crew.
+The base is as long as the walls that a cove base can run along. A coat is counted
+once a pass, a batch once a bucket; a person_coat and a person_day are these times
+the crew.
 """
 
 Share = Annotated[Decimal, Field(ge=0, lt=1, allow_inf_nan=False)]

@@ -108,6 +108,8 @@ class Takeoff:
         per square foot. [m²]
     perimeter_m : float
         All edges of the film: walls, columns, islands, door jambs. [m]
+    base_m : float
+        Edges that a base can run along: no door jambs, no way out. [m]
     cracks_m : float
         Cracks to fill. [m]
     rule : str
@@ -119,6 +121,7 @@ class Takeoff:
     thresholds_m2: float
     net_m2: float
     perimeter_m: float
+    base_m: float
     cracks_m: float
     rule: str
     trail: tuple[Figure, ...]

@@ -6,6 +6,7 @@ from itertools import chain
 
 from kit.errors import MeasureError
 from kit.plan.floor import FloorPlan, PlannedRoom
+from kit.takeoff.cove import base_m
 from kit.takeoff.figures import Figure, RoomTakeoff, Takeoff, spoken
 
 RULE = (
@@ -55,6 +56,8 @@ def take_off(plan: FloorPlan, *, cracks_m: float = 0.0) -> Takeoff:
     walls_m = sum(room.perimeter_m for room in rooms)
     girths_m = sum(room.girth_m for room in rooms)
     perimeter_m = walls_m + girths_m + jambs_m
+    out_m = plan.way_out.opening.length
+    along_m = base_m(walls_m + girths_m, openings_m=out_m)
     trail = (
         *chain.from_iterable(_room_trail(room) for room in rooms),
         Figure("Doorways", thresholds_m2, "m²", _doorways(plan)),
@@ -71,9 +74,18 @@ def take_off(plan: FloorPlan, *, cracks_m: float = 0.0) -> Takeoff:
             f"{spoken(walls_m, 'm')} walls + {spoken(girths_m, 'm')} columns and islands"
             f" + {spoken(jambs_m, 'm')} door jambs",
         ),
+        Figure(
+            "Walls for a base",
+            along_m,
+            "m",
+            f"{spoken(walls_m, 'm')} walls + {spoken(girths_m, 'm')} columns and islands"
+            f" − {spoken(out_m, 'm')} way out",
+        ),
         Figure("Cracks", cracks_m, "m", "as surveyed"),
     )
-    return Takeoff(rooms, thresholds_m2, net_m2, perimeter_m, cracks_m, RULE, trail)
+    return Takeoff(
+        rooms, thresholds_m2, net_m2, perimeter_m, along_m, cracks_m, RULE, trail
+    )
 
 
 def _measured(room: PlannedRoom, plan: FloorPlan) -> RoomTakeoff:

@@ -9,7 +9,12 @@ from kit.coats.system import System
 from kit.stock.house import CoatKind, Driver, House
 from kit.takeoff.figures import Takeoff, Unit, spoken
 
-UNITS: dict[Driver, Unit] = {"area": "m²", "perimeter": "m", "cracks": "m"}
+UNITS: dict[Driver, Unit] = {
+    "area": "m²",
+    "perimeter": "m",
+    "cracks": "m",
+    "base": "m",
+}
 """Units of the drivers that have one."""
 
 WORDS: dict[Driver, str] = {
@@ -37,15 +42,18 @@ class Counts:
 
     def of(self, driver: Driver, coats: tuple[CoatKind, ...] = ()) -> float:
         """Quantity of a driver, of some coats only where that makes a difference."""
+        measured = {
+            "area": self.takeoff.net_m2,
+            "perimeter": self.takeoff.perimeter_m,
+            "cracks": self.takeoff.cracks_m,
+            "base": self.takeoff.base_m,
+            "job": 1.0,
+        }
+        if driver in measured:
+            return measured[driver]
         counted = [coat for coat in self.system.coats if not coats or coat.kind in coats]
         passes = sum(coat.passes for coat in counted)
         match driver:
-            case "area":
-                return self.takeoff.net_m2
-            case "perimeter":
-                return self.takeoff.perimeter_m
-            case "cracks":
-                return self.takeoff.cracks_m
             case "coat":
                 return passes
             case "batch":
@@ -56,8 +64,7 @@ class Counts:
                 return self.days
             case "person_day":
                 return self.days * self.house.crew
-            case "job":
-                return 1.0
+        raise AssertionError(driver)
 
 
 def counted(driver: Driver, quantity: float) -> str:

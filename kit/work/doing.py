@@ -21,9 +21,9 @@ STAGES: tuple[Stage, ...] = get_args(Stage)
 def work_for(takeoff: Takeoff, system: System, shelf: Shelf) -> Work:
     """Count the hours and days of a floor at the shelf's production rates.
 
-    Grinding and the seal coat share a day if they fit; the flood coat and each pass
-    of the wear coat have a day of their own, for a film must harden before it is
-    walked on.
+    Grinding and the seal coat share a day if they fit; every further film, a primer, a
+    flood coat or a pass of the wear coat, has a day of its own, for it must harden
+    before it is walked on. What extras take is counted with the rest.
 
     Raises
     ------
@@ -32,8 +32,9 @@ def work_for(takeoff: Takeoff, system: System, shelf: Shelf) -> Work:
     """
     house = shelf.house
     counts = Counts(takeoff, system, house)
-    daily = [task for task in shelf.tasks if task.driver in BY_DAY]
-    once = [task for task in shelf.tasks if task.driver not in BY_DAY]
+    every = [*shelf.tasks, *(task for extra in system.extras for task in extra.tasks)]
+    daily = [task for task in every if task.driver in BY_DAY]
+    once = [task for task in every if task.driver not in BY_DAY]
     once.append(_laying(system.finish, house))
 
     done = [hours for task in once if (hours := _hours(task, counts)).labor_h > 0.0]
@@ -50,7 +51,7 @@ def work_for(takeoff: Takeoff, system: System, shelf: Shelf) -> Work:
         days=counts.days,
         sundries=_sundries(shelf, counts),
         equipment=_equipment(shelf, stages),
-        concerns=_concerns(stages, usable_h),
+        concerns=_concerns(stages, system, usable_h),
         trail=_trail(tasks, stages, crew_hours, usable_h, house),
     )
 
@@ -95,13 +96,15 @@ def _days(
     stage: Stage, done: list[TaskHours], system: System, house: House, usable_h: float
 ) -> StageDays:
     elapsed_h = sum(task.labor_h for task in done if task.stage == stage) / house.crew
-    least = system.coat(stage).passes if stage in ("flood", "wear") else 1
-    return StageDays(stage, elapsed_h, max(least, whole(elapsed_h / usable_h)))
+    return StageDays(
+        stage, elapsed_h, max(system.passes(stage), whole(elapsed_h / usable_h))
+    )
 
 
 def _sundries(shelf: Shelf, counts: Counts) -> tuple[SundryNeed, ...]:
     needs = []
-    for sundry in shelf.sundries:
+    of_extras = (sundry for extra in counts.system.extras for sundry in extra.sundries)
+    for sundry in (*shelf.sundries, *of_extras):
         count = whole(counts.of(sundry.driver) / sundry.lasts)
         if count:
             cost = rounded(sundry.price * count, shelf.house.currency)
@@ -118,14 +121,17 @@ def _equipment(shelf: Shelf, stages: tuple[StageDays, ...]) -> tuple[EquipmentNe
     return tuple(needs)
 
 
-def _concerns(stages: tuple[StageDays, ...], usable_h: float) -> tuple[Concern, ...]:
+def _concerns(
+    stages: tuple[StageDays, ...], system: System, usable_h: float
+) -> tuple[Concern, ...]:
     flood = next(stage for stage in stages if stage.stage == "flood")
-    if flood.elapsed_h <= usable_h:
+    one_pour_h = flood.elapsed_h / system.passes("flood")
+    if one_pour_h <= usable_h:
         return ()
     return (
         Concern(
             "flood coat",
-            f"It takes {flood.elapsed_h:.1f} h and a day has {usable_h:.1f} h, too few to "
+            f"It takes {one_pour_h:.1f} h and a day has {usable_h:.1f} h, too few to "
             "pour it wet in wet.",
             "Bring more people, or plan a joint where the pour may stop.",
         ),

@@ -21,7 +21,11 @@ def test_every_finish_lies_on_a_seal_and_a_flood_coat(finish):
     assert [coat.kind for coat in system.coats] == ["seal", "flood", "wear"]
     assert system.coat("wear").product.key == finish.product
     assert system.coat("wear").passes == finish.passes
-    assert all(coat.order.bought_l >= coat.volume_l - 1e-9 for coat in system.coats)
+    assert [one.made for one in system.purchases] == [(coat,) for coat in system.coats]
+    assert all(
+        bought.order.bought_l >= coat.volume_l - 1e-9
+        for bought, coat in zip(system.purchases, system.coats, strict=True)
+    )
 
 
 def test_volume_is_area_times_film_plus_waste():
@@ -74,13 +78,14 @@ def test_pigment_masses_over_dose_sum_to_the_mixed_weight(parts):
 
 def test_grain_is_weighed_by_the_area_and_only_where_the_finish_has_it():
     floor = rectangle(10.0, 5.0)
-    grip = system_for(floor, PALETTE, SHELF.finish("matte_grip"), SHELF).coat("wear")
-    plain = system_for(floor, PALETTE, SHELF.finish("matte"), SHELF).coat("wear")
+    grip = system_for(floor, PALETTE, SHELF.finish("matte_grip"), SHELF)
+    plain = system_for(floor, PALETTE, SHELF.finish("matte"), SHELF)
 
-    assert grip.aggregate.mass_kg == pytest.approx(50 * 0.03)
-    assert grip.cost == grip.order.cost + grip.aggregate.cost
-    assert plain.aggregate is None
-    assert plain.cost == plain.order.cost
+    grain = grip.coat("wear").aggregate
+    assert grain.mass_kg == pytest.approx(50 * 0.03)
+    assert grip.purchases[-1].cost == grip.purchases[-1].order.cost + grain.cost
+    assert plain.coat("wear").aggregate is None
+    assert plain.purchases[-1].cost == plain.purchases[-1].order.cost
 
 
 def test_two_passes_take_twice_the_volume_of_one():
@@ -112,22 +117,22 @@ def test_more_waste_never_buys_fewer_kits(waste, more, width_m):
         for share in (waste, waste + more)
     ]
 
-    for less, most in zip(systems[0].coats, systems[1].coats, strict=True):
+    for less, most in zip(systems[0].purchases, systems[1].purchases, strict=True):
         assert most.order.cost >= less.order.cost
         assert most.order.bought_l >= less.order.bought_l - 1e-9
 
 
 def test_every_coat_shows_how_its_figures_came_to_be():
-    flood = system_for(rectangle(8.0, 7.0), PALETTE, SHELF.finish("matte"), SHELF).coat(
-        "flood"
-    )
+    system = system_for(rectangle(8.0, 7.0), PALETTE, SHELF.finish("matte"), SHELF)
 
-    lines = [figure.line for figure in flood.trail]
+    lines = [figure.line for figure in system.coat("flood").trail]
     assert lines[1] == (
         "Flood coat, to mix: 14.20 gal = 602.8 sq ft × 35.0 mil wet + 8% waste; "
         "a gallon covers 45.8 sq ft"
     )
-    assert lines[2] == "Flood coat, bought: 15.00 gal = 1 × 15.00 gal; 0.80 gal to spare"
+    assert system.purchase("flood_epoxy").bought.line == (
+        "Flood coat, bought: 15.00 gal = 1 × 15.00 gal; 0.80 gal to spare"
+    )
 
 
 def test_an_unknown_colour_is_refused_with_the_choices():

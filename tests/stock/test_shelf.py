@@ -22,6 +22,7 @@ ROWS = {
     "equipment": SHELF.equipment,
     "sundries": SHELF.sundries,
     "cautions": SHELF.cautions,
+    "extras": SHELF.extras,
 }
 EVERY_ROW = pytest.mark.parametrize("row", ROWS.values(), ids=ROWS)
 EVERY_FINISH = pytest.mark.parametrize("finish", SHELF.finishes, ids=lambda f: f.key)
@@ -52,7 +53,8 @@ def test_bigger_kits_cost_more_and_less_by_the_litre(product):
 
 
 def test_every_coat_has_a_task_that_lays_it_and_one_that_mixes_it():
-    mixed = {coat for task in SHELF.tasks if task.driver == "batch" for coat in task.coats}
+    tasks = [*SHELF.tasks, *(task for extra in SHELF.extras for task in extra.tasks)]
+    mixed = {coat for task in tasks if task.driver == "batch" for coat in task.coats}
 
     assert mixed == set(get_args(CoatKind))
     assert {task.stage for task in SHELF.tasks} == set(get_args(Stage))
@@ -142,6 +144,19 @@ def test_a_copy_reads_like_the_shelf_itself(copied):
             '"moonlight"',
             "[task.mask], driver: found moonlight",
         ),
+        (
+            "extras.toml",
+            'not_with = ["cove_high"]',
+            'not_with = ["cove_low"]',
+            "[extra.cove], not_with: found cove_low; expected one of cove_high, ",
+        ),
+        ("extras.toml", '["matte_grip"]', '["velvet"]', "], given_by: found velvet"),
+        ("extras.toml", '"slip_gloss"', '"slip_ice"', "], called_for_by: found slip_ice"),
+        ("extras.toml", '"cove_mortar"', '"mud"', "[extra.cove], product: found mud"),
+        ("extras.toml", 'before = "seal"', 'before = "rain"', "coats "),
+        ("extras.toml", "quantity = 40", "quantity = 0", "allowance, quantity: found 0"),
+        ("extras.toml", '"11.50"', '"cheap"', "allowance, price: found cheap"),
+        ("extras.toml", "girth_m = 0.1016", "girth_m = 4", "base, girth_m: found 4"),
         ("cautions.toml", '"always"', '"sometimes"', "[caution.picture], trigger: found"),
         ("cautions.toml", "2026-11-25", '"lately"', "[caution.picture], checked: found"),
         ("equipment.toml", "[equipment.floor_grinder]", "[gear.x]", "found gear; expected"),
@@ -208,3 +223,13 @@ def test_a_shelf_without_the_needful_is_refused(copied, file, told):
 
 def test_every_kind_of_table_is_used():
     assert len(set(KINDS)) == len(KINDS) == len(ROWS) + 1
+
+
+def test_an_extra_that_adds_nothing_is_refused(copied):
+    (copied / "mine.toml").write_text(
+        '[extra.air]\nname = "Air"\nsays = "Fresh."\nscope = "Air"\nsource = "made up"\n',
+        "utf-8",
+    )
+
+    with pytest.raises(ShelfError, match=r"mine\.toml, \[extra\.air\]: found nothing that"):
+        read_shelf(copied)

@@ -1,7 +1,7 @@
 """The shelf: every table of the TOML files in this folder, as records.
 
 A table is named by its kind and key, ``[finish.matte]``; which file it stands in
-is for people only. To add a pigment, finish, task or caution, add one table.
+is for people only. To add a pigment, finish, extra, task or caution, add one table.
 """
 
 from __future__ import annotations
@@ -16,17 +16,18 @@ from typing import TypeVar
 from kit.errors import ShelfError
 from kit.record import Record, filled
 from kit.stock.cautions import Caution
+from kit.stock.extras import Extra
 from kit.stock.house import CoatBuild, Equipment, House, Sundry, Task
 from kit.stock.records import Finish, Pigment, Product, Tint
 from kit.stock.tables import Table, read_tables
 
 KINDS = (
     *("pigment", "tint", "product", "finish", "coat"),
-    *("task", "equipment", "sundry", "caution", "house"),
+    *("task", "equipment", "sundry", "caution", "extra", "house"),
 )
 
 Kind = TypeVar("Kind", bound=Record)
-Named = TypeVar("Named", Pigment, Tint, Product, Finish, CoatBuild)
+Named = TypeVar("Named", Pigment, Tint, Product, Finish, CoatBuild, Extra)
 
 
 @dataclass(frozen=True)
@@ -42,6 +43,7 @@ class Shelf:
     equipment: tuple[Equipment, ...]
     sundries: tuple[Sundry, ...]
     cautions: tuple[Caution, ...]
+    extras: tuple[Extra, ...]
     house: House
 
     def pigment(self, key: str, *, about: str = "pigment") -> Pigment:
@@ -100,6 +102,7 @@ def read_shelf(folder: Traversable | None = None) -> Shelf:
         equipment=_records(tables, "equipment", Equipment),
         sundries=_records(tables, "sundry", Sundry),
         cautions=_records(tables, "caution", Caution),
+        extras=_records(tables, "extra", Extra),
         house=houses[0],
     )
     _check_links(shelf, tables)
@@ -118,9 +121,6 @@ def _records(tables: tuple[Table, ...], kind: str, record: type[Kind]) -> tuple[
 
 def _check_links(shelf: Shelf, tables: tuple[Table, ...]) -> None:
     """Whatever is laid is made of something that can be bought, and can be laid at all."""
-    for table in tables:
-        if table.kind in {"coat", "finish"}:
-            shelf.product(table.fields["product"], about=f"{table.where}, product")
     for kind in ("seal", "flood"):
         shelf.coat(kind, about="[coat]")
     for row, kind in (
@@ -130,3 +130,31 @@ def _check_links(shelf: Shelf, tables: tuple[Table, ...]) -> None:
     ):
         if not row:
             raise ShelfError(f"[{kind}]", found="none", expected="at least one to choose")
+    for table in tables:
+        if table.kind in {"coat", "finish"}:
+            shelf.product(table.fields["product"], about=f"{table.where}, product")
+        if table.kind == "extra":
+            _check_extra(_named(shelf.extras, table.key, "extra"), shelf, table.where)
+
+
+def _check_extra(extra: Extra, shelf: Shelf, where: str) -> None:
+    """An extra adds something, and whatever it names is there."""
+    if not extra.adds:
+        raise ShelfError(
+            where,
+            found="nothing that it adds",
+            expected="coats, base, tasks, sundries or allowance",
+        )
+    made_of = [coat.product for coat in extra.coats]
+    for product in (*made_of, *([extra.base.product] if extra.base else [])):
+        shelf.product(product, about=f"{where}, product")
+    others = [other.key for other in shelf.extras if other is not extra]
+    for field, keys, known in (
+        ("not_with", extra.not_with, others),
+        ("needs", extra.needs, others),
+        ("given_by", extra.given_by, [finish.key for finish in shelf.finishes]),
+        ("called_for_by", extra.called_for_by, [one.key for one in shelf.cautions]),
+    ):
+        for key in keys:
+            if key not in known:
+                raise ShelfError(f"{where}, {field}", found=key, expected=_choices(known))
