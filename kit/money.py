@@ -6,7 +6,7 @@ The one door from measured quantities (floats) to money is `times`.
 from __future__ import annotations
 
 from decimal import ROUND_DOWN, ROUND_HALF_UP, Decimal
-from functools import cache
+from functools import cache, lru_cache
 
 ZERO = Decimal("0.00")
 CENT = Decimal("0.01")
@@ -68,15 +68,18 @@ def rounded(amount: Decimal, currency: str) -> Decimal:
     return amount.quantize(minor_unit(currency), rounding=ROUND_HALF_UP)
 
 
+@lru_cache(maxsize=8192)
 def shown(amount: Decimal, currency: str = "USD", locale: str = "en_US") -> str:
-    """Write an amount as its readers do.
+    """Write an amount as its readers do; kept, for a bid says the same ones often.
 
     >>> shown(Decimal("1234.5")), shown(Decimal("-1234.5"), "EUR", "en_US")
     ('$1,234.50', '-€1,234.50')
     """
     from babel.numbers import format_currency
 
-    return str(format_currency(rounded(amount, currency), currency, locale=locale))
+    # adding nothing makes a zero of a negative one, which no reader has a use for
+    whole = rounded(amount, currency) + 0
+    return str(format_currency(whole, currency, locale=locale))
 
 
 def percent(share: Decimal) -> str:

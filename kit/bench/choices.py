@@ -20,6 +20,13 @@ def with_finish(job: Job, finish: str) -> Job:
     return job.changed(finish=finish)
 
 
+def with_extra_switched(job: Job, extra: str) -> Job:
+    """Take an extra, or leave it out again."""
+    if extra in job.extras:
+        return job.changed(extras=tuple(key for key in job.extras if key != extra))
+    return job.changed(extras=(*job.extras, extra))
+
+
 def with_knob(job: Job, name: str, value: float) -> Job:
     """Turn one knob of the flow."""
     if name not in Flow.model_fields:

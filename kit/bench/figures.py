@@ -12,6 +12,7 @@ from datetime import date
 from decimal import Decimal
 from typing import Any
 
+from kit.bench.extras import advice_words, count_words, extra_figures
 from kit.bench.knob_words import knob_figures
 from kit.bench.swatches import Swatch, bare_tints, swatches
 from kit.bid.records import FinishOption, Offer, Payment
@@ -69,6 +70,8 @@ def figures_of(
         ],
         "options": [_option(o, offer.currency, shelf) for o in offer.options],
         "slip": shelf.finish(job.finish).slip,
+        "extras": extra_figures(offer),
+        "advice": advice_words(offer, answers.cautions, shelf),
         "colors": colours,
         "can_add": len(colours) < MOST,
         "can_remove": len(colours) > FEWEST,
@@ -261,5 +264,5 @@ def _stations(job: Job, answers: Shown, shelf: Shelf) -> Figures:
         "color": shelf.pigment(most.pigment).name,
         "flow": "as usual" if not turned else f"{turned} knob{'s' * (turned > 1)} moved",
         "sheen": shelf.finish(job.finish).name,
-        "price": f"until {short_day(job.open_until)}",
+        "price": count_words(answers.offer) or f"until {short_day(job.open_until)}",
     }

@@ -20,7 +20,7 @@ class Frame(anywidget.AnyWidget):
     """
 
     _esm = script("frame.js")
-    _css = style("theme.css", "frame.css", "controls.css", "panels.css")
+    _css = style("theme.css", "frame.css", "controls.css", "panels.css", "ledger.css")
 
     stage = t.Instance(Stage).tag(sync=True, **widget_serialization)
     """The stage, drawn in the middle."""

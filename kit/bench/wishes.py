@@ -16,6 +16,7 @@ Granted = Callable[[Wish], Complaint | None]
 
 _CHOICES: dict[str, tuple[Callable[..., Job], dict[str, type]]] = {
     "finish": (choices.with_finish, {"finish": str}),
+    "extra": (choices.with_extra_switched, {"extra": str}),
     "tint": (choices.with_tint, {"tint": str}),
     "pigment": (choices.with_pigment, {"place": int, "pigment": str}),
     "add": (choices.with_added, {"pigment": str}),

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from functools import lru_cache
 
 from kit.bid import Bid, Offer, Payment, Pricing, bid_of, offer_of, payment_plan
 from kit.coats import System
@@ -34,6 +35,10 @@ class Workup:
     concerns: tuple[Concern, ...]
 
 
+_laid_out = lru_cache(maxsize=16)(lay_out)
+"""Plans of the last few sites; most choices leave the rooms as they are."""
+
+
 def workup(job: Job, shelf: Shelf | None = None) -> Workup:
     """Work a job up: from the rooms as measured to the price as asked.
 
@@ -45,7 +50,7 @@ def workup(job: Job, shelf: Shelf | None = None) -> Workup:
     shelf = shelf or read_shelf()
     finish = shelf.finish(job.finish, about="finish")
     extras = taken_of(job.extras, shelf.extras)
-    plan = lay_out(job.site)
+    plan = _laid_out(job.site)
     takeoff = take_off(plan, cracks_m=read_length(job.site.slab.cracks))
     pricing = Pricing(takeoff, job.recipe.palette, shelf)
     floor = pricing.floor(finish, extras)

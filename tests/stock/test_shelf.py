@@ -151,7 +151,7 @@ def test_a_copy_reads_like_the_shelf_itself(copied):
             "[extra.cove], not_with: found cove_low; expected one of cove_high, ",
         ),
         ("extras.toml", '["matte_grip"]', '["velvet"]', "], given_by: found velvet"),
-        ("extras.toml", '"slip_gloss"', '"slip_ice"', "], called_for_by: found slip_ice"),
+        ("extras.toml", '"below_grade"', '"below_it"', "], called_for_by: found below_it"),
         ("extras.toml", '"cove_mortar"', '"mud"', "[extra.cove], product: found mud"),
         ("extras.toml", 'before = "seal"', 'before = "rain"', "coats "),
         ("extras.toml", "quantity = 40", "quantity = 0", "allowance, quantity: found 0"),

@@ -1,55 +1,113 @@
 import { h, icon, put, say } from "./dom.js";
 
-/** The ledger: every finish with its sum; the chosen one is what the tape reads. */
+/** First words of a sentence, up to where it begins to explain. */
+function brief(words) {
+  const [first] = words.split(/[:,]/);
+  return first[0].toLowerCase() + first.slice(1);
+}
+
+/** Column heads of a part of the ledger; every row says them in its name. */
+function heads(what, id) {
+  return h("div", { class: "ledger-head" }, h("h3", { id }, what),
+    ...["per sq ft", "whole floor", "difference"].map((words) =>
+      h("span", { "aria-hidden": "true" }, words)));
+}
+
+/** One line of the ledger: a mark, what it is, and three figures. */
+function line(role, mark, onclick) {
+  const el = h("button", { type: "button", role, class: "entry", onclick },
+    h("i", { class: mark, "aria-hidden": "true" }, mark === "box" ? icon("check") : null),
+    h("span", { class: "what" }), h("span"), h("span"), h("span", { class: "soft" }));
+  const [, what, perSqft, whole, apart] = el.children;
+  const name = document.createTextNode("");
+  const words = h("span", { class: "soft" });
+  what.append(name, words);
+
+  function draw({ is, label, says, figures }) {
+    put(el, { "aria-checked": String(is), "aria-label": label.spoken });
+    if (name.data !== `${label.name} `) name.data = `${label.name} `;
+    say(words, says);
+    [perSqft, whole, apart].forEach((cell, i) => say(cell, figures[i]));
+  }
+  return { el, draw };
+}
+
+/** Rows of one part, made anew only when their number changes. */
+function part(body, make, drawRow) {
+  let rows = [];
+  return (entries) => {
+    if (rows.length !== entries.length) {
+      rows = entries.map((_, i) => make(i));
+      body.replaceChildren(...rows.map((row) => row.el));
+    }
+    entries.forEach((entry, i) => drawRow(rows[i], entry));
+  };
+}
+
+/** The ledger: every finish with its sum, every extra with what it adds. */
 export function pricePanel({ ask }) {
   const rule = h("span", { class: "soft" });
-  const body = h("div", { class: "ledger", role: "radiogroup", "aria-label": "Finish, choose one" });
+  const finishes = h("div", { class: "ledger", role: "radiogroup", "aria-labelledby": "pt-finishes" });
+  const extras = h("div", { class: "ledger", role: "group", "aria-labelledby": "pt-extras" });
+  const extrasNote = h("p", { class: "soft" }, "Each as all else stands; two together may come "
+    + "to a little less or more. The picture shows the floor without them.");
+  const taking = h("div", { class: "stack" }, heads("Extras, take any", "pt-extras"), extras, extrasNote);
   const payments = h("dl", { class: "payments" });
   const note = h("p", { class: "soft" });
   const slip = h("p");
+  const advice = h("div", { class: "stack tight" });
   const el = h("div", { class: "stack" },
     h("div", { class: "title" }, h("h2", {}, "Price"), rule),
-    h("div", { class: "ledger-head", "aria-hidden": "true" }, h("span", {}, "Finish, choose one"),
-      h("span", {}, "per sq ft"), h("span", {}, "whole floor"), h("span", {}, "difference")),
-    body,
-    h("h3", {}, "When it is paid"), payments, note,
+    heads("Finish, choose one", "pt-finishes"), finishes,
+    taking, advice,
+    h("h3", { class: "apart" }, "When it is paid"), payments, note,
     h("div", { class: "caution" }, icon("warn"), slip));
-  let rows = [];
+  let now = null;
 
-  function row(finish) {
-    const words = finish.says.split(/[:,]/)[0];
-    const brief = words[0].toLowerCase() + words.slice(1);
-    return h("button", {
-      type: "button", role: "radio", class: "entry",
-      onclick: () => ask({ do: "finish", finish: finish.key }),
-    },
-    h("i", { class: "tick", "aria-hidden": "true" }),
-    h("span", { class: "what" }, finish.name, " ", h("span", { class: "soft" }, brief)),
-    h("span"), h("span"), h("span", { class: "soft" }));
-  }
+  const drawFinishes = part(finishes,
+    (i) => line("radio", "tick", () => ask({ do: "finish", finish: now.options[i].key })),
+    (row, finish) => row.draw({
+      is: finish.chosen,
+      label: { name: finish.name,
+        spoken: `${finish.name}, ${finish.per_sqft} per sq ft, ${finish.total} whole floor, `
+          + (finish.chosen ? "in the price" : `difference ${finish.difference}`) },
+      says: brief(finish.says),
+      figures: [finish.per_sqft, finish.total, finish.chosen ? "in the price" : finish.difference],
+    }));
 
-  function draw({ options, price, payments: parts, slip: words }) {
-    say(rule, `${price.area} of poured floor`);
-    put(rule, { title: price.rule });
-    if (rows.length !== options.length) {
-      rows = options.map(row);
-      body.replaceChildren(...rows);
-    }
-    options.forEach((finish, i) => {
-      const [, , perSqft, total, apart] = rows[i].children;
-      put(rows[i], {
-        "aria-checked": String(finish.chosen),
-        "aria-label": `${finish.name}, ${finish.per_sqft} per sq ft, ${finish.total} whole floor, `
-          + (finish.chosen ? "in the price" : `difference ${finish.difference}`),
+  const drawExtras = part(extras,
+    (i) => line("switch", "box", () => {
+      if (!now.extras[i].blocked) ask({ do: "extra", extra: now.extras[i].key });
+    }),
+    (row, extra) => {
+      const much = extra.much ? `, ${extra.much}` : "";
+      const state = extra.blocked || (extra.counts ? `${extra.adds} in the price` : extra.difference);
+      row.draw({
+        is: extra.counts,
+        label: { name: extra.name, spoken: `${extra.name}${much}, ${state}` },
+        says: extra.blocked || extra.much || brief(extra.says),
+        figures: [extra.per_sqft, extra.adds, extra.counts ? "in the price" : extra.difference],
       });
-      say(perSqft, finish.per_sqft);
-      say(total, finish.total);
-      say(apart, finish.chosen ? "in the price" : finish.difference);
+      put(row.el, { title: extra.says, "aria-disabled": extra.blocked ? "true" : null });
     });
-    payments.replaceChildren(...parts.map((p) =>
+
+  function draw(figures) {
+    now = figures;
+    say(rule, `${now.price.area} of poured floor`);
+    put(rule, { title: now.price.rule });
+    drawFinishes(now.options);
+    drawExtras(now.extras);
+    taking.hidden = now.extras.length === 0;
+    if (advice.dataset.says !== now.advice.join()) {
+      advice.dataset.says = now.advice.join();
+      advice.replaceChildren(...now.advice.map((words) =>
+        h("div", { class: "caution" }, icon("warn"), h("p", {}, words))));
+    }
+    advice.hidden = now.advice.length === 0;
+    payments.replaceChildren(...now.payments.map((p) =>
       h("div", {}, h("dt", {}, p.due), h("dd", {}, p.amount))));
-    say(note, `${price.rule} ${price.tax}`);
-    say(slip, words);
+    say(note, `${now.price.rule} ${now.price.tax}`);
+    say(slip, now.slip);
   }
 
   return { el, draw, name: "Price" };

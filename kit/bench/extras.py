@@ -1,0 +1,88 @@
+"""Extras as the table shows them: what each adds, what stands in its way, when to take it."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from decimal import Decimal
+from typing import Any
+
+from kit.bid.records import ExtraOption, Offer
+from kit.money import rounded, shown
+from kit.stock import Caution, Shelf
+
+UNIT_WORDS = {"ft": "a foot", "sq ft": "a sq ft", "piece": "a piece"}
+"""How the unit of an allowance is said after its price."""
+
+_MINUS = "\N{MINUS SIGN}"
+
+
+def extra_figures(offer: Offer) -> list[dict[str, Any]]:
+    """Every extra as words, ready for its row of the ledger."""
+    return [_row(option, offer) for option in offer.extras]
+
+
+def advice_words(offer: Offer, cautions: Sequence[Caution], shelf: Shelf) -> list[str]:
+    """Say of every extra that is left out, and that a caution calls for, when it is needed.
+
+    Parameters
+    ----------
+    offer : Offer
+    cautions : sequence of Caution
+        Those that are told to this client.
+    shelf : Shelf
+    """
+    due = {caution.key for caution in cautions}
+    options = {option.extra: option for option in offer.extras}
+    said = []
+    for extra in shelf.extras:
+        option = options[extra.key]
+        if not extra.advice or option.taken or option.adds is None:
+            continue
+        if due & set(extra.called_for_by):
+            more = shown(option.adds, offer.currency)
+            said.append(
+                f"{extra.advice} That is {more} more for the whole floor; you decide then."
+            )
+    return said
+
+
+def count_words(offer: Offer) -> str:
+    """``2 extras in``, or nothing."""
+    count = sum(option.counts for option in offer.extras)
+    return f"{count} extra{'s' * (count > 1)} in" if count else ""
+
+
+def unit_price_words(option: ExtraOption, currency: str) -> str:
+    """``$11.50 a foot``, for an allowance."""
+    if option.unit_price is None:
+        return ""
+    return f"{shown(option.unit_price, currency)} {UNIT_WORDS[option.unit]}"
+
+
+def _row(option: ExtraOption, offer: Offer) -> dict[str, Any]:
+    adds, currency = option.adds, offer.currency
+    return {
+        "key": option.extra,
+        "name": option.name,
+        "says": option.says,
+        "much": _much(option, currency),
+        "taken": option.taken,
+        "counts": option.counts,
+        "blocked": option.blocked,
+        "adds": "" if adds is None else shown(adds, currency),
+        "per_sqft": ""
+        if adds is None
+        else shown(rounded(adds / offer.area_sqft, currency), currency),
+        "difference": "" if adds is None else _signed(adds, currency),
+    }
+
+
+def _much(option: ExtraOption, currency: str) -> str:
+    """How much of it: ``40 ft at $11.50 a foot``."""
+    at = unit_price_words(option, currency)
+    return f"{option.amount} at {at}" if at else option.amount
+
+
+def _signed(amount: Decimal, currency: str) -> str:
+    sign = _MINUS if amount < 0 else "+"
+    return f"{sign} {shown(abs(amount), currency)}"
