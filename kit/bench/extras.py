@@ -1,4 +1,4 @@
-"""Extras as the table shows them: what each adds, what stands in its way, when to take it."""
+"""Extras as the table shows them: what each adds, what bars it, when it is needed."""
 
 from __future__ import annotations
 
@@ -9,9 +9,6 @@ from typing import Any
 from kit.bid.records import ExtraOption, Offer
 from kit.money import rounded, shown
 from kit.stock import Caution, Shelf
-
-UNIT_WORDS = {"ft": "a foot", "sq ft": "a sq ft", "piece": "a piece"}
-"""How the unit of an allowance is said after its price."""
 
 _MINUS = "\N{MINUS SIGN}"
 
@@ -52,20 +49,13 @@ def count_words(offer: Offer) -> str:
     return f"{count} extra{'s' * (count > 1)} in" if count else ""
 
 
-def unit_price_words(option: ExtraOption, currency: str) -> str:
-    """``$11.50 a foot``, for an allowance."""
-    if option.unit_price is None:
-        return ""
-    return f"{shown(option.unit_price, currency)} {UNIT_WORDS[option.unit]}"
-
-
 def _row(option: ExtraOption, offer: Offer) -> dict[str, Any]:
     adds, currency = option.adds, offer.currency
     return {
         "key": option.extra,
         "name": option.name,
         "says": option.says,
-        "much": _much(option, currency),
+        "much": option.much(currency),
         "taken": option.taken,
         "counts": option.counts,
         "blocked": option.blocked,
@@ -75,12 +65,6 @@ def _row(option: ExtraOption, offer: Offer) -> dict[str, Any]:
         else shown(rounded(adds / offer.area_sqft, currency), currency),
         "difference": "" if adds is None else _signed(adds, currency),
     }
-
-
-def _much(option: ExtraOption, currency: str) -> str:
-    """How much of it: ``40 ft at $11.50 a foot``."""
-    at = unit_price_words(option, currency)
-    return f"{option.amount} at {at}" if at else option.amount
 
 
 def _signed(amount: Decimal, currency: str) -> str:

@@ -28,6 +28,12 @@ class Stage(anywidget.AnyWidget):
     Set whole, so that no tag is ever read over another finish. Python → browser.
     """
 
+    words = t.Dict().tag(sync=True)
+    """Words now true of a tag, by its name: they change without a new picture.
+
+    Python → browser.
+    """
+
     busy = t.Bool(False).tag(sync=True)
     """A newer picture is on its way; the last one stays sharp. Python → browser."""
 

@@ -154,6 +154,7 @@ class Visit:
         figures["stations"]["paper"] = self._paper
         figures["head"]["is_locked"] = self.owner.lock.is_set
         self.frame.figures = figures
+        self.stage.words = dict(self._tag(o.finish) for o in answers.offer.options)
         finishes = (
             tuple(self._sides.values()) if self.stage.compare else (state.job.finish,)
         )

@@ -87,7 +87,7 @@ class Pricing:
         now, then = self.floor(finish, taken), None
         if not blocked:
             then = self.floor(finish, self._turned(extra, taken))
-        allowance = extra.allowance
+        allowance, house = extra.allowance, self.shelf.house
         option = ExtraOption(
             extra=extra.key,
             name=extra.name,
@@ -95,6 +95,7 @@ class Pricing:
             amount=self._amount(extra),
             unit_price=allowance.price if allowance else None,
             unit=allowance.unit if allowance else "",
+            before_tax=house.tax_on == "price" and house.tax_share > 0,
             difference=then.built.total - now.built.total if then else None,
             taken=is_taken,
             counts=is_taken and finish.key not in extra.given_by,

@@ -11,6 +11,7 @@ from decimal import Decimal
 from typing import Literal
 
 from kit.errors import Concern
+from kit.money import shown
 
 LineKind = Literal[
     "materials",
@@ -72,6 +73,10 @@ class FinishOption:
     chosen: bool
 
 
+UNIT_WORDS = {"ft": "a foot", "sq ft": "a sq ft", "piece": "a piece"}
+"""How the unit of an allowance is said after its price."""
+
+
 @dataclass(frozen=True)
 class ExtraOption:
     """The same floor with an extra switched: what that does to what is asked.
@@ -82,8 +87,10 @@ class ExtraOption:
     amount : str
         How much of it, in the client's words: ``129.6 ft``. May be empty.
     unit_price : Decimal or None
-        At which an allowance is settled, for one ``unit``, before any tax on the price.
+        At which an allowance is settled, for one ``unit``.
     unit : str
+    before_tax : bool
+        Whether sales tax comes on top of the unit price.
     difference : Decimal or None
         Of the total, if it is switched and all else stays; None where it cannot be.
     taken : bool
@@ -101,6 +108,7 @@ class ExtraOption:
     amount: str
     unit_price: Decimal | None
     unit: str
+    before_tax: bool
     difference: Decimal | None
     taken: bool
     counts: bool
@@ -114,6 +122,13 @@ class ExtraOption:
         if self.difference is None:
             return None
         return -self.difference if self.taken else self.difference
+
+    def much(self, currency: str, locale: str = "en_US") -> str:
+        """How much of it, and at what price: ``40 ft at $11.50 a foot``; may be empty."""
+        if self.unit_price is None:
+            return self.amount
+        each = f"{shown(self.unit_price, currency, locale)} {UNIT_WORDS[self.unit]}"
+        return f"{self.amount} at {each}{' before tax' if self.before_tax else ''}"
 
 
 @dataclass(frozen=True)

@@ -46,5 +46,22 @@ def in_words(bid: Bid) -> str:
             f"{mark} {option.name:<20}{option.price_per_sqft:>12,.2f}"
             f"{option.total:>14,.2f}{option.difference:>+14,.2f}"
         )
+    rows += _extra_rows(bid)
     rows += [f"\n! {c.about}: {c.says} {c.fix}" for c in bid.concerns]
     return "\n".join(rows)
+
+
+def _extra_rows(bid: Bid) -> list[str]:
+    """A row an extra: what it asks and costs, or why it cannot be switched."""
+    if not bid.extras:
+        return []
+    rows = ["", f"{'Extra':<34}{'Adds':>14}{'To cost':>14}{'Days':>6}"]
+    for priced in bid.extras:
+        option = priced.option
+        row = f"{'•' if option.counts else ' '} {option.name:<32}"
+        if option.adds is None or priced.cost is None:
+            rows.append(f"{row}{'—':>14}   {option.blocked}")
+            continue
+        row += f"{option.adds:>+14,.2f}{priced.cost:>+14,.2f}{priced.days:>+6}"
+        rows.append(f"{row}   {option.much(bid.currency)}".rstrip())
+    return rows

@@ -204,6 +204,21 @@ class OptionRow(Shown):
 
 
 @dataclass(frozen=True, slots=True)
+class ExtraRow(Shown):
+    """Something on top of the floor: how much of it, and what it adds or would add.
+
+    ``adds`` is empty where it cannot be had as things stand; ``amount`` then says why.
+    """
+
+    name: Line
+    says: Sentence
+    amount: Line
+    per_sqft: Line
+    adds: Line
+    taken: bool = False
+
+
+@dataclass(frozen=True, slots=True)
 class Price(Shown):
     """What is asked, and until when; ``total_bare`` is for columns headed ``symbol``."""
 
@@ -217,6 +232,7 @@ class Price(Shown):
     open_until: Line
     open_until_short: Line
     options: tuple[OptionRow, ...]
+    extras: tuple[ExtraRow, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)

@@ -20,6 +20,7 @@ from kit.proposal.shown import (
     Client,
     ClientView,
     Drawing,
+    ExtraRow,
     Firm,
     OptionRow,
     Page,
@@ -33,7 +34,7 @@ from kit.proposal.shown import (
 from kit.units import M_PER_FT, square_feet
 
 if TYPE_CHECKING:
-    from kit.bid import FinishOption, Offer
+    from kit.bid import ExtraOption, FinishOption, Offer
     from kit.job import Job, Workup
     from kit.plan.floor import FloorPlan
     from kit.takeoff import Takeoff
@@ -99,14 +100,14 @@ def client_view(
         sheens=sheens,
         plan=_plan(answers, page),
         scope_in=wording.scope_words(
-            answers.takeoff, answers.system, answers.work, chosen.name
+            answers.takeoff, answers.system, answers.work, chosen.name, offer
         ),
-        scope_out=wording.NOT_INCLUDED,
+        scope_out=wording.left_out_words(offer),
         payments=tuple(
             PaymentRow(part.due, f"{part.share * 100:.0f}", figures.bare(part.amount))
             for part in answers.payments
         ),
-        days=wording.days_of(answers.work, chosen.name),
+        days=wording.days_of(answers.work, answers.system, chosen.name),
         cautions=tuple(Caution(one.title, one.says) for one in answers.cautions),
         terms=(Caution("Changes", wording.CHANGES),),
     )  # fmt: skip
@@ -124,6 +125,7 @@ def _price(offer: Offer, until: str, until_short: str, locale: str) -> Price:
         open_until=until,
         open_until_short=until_short,
         options=tuple(_option(option, offer.currency, locale) for option in offer.options),
+        extras=tuple(_extra(extra, offer, locale) for extra in offer.extras),
     )
 
 
@@ -136,6 +138,18 @@ def _option(option: FinishOption, currency: str, locale: str) -> OptionRow:
         asked=figures.asked(option.total, currency, locale),
         difference=figures.difference(option.difference),
         chosen=option.chosen,
+    )
+
+
+def _extra(extra: ExtraOption, offer: Offer, locale: str) -> ExtraRow:
+    adds = extra.adds
+    return ExtraRow(
+        name=extra.name,
+        says=extra.says,
+        amount=extra.blocked or extra.much(offer.currency, locale),
+        per_sqft="" if adds is None else figures.bare(adds / offer.area_sqft),
+        adds="" if adds is None else figures.difference(adds),
+        taken=extra.counts,
     )
 
 

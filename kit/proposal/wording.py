@@ -10,6 +10,7 @@ from kit.proposal.shown import DayBar, Days, Return
 from kit.units import M_PER_FT, M_PER_IN
 
 if TYPE_CHECKING:
+    from kit.bid import Offer
     from kit.coats import System
     from kit.takeoff import Takeoff
     from kit.work import Work
@@ -30,11 +31,9 @@ MOST_DAYS = 42
 
 NOT_INCLUDED = (
     "Moving furniture, machines and fixtures, and taking up what lies on the slab",
-    "Repairs where the slab is hollow or moves, and moisture treatment if the readings "
-    "ask for it",
-    "Cove or base along the walls",
-    "Power, water, light and heat while we work and while the floor cures",
+    "Repairs where the slab is hollow or moves",
 )
+ON_SITE = ("Power, water, light and heat while we work and while the floor cures",)
 CHANGES = (
     "Changes are agreed in writing, with their price and their days, before we do them."
 )
@@ -75,9 +74,9 @@ def reflects_words(value: float) -> str:
 
 
 def scope_words(
-    takeoff: Takeoff, system: System, work: Work, finish: str
+    takeoff: Takeoff, system: System, work: Work, finish: str, offer: Offer
 ) -> tuple[str, ...]:
-    """List what is in the price, from the work and the coats that were priced."""
+    """List what is in the price: the work, the coats and the extras that were priced."""
     doing = {task.key for task in work.tasks}
     said = []
     if {"grind_field", "grind_edges"} & doing:
@@ -85,7 +84,7 @@ def scope_words(
     if takeoff.cracks_m > 0 and "fill_cracks" in doing:
         feet = f"{takeoff.cracks_m / M_PER_FT:,.0f}\N{NO-BREAK SPACE}ft"
         said.append(f"Chasing and filling {feet} of cracks")
-    for coat in system.coats:
+    for coat in (coat for coat in system.coats if not coat.extra):
         match coat.kind:
             case "seal":
                 said.append("Tinted seal coat, the ground that the colors lie on")
@@ -95,17 +94,30 @@ def scope_words(
             case "wear":
                 passes = f" in {_numeral(coat.passes)} passes" if coat.passes > 1 else ""
                 said.append(f"{finish} wear coat{passes}")
+    for extra in offer.extras:
+        if extra.counts:
+            much = extra.much(offer.currency)
+            said.append(f"{extra.scope}, {much}" if much else extra.scope)
     if "walk_through" in doing:
         said.append("Cleaning up, and walking the finished floor with you")
     return tuple(said)
 
 
-def days_of(work: Work, finish: str) -> Days | None:
+def left_out_words(offer: Offer) -> tuple[str, ...]:
+    """List what is not in the price, less what was taken after all."""
+    had = {extra.left_out for extra in offer.extras if extra.counts}
+    lacks = dict.fromkeys(extra.left_out for extra in offer.extras if extra.left_out)
+    return (*NOT_INCLUDED, *(words for words in lacks if words not in had), *ON_SITE)
+
+
+def days_of(work: Work, system: System, finish: str) -> Days | None:
     """Lay the days on site out as a strip, with the first uses after the last coat."""
     count = work.days + int(AFTER_DAYS[-1]) + 1
     if work.days < 1 or count > MOST_DAYS:
         return None
-    words = {"prepare": "Grind, fill, seal", "flood": "Pour", "wear": f"{finish} coat"}
+    primed = any(coat.kind == "primer" for coat in system.coats)
+    ground = "Grind, prime, seal" if primed else "Grind, fill, seal"
+    words = {"prepare": ground, "flood": "Pour", "wear": f"{finish} coat"}
     bars = []
     first = 0
     for stage in work.stages:

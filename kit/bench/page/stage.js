@@ -69,6 +69,8 @@ function render({ model, el }) {
   }
 
   function label() {
+    const words = model.get("words");
+    tags = tags.map(([name, told]) => [name, words[name] ?? told]);
     signs.forEach((sign, i) => sign.draw(tags[i]));
     divider.draw(tags);
   }
@@ -98,7 +100,7 @@ function render({ model, el }) {
       set("size_px", size);
   });
   const heard = {
-    "change:pictures": paint, "change:busy": wait,
+    "change:pictures": paint, "change:words": label, "change:busy": wait,
     "change:view": looks, "change:mood": looks, "change:compare": looks, "change:edge": moved,
   };
   for (const [name, does] of Object.entries(heard)) model.on(name, does);

@@ -1,4 +1,4 @@
-"""Price: every finish beside the chosen one, the total, and how it is paid."""
+"""Price: every finish beside the chosen one, extras, the total, and how it is paid."""
 
 from __future__ import annotations
 
