@@ -9,12 +9,12 @@ from io import BytesIO
 
 import numpy as np
 import pytest
+from bands import Bands
 from PIL import Image
 from shapely import LineString, box
 
 from kit.bid import Line
 from kit.errors import Concern, PaperError
-from kit.look.picture import Picture as Rendered
 from kit.look.sight import paints_for
 from kit.look.sight import swatch as rendered_swatch
 from kit.plan.floor import FloorPlan, PlannedRoom, WayOut
@@ -28,27 +28,6 @@ from kit.stock import read_shelf
 
 pypdf = pytest.importorskip("pypdf", reason="pypdf is not installed")
 CANARY = "Quoll"
-
-
-class Bands:
-    """Stands in for the renderer: bands of colour, brighter where the coat mirrors."""
-
-    def __init__(self, job) -> None:
-        from kit.look.paints import paints_for
-
-        self.shelf = read_shelf()
-        palette = job.recipe.palette
-        pigments = tuple(self.shelf.pigment(c.pigment) for c in palette.colours)
-        self.paints = paints_for(pigments, self.shelf.tint(palette.tint))
-        self.asked = []
-
-    def shown(self, view, finish, *, width_px, height_px, samples):  # noqa: ARG002
-        self.asked.append((view, finish))
-        rgb = np.zeros((height_px, width_px, 3), np.uint8)
-        rgb[..., 2] = np.linspace(40, 200, width_px).astype(np.uint8)
-        if finish == "gloss":
-            rgb[-height_px // 3 :, width_px // 2 : width_px // 2 + width_px // 10] = 255
-        return Rendered(rgb)
 
 
 @pytest.fixture(scope="module")
@@ -100,10 +79,10 @@ def test_no_line_of_the_bid_is_on_the_paper(demo_workup, seen):
 
 @pytest.mark.paper
 @pytest.mark.parametrize("licence", ["", "C-33 10417"])
-def test_the_demo_with_its_blank_to_fill_in_is_five_pages(seen, licence):
+def test_the_demo_with_its_blank_to_fill_in_is_six_pages(seen, licence):
     firm = replace(seen.firm, licence=licence)
     pages = pypdf.PdfReader(BytesIO(propose(replace(seen, firm=firm)))).pages
-    assert len(pages) == 5
+    assert len(pages) == 6
 
 
 @pytest.mark.paper
