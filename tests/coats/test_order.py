@@ -5,10 +5,10 @@ from itertools import product as combinations
 from math import ceil
 
 import pytest
-from hypothesis import given
+from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from kit.coats.order import NEGLIGIBLE_L, cheapest_kits
+from kit.coats.order import NEGLIGIBLE_L, cheapest_kits, searched, solved
 from kit.errors import MeasureError
 from kit.stock import Pack
 
@@ -100,6 +100,43 @@ def test_solver_agrees_with_trying_every_order(packs, needed_l):
 
     assert order.cost == cost
     assert order.bought_l == pytest.approx(bought_l)
+
+
+@settings(max_examples=30)
+@given(
+    st.lists(
+        st.builds(Pack, volume_l=SIZES, price=CENTS),
+        min_size=1,
+        max_size=5,
+        unique_by=lambda pack: pack.volume_l,
+    ).map(tuple),
+    st.floats(0.1, 400),
+)
+def test_the_search_and_the_solver_agree_where_trying_every_order_would_take_too_long(
+    packs, needed_l
+):
+    """HiGHS through `scipy.optimize.milp` is the rival; it may fall 1e-6 l short."""
+
+    def worth(counts):
+        pairs = list(zip(packs, counts, strict=True))
+        return sum(p.price * n for p, n in pairs), sum(p.volume_l * n for p, n in pairs)
+
+    found, rival = searched(packs, needed_l), solved(packs, needed_l)
+    if found is None or worth(rival)[1] < needed_l - NEGLIGIBLE_L:
+        return
+
+    assert worth(found)[0] == worth(rival)[0]
+    assert worth(found)[1] == pytest.approx(worth(rival)[1])
+
+
+def test_sizes_priced_all_alike_are_left_to_the_solver():
+    """At one price by volume no order is ruled out by price: there are too many."""
+    packs = packs_of(((1.7, 17), (2.3, 23), (3.1, 31), (4.3, 43), (5.9, 59)))
+
+    assert searched(packs, 900.05) is None
+    order = cheapest_kits(packs, 900.05)
+    assert order.cost == Decimal(9001)
+    assert order.bought_l == pytest.approx(900.1)
 
 
 @given(SHELVES, st.floats(0.1, 45), st.floats(0.0, 10))
