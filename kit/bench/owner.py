@@ -15,7 +15,7 @@ from kit.bench.lock import OwnerLock
 from kit.bench.painter import later
 from kit.bench.state import TableState
 from kit.bid.build_up import sum_of
-from kit.bid.records import Bid
+from kit.bid.records import Bid, ExtraCost
 from kit.errors import SheetError
 from kit.job import Workup
 from kit.money import rounded, shown
@@ -129,9 +129,23 @@ def owner_figures(answers: Workup, off_percent: Decimal = Decimal(0)) -> dict[st
         ],
         "hours": f"{work.crew_hours:.1f}",
         "days": work.days,
+        "extras": [_extra(one, said) for one in bid.extras if one.cost is not None],
         "concerns": [{"says": c.says, "fix": c.fix} for c in answers.concerns],
         "discount": _discounted(bid, off_percent),
     }  # fmt: skip
+
+
+def _extra(priced: ExtraCost, said: Callable[[Decimal], str]) -> dict[str, str]:
+    """What an extra asks, costs and leaves, with all else as it stands."""
+    asks, days = priced.option.adds or Decimal(0), priced.days or 0
+    return {
+        "name": priced.option.name,
+        "how": "in the price" if priced.option.counts else "not taken",
+        "asks": said(asks),
+        "cost": said(priced.cost or Decimal(0)),
+        "leaves": said(priced.margin or Decimal(0)),
+        "days": f"{days:+d}" if days else "",
+    }
 
 
 def _discounted(bid: Bid, off_percent: Decimal) -> dict[str, Any]:

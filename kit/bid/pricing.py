@@ -104,11 +104,12 @@ class Pricing:
             left_out=extra.left_out,
         )
         if then is None:
-            return ExtraCost(option, None, None, None)
+            return ExtraCost(option, None, None, None, None)
         without, with_it = (then, now) if is_taken else (now, then)
         return ExtraCost(
             option,
             with_it.built.cost - without.built.cost,
+            with_it.built.margin - without.built.margin,
             with_it.work.crew_hours - without.work.crew_hours,
             with_it.work.days - without.work.days,
         )

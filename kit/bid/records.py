@@ -11,7 +11,7 @@ from decimal import Decimal
 from typing import Literal
 
 from kit.errors import Concern
-from kit.money import shown
+from kit.money import ZERO, shown
 
 LineKind = Literal[
     "materials",
@@ -58,6 +58,11 @@ class BuildUp:
     area_sqft: Decimal
     price_per_sqft: Decimal
     concerns: tuple[Concern, ...]
+
+    @property
+    def margin(self) -> Decimal:
+        """What is left above cost and tax."""
+        return sum((line.amount for line in self.lines if line.kind == "margin"), ZERO)
 
 
 @dataclass(frozen=True)
@@ -133,10 +138,14 @@ class ExtraOption:
 
 @dataclass(frozen=True)
 class ExtraCost:
-    """The owner's view of an extra: what it adds to cost, person-hours and days."""
+    """The owner's view of an extra: what it adds to cost, margin, person-hours, days.
+
+    All None where it cannot be switched.
+    """
 
     option: ExtraOption
     cost: Decimal | None
+    margin: Decimal | None
     crew_hours: float | None
     days: int | None
 

@@ -57,6 +57,7 @@ def _extra(priced: ExtraCost) -> dict[str, Any]:
         "taken": option.taken,
         "blocked": option.blocked,
         "adds_to_cost": _money_or_none(priced.cost),
+        "adds_to_margin": _money_or_none(priced.margin),
         "adds_person_hours": priced.crew_hours,
         "adds_days": priced.days,
     }

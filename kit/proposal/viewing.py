@@ -146,11 +146,17 @@ def _extra(extra: ExtraOption, offer: Offer, locale: str) -> ExtraRow:
     return ExtraRow(
         name=extra.name,
         says=extra.says,
-        amount=extra.blocked or extra.much(offer.currency, locale),
+        amount=extra.blocked or extra.much(offer.currency, locale) or _first(extra.says),
         per_sqft="" if adds is None else figures.bare(adds / offer.area_sqft),
         adds="" if adds is None else figures.difference(adds),
         taken=extra.counts,
     )
+
+
+def _first(sentence: str) -> str:
+    """First words of a sentence, up to where it begins to explain."""
+    words = sentence.split(":", maxsplit=1)[0]
+    return f"{words[:1].lower()}{words[1:]}"
 
 
 def _sheens(pictures: Looks, offer: Offer) -> tuple[Sheen, ...]:

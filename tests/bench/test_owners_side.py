@@ -174,3 +174,20 @@ def test_a_discount_on_a_shut_side_tells_nothing(page):
     ask(page, do="owner_off", percent=5)
 
     assert shown_to_owner(page) == []
+
+
+def test_the_owner_sees_what_each_extra_asks_costs_and_leaves(demo_job):
+    """Forty feet of cracks: 460.00 asked, 284.00 of it cost."""
+    state = TableState(demo_job.changed(extras=("crack_repair",)))
+    rows = {row["name"]: row for row in owner_figures(state.answers)["extras"]}
+
+    assert rows["Crack repair allowance"] == {
+        "name": "Crack repair allowance",
+        "how": "in the price",
+        "asks": "$460.00",
+        "cost": "$284.00",
+        "leaves": "$176.00",
+        "days": "",
+    }
+    assert rows["Moisture primer"]["how"] == "not taken"
+    assert rows["Moisture primer"]["days"] == "+1"

@@ -171,6 +171,8 @@ def test_tax_on_the_price_comes_on_top_of_an_allowance_and_its_words_say_so():
 
     assert abs(option.difference - Decimal("497.95")) <= Decimal("0.01")
     assert option.much("USD") == "40 ft at $11.50 a foot before tax"
+    owners = next(e for e in priced(shelf=shelf).extras if e.option == option)
+    assert (owners.cost, owners.margin) == (Decimal("284.00"), Decimal("176.00"))
 
 
 @pytest.mark.parametrize("finish", ["matte", "gloss"])

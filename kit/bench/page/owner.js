@@ -53,11 +53,12 @@ export function ownerPanel({ ask }) {
   const cost = h("td");
   const tasks = h("tbody");
   const hours = h("td");
+  const extras = h("tbody");
   const watch = h("ul", { class: "checks" });
-  const table = (caption, head, rows, foot) => h("table", { class: "table" },
+  const table = (caption, head, rows, foot = null) => h("table", { class: "table" },
     h("caption", { class: "aloud" }, caption),
     h("thead", {}, h("tr", {}, head.map((word) => h("th", { scope: "col" }, word)))), rows,
-    h("tfoot", {}, h("tr", {}, foot)));
+    foot && h("tfoot", {}, h("tr", {}, foot)));
   const el = h("div", { class: "stack" },
     h("div", { class: "title" }, h("h2", {}, "What it costs and leaves"),
       h("button", { type: "button", class: "main", onclick: () => ask({ do: "owner_shut" }) },
@@ -67,6 +68,7 @@ export function ownerPanel({ ask }) {
       [h("th", { scope: "row", colspan: 2 }, "Cost, without margin"), cost]),
     table("Hours of work", ["Task", "How", "Hours"], tasks,
       [h("th", { scope: "row", colspan: 2 }, "All persons, set-up in"), hours]),
+    table("Extras, each as all else stands", ["Extra", "Taken", "Asks", "Costs", "Leaves", "Days"], extras),
     watch);
 
   const row = (name, how, figure, kind = "") => h("tr", { class: kind },
@@ -82,13 +84,16 @@ export function ownerPanel({ ask }) {
     lines.replaceChildren(...side.lines.map((l) => row(l.label, l.how, l.amount, l.kind)));
     say(cost, side.cost);
     tasks.replaceChildren(...side.tasks.map((t) => row(t.name, t.how, t.hours)));
+    extras.replaceChildren(...side.extras.map((e) => h("tr", {}, h("th", { scope: "row" }, e.name),
+      h("td", { class: "soft" }, e.how),
+      [e.asks, e.cost, e.leaves, e.days].map((figure) => h("td", {}, figure)))));
     say(hours, `${side.hours} in ${side.days} days`);
     watch.replaceChildren(...side.concerns.map((c) => h("li", { class: "watch" }, icon("warn"),
       h("span", {}, c.says, " ", h("span", { class: "soft" }, c.fix)))));
   }
 
   function forget() {
-    for (const part of [lines, tasks, watch]) part.replaceChildren();
+    for (const part of [lines, tasks, extras, watch]) part.replaceChildren();
     for (const part of [cost, hours, leaves]) say(part, "");
     off.value = "";
   }
