@@ -4,6 +4,7 @@ import re
 from decimal import Decimal
 
 import pytest
+from browsing import leaked, owners_bid
 
 pytestmark = pytest.mark.browser
 
@@ -104,9 +105,6 @@ def test_an_allowance_names_its_unit_price_and_a_caution_the_primers(table):
 
 
 def test_rows_fit_their_panel_at_every_size_and_nothing_of_the_owners_is_told(table):
-    from kit.bench.state import TableState
-    from kit.book import Book
-
     for width, height in ((1366, 768), (1024, 768), (820, 1180)):
         table.page.set_viewport_size({"width": width, "height": height})
         cut = table.page.evaluate(
@@ -115,10 +113,10 @@ def test_rows_fit_their_panel_at_every_size_and_nothing_of_the_owners_is_told(ta
         )
         assert cut == [], width
     table.page.set_viewport_size({"width": 1366, "height": 768})
-    with Book(table.book) as book:
-        job = book.latest(book.jobs()[0].job_id)
-    costs = [one.cost for one in TableState(job).answers.bid.extras if one.cost]
+    bid = owners_bid(table)
+    costs = [one.cost for one in bid.extras if one.cost]
     seen = table.page.content() + "".join(table.frames)
     assert [c for c in costs if f"{c:,.2f}" in seen or f"{c:.2f}" in seen] == []
+    assert leaked(bid, seen) == []
     assert table.errors == []
     assert table.outside == []

@@ -6,7 +6,7 @@ import signal
 from pathlib import Path
 
 import pytest
-from browsing import FIRST_PICTURE_MS
+from browsing import FIRST_PICTURE_MS, leaked, owners_bid
 
 pytestmark = pytest.mark.browser
 
@@ -287,21 +287,6 @@ def test_the_proposal_comes_down_as_a_pdf(table):
     assert paper.suggested_filename == "proposal-2611-07-slipway-pottery.pdf"
     assert Path(paper.path()).read_bytes().startswith(b"%PDF-")
     table.page.wait_for_selector("text=is in your downloads")
-
-
-def owners_bid(table):
-    from kit.bench.state import TableState
-    from kit.book import Book
-
-    with Book(table.book) as book:
-        job = book.latest(book.jobs()[0].job_id)
-    return TableState(job).answers.bid
-
-
-def leaked(bid, seen):
-    """Amounts of the owner's that stand in what was seen."""
-    planted = {line.amount for line in bid.lines if line.amount > 20} | {bid.cost}
-    return [a for a in planted if f"{a:,.2f}" in seen or f"{a:.2f}" in seen]
 
 
 def test_nothing_of_the_owners_side_is_in_the_page_or_on_its_wires(table):
