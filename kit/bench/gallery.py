@@ -9,7 +9,8 @@ from typing import Any
 
 from kit.bench import choices
 from kit.bench.painter import Painter, later
-from kit.bench.scenes import Scene, Studio
+from kit.bench.plates import Plate, Plates, Wanted, optics
+from kit.bench.scenes import Scene, Side, Studio
 from kit.bench.stage import Stage
 from kit.job import Job
 from kit.plan import FloorPlan
@@ -33,7 +34,7 @@ class Gallery:
     stage : Stage
     shelf : Shelf
     tag : callable
-        Name and words of a finish for its tag on the stage.
+        Name and words of a side for its tag on the stage.
     hang : callable
         Takes the further pours, ``{"seed", "picture"}`` each.
     tell : callable
@@ -47,7 +48,7 @@ class Gallery:
         stage: Stage,
         shelf: Shelf,
         *,
-        tag: Callable[[str], tuple[str, str]],
+        tag: Callable[[Side], tuple[str, str]],
         hang: Callable[[list[dict[str, Any]]], None],
         tell: Callable[[Exception], None],
         hand: ThreadPoolExecutor,
@@ -61,8 +62,14 @@ class Gallery:
             self.studio.paint, self._show, self._failed, rest=self._rested, hand=hand
         )
         self._strip = Painter[tuple[Scene, ...]](
-            self._poured, self._show_pours, tell, hand=hand
+            self._poured, self._show_pours, tell, rest=self._want_plates, hand=hand
         )
+        self._plates = Plates(self.studio, shelf)
+        self._press = Painter[tuple[Wanted, ...]](
+            self._made, self._lay, tell, rest=self._want_plates, hand=hand
+        )
+        self._shelf = shelf
+        stage.on_msg(self._hear)
         self._scene: Scene | None = None
         self._shown: Scene | None = None
         self._seeds: tuple[int, ...] = ()
@@ -72,25 +79,30 @@ class Gallery:
         self,
         job: Job,
         plan: FloorPlan,
-        finishes: tuple[str, ...],
+        sides: tuple[Side, ...],
         *,
         is_moving: bool = False,
     ) -> None:
-        """Show this job in one finish, or in the two either side of the edge.
+        """Show one floor, or the two either side of the edge.
 
         While something `is_moving` quick sketches are shown; the full picture
-        follows when it stands still.
+        follows when it stands still. Where the page holds the film it shades it itself.
         """
         wide, high = self._stage.size_px
-        scene = Scene(
-            job.recipe, plan, self._stage.view, self._stage.mood, finishes, wide, high
-        )
+        scene = Scene(plan, self._stage.view, self._stage.mood, sides, wide, high)
         if job.recipe.seed not in self._seeds:
             self._seeds = (job.recipe.seed, *choices.next_seeds(job.recipe.seed, POURS - 1))
         if scene == self._scene:
             return
         self._scene = scene
-        self._stage.busy = True
+        if self._stage.shades_itself and self._plates.holds(scene.sized()):
+            self._shown = scene.sized()
+            self._stage.shades = self._looks(scene.sized())
+            self._stages.drop()
+            if not self._stages.is_busy:
+                self._rested()
+            return
+        self._stage.busy, self._stage.shades = True, {}
         self._stages.want(scene.sized(SKETCH if is_moving else 1.0))
 
     def four_more(self) -> None:
@@ -103,19 +115,29 @@ class Gallery:
         """Wait until stage and strip show what was last asked for."""
         await self._stages.settled()
         await self._strip.settled()
+        await self._press.settled()
 
     def _show(self, scene: Scene, jpegs: tuple[bytes, ...]) -> None:
         self._shown = scene
-        tags = [self._tag(finish) for finish in scene.finishes]
-        names = [name.lower() for name, _ in tags]
-        seen = f"{SEEN[scene.view]}, {_MOOD_WORDS[scene.mood]}"
-        sides = " left and ".join(names) + (" right of the edge" if len(names) > 1 else "")
         self._stage.pictures = {
             "left": jpegs[0],
             "right": jpegs[1] if len(jpegs) > 1 else b"",
+            **self._words(scene),
+        }
+
+    def _words(self, scene: Scene) -> dict[str, Any]:
+        """What is seen, for those who cannot see it, and the tags of both sides."""
+        tags = [self._tag(side) for side in scene.sides]
+        names = [name.lower() for name, _ in tags]
+        seen = f"{SEEN[scene.view]}, {_MOOD_WORDS[scene.mood]}"
+        sides = " left and ".join(names) + (" right of the edge" if len(names) > 1 else "")
+        return {
             "tags": [list(tag) for tag in tags],
             "says": f"The floor {seen}, in {sides}",
         }
+
+    def _looks(self, scene: Scene) -> dict[str, Any]:
+        return self._plates.looks(scene) | self._words(scene)
 
     def _failed(self, error: Exception) -> None:
         # Not tried again until something changes.
@@ -131,6 +153,7 @@ class Gallery:
             return
         self._stage.busy = False
         self._want_pours(scene)
+        self._want_plates()
 
     def _finish(self, scene: Scene) -> None:
         """Draw in full what stood still since."""
@@ -139,13 +162,13 @@ class Gallery:
 
     def _want_pours(self, scene: Scene) -> None:
         wide, high = _POUR_PX
+        first = scene.sides[0]
         pours = tuple(
             replace(
                 scene,
-                recipe=scene.recipe.changed(seed=seed),
+                sides=(Side(first.recipe.changed(seed=seed), first.finish),),
                 view="above",
                 mood="day",
-                finishes=scene.finishes[:1],
                 width_px=wide,
                 height_px=high,
             )
@@ -169,7 +192,52 @@ class Gallery:
             return
         self._hang(
             [
-                {"seed": scene.recipe.seed, "picture": jpeg}
+                {"seed": scene.sides[0].recipe.seed, "picture": jpeg}
                 for scene, jpeg in zip(scenes, jpegs, strict=True)
             ]
         )
+
+    def _hear(self, _: object, message: dict[str, Any], __: list[bytes]) -> None:
+        """Start anew when a page opens: it holds no plates yet."""
+        if message.get("do") == "open":
+            self._plates.forget()
+            self._want_plates()
+
+    def _want_plates(self) -> None:
+        """Send the page what it lacks of the scene, then what may be chosen next."""
+        scene = self._scene
+        if scene is None or not self._stage.shades_itself or self._stages.is_busy:
+            return
+        if self._stage.busy or self._press.is_busy or self._shown != scene.sized():
+            return
+        if not self._stage.optics:
+            self._stage.optics = optics(self._shelf)
+        missing = self._plates.missing(scene.sized())
+        if missing:
+            self._press.want(tuple(missing))
+            return
+        if self._strip.is_busy:
+            return
+        other = "evening" if scene.mood == "day" else "day"
+        finishes = [finish.key for finish in self._shelf.finishes]
+        ahead = self._plates.ahead(scene.sized(), (scene.mood, other), finishes)
+        if ahead is not None:
+            self._press.want((ahead,))
+        elif not self._stage.shades.get("all"):
+            self._stage.shades = self._looks(scene.sized()) | {"all": True}
+
+    def _made(self, wanted: tuple[Wanted, ...]) -> list[tuple[Wanted, Plate]]:
+        made = []
+        for one in wanted:
+            if self._stages.is_busy or self._press.has_newer:
+                break  # a picture that is waited for comes first
+            made.append((one, self._plates.make(one)))
+        return made
+
+    def _lay(self, _: object, made: list[tuple[Wanted, Plate]]) -> None:
+        for wanted, plate in made:
+            self._plates.sent(wanted)
+            self._stage.send({"plate": plate.words}, buffers=plate.textures)
+        scene = self._scene
+        if scene is not None and self._plates.holds(scene.sized()):
+            self._stage.shades = self._looks(scene.sized())

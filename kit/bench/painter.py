@@ -69,6 +69,10 @@ class Painter(Generic[Wanted]):
         else:
             self._task = loop.create_task(self._sitting())
 
+    def drop(self) -> None:
+        """Want nothing any more; what is in the making is still finished."""
+        self._wanted = None
+
     async def settled(self) -> None:
         """Wait until nothing is wanted any more."""
         if self._task is not None:

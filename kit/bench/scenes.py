@@ -26,26 +26,32 @@ _KEPT = 6
 
 
 @dataclass(frozen=True)
+class Side:
+    """One floor on the stage: what is poured, and the coat over it."""
+
+    recipe: Recipe
+    finish: str
+
+
+@dataclass(frozen=True)
 class Scene:
     """One wish for the stage.
 
     Parameters
     ----------
-    recipe : Recipe
     plan : FloorPlan
     view : {"above", "room", "doorway", "wall"}
     mood : {"day", "evening"}
-    finishes : tuple of str
-        One finish, or the two either side of the edge.
+    sides : tuple of Side
+        One floor, or the two either side of the edge.
     width_px, height_px : int
         Stage on the screen.
     """
 
-    recipe: Recipe
     plan: FloorPlan
     view: View
     mood: str
-    finishes: tuple[str, ...]
+    sides: tuple[Side, ...]
     width_px: int
     height_px: int
 
@@ -67,51 +73,52 @@ def sample_of(plan: FloorPlan) -> FloorPlan:
 
 
 class Studio:
-    """Make the pictures of scenes, keeping the patterns of the last few recipes."""
+    """Make the pictures of scenes, keeping the patterns of the last few pours."""
 
     def __init__(self, shelf: Shelf) -> None:
         self._shelf = shelf
-        self._kept: OrderedDict[Recipe, Pictures] = OrderedDict()
+        self._kept: OrderedDict[object, Pictures] = OrderedDict()
 
     def paint(self, scene: Scene) -> tuple[bytes, ...]:
-        """JPEG of the scene in each of its finishes."""
-        pictures = self.pictures(scene.recipe, scene.plan)
+        """JPEG of the scene, one for each of its sides."""
         return tuple(
-            pictures.shown(
+            self.pictures(side.recipe, scene.plan)
+            .shown(
                 scene.view,
-                finish,
+                side.finish,
                 width_px=scene.width_px,
                 height_px=scene.height_px,
                 mood=scene.mood,
-            ).jpeg(_QUALITY)
-            for finish in scene.finishes
+            )
+            .jpeg(_QUALITY)
+            for side in scene.sides
         )
 
     def paint_sample(self, scene: Scene) -> tuple[bytes, ...]:
-        """JPEG of a few feet of the floor from above, without its walls."""
+        """JPEG of a few feet of each floor from above, without its walls."""
         from kit.look.sight import above
 
-        pictures = self.pictures(scene.recipe, scene.plan)
-        sight = above(
-            pictures.poured,
-            sample_of(scene.plan),
-            width_px=scene.width_px + 2 * MARGIN_PX,
-            height_px=scene.height_px + 2 * MARGIN_PX,
-        )
         made = []
-        for key in scene.finishes:
-            finish = self._shelf.finish(key)
-            index = self._shelf.product(finish.product).index
-            picture = sight.shown(pictures.paints, finish, index=index)
+        for side in scene.sides:
+            pictures = self.pictures(side.recipe, scene.plan)
+            sight = above(
+                pictures.poured,
+                sample_of(scene.plan),
+                width_px=scene.width_px + 2 * MARGIN_PX,
+                height_px=scene.height_px + 2 * MARGIN_PX,
+            )
+            coat, index = pictures.coat(side.finish)
+            picture = sight.shown(pictures.paints, coat, index=index)
             inside = picture.rgb[MARGIN_PX:-MARGIN_PX, MARGIN_PX:-MARGIN_PX]
             made.append(type(picture)(np.ascontiguousarray(inside)).jpeg(_QUALITY))
         return tuple(made)
 
     def pictures(self, recipe: Recipe, plan: FloorPlan) -> Pictures:
-        """The floor of a recipe, poured once and then looked at again and again."""
-        if recipe not in self._kept or self._kept[recipe].plan is not plan:
-            self._kept[recipe] = Pictures(recipe, plan, self._shelf)
-        self._kept.move_to_end(recipe)
+        """The floor of a recipe: poured once, then looked at in any colors."""
+        poured = self._kept.get(recipe.pattern)
+        if poured is None or poured.plan != plan:
+            poured = self._kept[recipe.pattern] = Pictures(recipe, plan, self._shelf)
+        self._kept.move_to_end(recipe.pattern)
         while len(self._kept) > _KEPT:
             self._kept.popitem(last=False)
-        return self._kept[recipe]
+        return poured if poured.recipe == recipe else poured.in_colors(recipe)

@@ -34,6 +34,20 @@ class Stage(anywidget.AnyWidget):
     Python → browser.
     """
 
+    shades_itself = t.Bool(False).tag(sync=True)
+    """Whether the page can shade plates, see `kit.bench.plates`. Browser → Python."""
+
+    optics = t.Dict().tag(sync=True)
+    """How every pigment and tint meets light, see `plates.optics`. Python → browser."""
+
+    shades = t.Dict().tag(sync=True)
+    """What the page shows of its plates, see `plates.Plates.looks`. Python → browser.
+
+    With it ``"says"`` and ``"tags"`` as in `pictures`, and ``"all"`` once the page holds
+    whatever may be chosen next; empty while plates are not used.
+    Each plate comes as a message ``{"plate": words}`` with its textures.
+    """
+
     busy = t.Bool(False).tag(sync=True)
     """A newer picture is on its way; the last one stays sharp. Python → browser."""
 

@@ -22,11 +22,21 @@ from kit.bench.watching import end_with_opener
 
 end_with_opener(Path(__file__).parents[1])
 """
-_VOUCHING = """\
+PINGS_EVERY_MS, ANSWERS_WITHIN_MS = 10_000, 35_000
+"""A page is pinged; one that has not answered for longer than three pings has gone.
+
+Less than two would end every connection at its first ping, before it could be answered.
+"""
+_VOUCHING = f"""\
+import logging
 from kit.bench.vouching import vouch
 
+# tornado would remark that it takes both for seconds
+logging.getLogger("tornado.general").setLevel(logging.ERROR)
 c.VoilaConfiguration.prelaunch_hook = vouch
-c.Voila.tornado_settings = {"ws_ping_timeout": 30000}
+c.Voila.tornado_settings = {{
+    "ws_ping_interval": {PINGS_EVERY_MS}, "ws_ping_timeout": {ANSWERS_WITHIN_MS}
+}}
 """
 _QUIET = json.dumps(
     {"disabledExtensions": {"@jupyterlab/apputils-extension:announcements": True}}

@@ -16,6 +16,7 @@ from kit.bench.lock import OwnerLock
 from kit.bench.owner import OwnersSide
 from kit.bench.painter import Painter
 from kit.bench.papers import Paper, make_paper
+from kit.bench.scenes import Side
 from kit.bench.stage import Stage
 from kit.bench.state import Complaint, TableState
 from kit.bench.wishes import Wish, choices_of, given
@@ -158,7 +159,8 @@ class Visit:
         finishes = (
             tuple(self._sides.values()) if self.stage.compare else (state.job.finish,)
         )
-        self.gallery.follow(state.job, answers.plan, finishes, is_moving=is_moving)
+        sides = tuple(Side(state.job.recipe, finish) for finish in finishes)
+        self.gallery.follow(state.job, answers.plan, sides, is_moving=is_moving)
 
     def _lay(self, wish: Wish) -> Complaint | None:
         side, finish = str(wish.get("side")), str(wish.get("finish"))
@@ -187,10 +189,10 @@ class Visit:
     def _face(self, _: Wish) -> None:
         self.frame.send({"face": True}, buffers=[plex_sans()])
 
-    def _tag(self, finish: str) -> tuple[str, str]:
-        """Name and price of a finish, for its tag on the stage."""
+    def _tag(self, side: Side) -> tuple[str, str]:
+        """Name and price of a side's finish, for its tag on the stage."""
         offer = self.state.offer
-        option = next(o for o in offer.options if o.finish == finish)
+        option = next(o for o in offer.options if o.finish == side.finish)
         return option.name, f"{shown(option.price_per_sqft, offer.currency)} per sq ft"
 
     def _hang(self, pours: list[dict[str, Any]]) -> None:

@@ -36,6 +36,21 @@ class Pictures:
         self.shelf = shelf or read_shelf()
         self._sights: dict[tuple[View, int, int, int, Part | None], Sight] = {}
 
+    def in_colors(self, recipe: Recipe) -> Pictures:
+        """The same pour in other pigments or over another tint: nothing is poured anew.
+
+        Raises
+        ------
+        PictureError
+            If the recipe asks for another pattern.
+        """
+        if recipe.pattern != self.recipe.pattern:
+            raise PictureError("recipe", found="another pattern", expected="the same pour")
+        other = Pictures(recipe, self.plan, self.shelf)
+        other._sights = self._sights
+        other.__dict__["poured"] = self.poured
+        return other
+
     @cached_property
     def poured(self) -> PouredFloor:
         """The pattern itself, at any place of the floor."""
@@ -96,7 +111,7 @@ class Pictures:
         part: Part | None = None,
     ) -> Picture:
         """Picture of the floor in one finish; from above, of a part of it if asked."""
-        coat, index = self._coat(finish)
+        coat, index = self.coat(finish)
         sight = self.sight(view, width_px, height_px, samples=samples, part=part)
         return sight.shown(self.paints, coat, index=index, mood=mood)
 
@@ -110,14 +125,14 @@ class Pictures:
         """
         from kit.look.sight import above_in_bands
 
-        coat, index = self._coat(finish)
+        coat, index = self.coat(finish)
         sights = above_in_bands(
             self.poured, self.plan, width_px=width_px, height_px=height_px,
             samples=samples, part=part,
         )  # fmt: skip
         return (s.shown(self.paints, coat, index=index, mood=mood).rgb for s in sights)
 
-    def _coat(self, finish: str) -> tuple[Finish, float]:
+    def coat(self, finish: str) -> tuple[Finish, float]:
         """A finish by its key, and the refractive index of what it is made of."""
         coat = self.shelf.finish(finish, about="finish")
         return coat, self.shelf.product(coat.product).index

@@ -105,25 +105,46 @@ class AboveView:
         """Eight-bit sRGB (H, W, 3)."""
         warmth, exposure = MOODS[mood]
         if mood not in self.grounds:
-            self.grounds[mood] = self._ground(exposure)
+            self.grounds[mood] = self._ground(mood)
         out = self.grounds[mood].copy()
         _show(
             self.film, self.flakes, self.light, self.edges, self.edge_of,
-            self._coat(alpha, index, grit), self.pixels,
+            self.coat(alpha, index, grit), self.pixels,
             mixture_of(paints, index), 1.0 - fresnel(1.0, index),
-            np.array(warmth, dtype=np.float32), _around(exposure), exposure, CODES,
+            np.array(warmth, dtype=np.float32), self.around(mood), exposure, CODES,
             out.reshape(-1),
         )  # fmt: skip
         return out
 
-    def _ground(self, exposure: float) -> NDArray[np.uint8]:
+    @property
+    def size_px(self) -> tuple[int, int]:
+        """Width and height."""
+        return self.sheet.width_px, self.sheet.height_px
+
+    @property
+    def strips(self) -> Packed:
+        """The film, to be painted."""
+        return self.film
+
+    @property
+    def floor_pixels(self) -> NDArray[np.int32]:
+        """Pixels that show floor."""
+        return self.pixels
+
+    def around(self, mood: str) -> Array:
+        """Light (2, 3) of the paper, and of cut walls, as exposed for a mood."""
+        exposure = MOODS[mood][1]
+        return np.array([PLASTER, WALL], dtype=np.float32) * np.float32(0.8 / exposure)
+
+    def _ground(self, mood: str) -> NDArray[np.uint8]:
         """The picture without its floor."""
-        around, parts = _around(exposure), np.linspace(0.0, 1.0, 256, dtype=np.float32)
+        exposure, around = MOODS[mood][1], self.around(mood)
+        parts = np.linspace(0.0, 1.0, 256, dtype=np.float32)
         light = around[0] + parts[:, None] * (around[1] - around[0])
         told = screen(light[None], exposure, POWER)[0]
         return np.take(told, np.round(self.wall * 255.0).astype(np.uint8), axis=0)
 
-    def _coat(self, alpha: float, index: float, grit: Grit) -> NDArray[np.uint16]:
+    def coat(self, alpha: float, index: float, grit: Grit) -> NDArray[np.uint16]:
         """What the coat mirrors at each floor pixel, (strips, N), see `mirrored`."""
         key = (alpha, index, grit)
         if key not in self.coats:
@@ -154,10 +175,6 @@ def _frame(sheet: Sheet, fine: int = 1) -> SheetFrame:
         sheet.west_m, sheet.north_m, sheet.pixel_m / fine, sheet.width_px * fine,
         sheet.tall_px * fine, sheet.first_px * fine,
     )  # fmt: skip
-
-
-def _around(exposure: float) -> Array:
-    return np.array([PLASTER, WALL], dtype=np.float32) * np.float32(0.8 / exposure)
 
 
 def view_above(poured: Any, plan: FloorPlan, sheet: Sheet, samples: int) -> AboveView:

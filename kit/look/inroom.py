@@ -107,21 +107,31 @@ class RoomView:
         self, paints: Paints, alpha: float, index: float, grit: Grit, mood: str
     ) -> NDArray[np.uint8]:
         """Eight-bit sRGB (H, W, 3): `lit` from light that is kept, as a screen shows it."""
-        light, evening = self.lit_room.light(mood), mood == "evening"
-        mix = mixture_of(paints, index)
-        asked = painted_strips(self._asked, len(range(0, len(self.glints), ASKED)), mix)
-        under = self._under(light, index, evening)
-        rest = self._rest(light, alpha, index, grit, evening)
-        pixels, others = self._order
-        exposure = exposure_for(self.lit_room.room, light, mood)
         return shown_again(
-            self._strips, under, rest, pixels, self._beyond(light, evening), others, mix,
-            light.touched(floor_albedo(asked, index, alpha)), straight_out(alpha), exposure,
-            POWER, SOFT, self.seen.size_px,
+            self.strips, self.under(index, mood), self.rest(alpha, index, grit, mood),
+            self.floor_pixels, self.beyond(mood), self.other_pixels,
+            mixture_of(paints, index), self.touched(paints, alpha, index, mood),
+            straight_out(alpha), *self.exposure(mood), self.size_px,
         )  # fmt: skip
 
+    @property
+    def size_px(self) -> tuple[int, int]:
+        """Width and height."""
+        return self.seen.size_px
+
+    def exposure(self, mood: str) -> tuple[float, float, float]:
+        """Exposure, power and softness of the picture, see `tone.expose`."""
+        exposure = exposure_for(self.lit_room.room, self.lit_room.light(mood), mood)
+        return exposure, POWER, SOFT
+
+    def touched(self, paints: Paints, alpha: float, index: float, mood: str) -> Array:
+        """Weight by colour (3,) of light that touched a floor of these paints."""
+        asked = len(range(0, len(self.glints), ASKED))
+        colours = painted_strips(self._asked, asked, mixture_of(paints, index))
+        return self.lit_room.light(mood).touched(floor_albedo(colours, index, alpha))
+
     @cached_property
-    def _strips(self) -> Packed:
+    def strips(self) -> Packed:
         """The film, to be painted."""
         samples = len(self.glints) // max(1, len(self.seen.pixels))
         places = np.arange(len(self.glints)).reshape(-1, samples).T
@@ -133,15 +143,21 @@ class RoomView:
         return film_strips(self.film, np.arange(0, len(self.glints), ASKED)[None, :])
 
     @cached_property
-    def _order(self) -> tuple[NDArray[np.int32], NDArray[np.int32]]:
-        """Pixels that show floor, and those that do not."""
-        width, height = self.seen.size_px
+    def floor_pixels(self) -> NDArray[np.int32]:
+        """Pixels that show floor, (K,), row times width plus column."""
+        return self.seen.pixels.astype(np.int32)
+
+    @cached_property
+    def other_pixels(self) -> NDArray[np.int32]:
+        """All other pixels."""
+        width, height = self.size_px
         bare = np.ones(width * height, dtype=np.bool_)
         bare[self.seen.pixels] = False
-        return self.seen.pixels.astype(np.int32), np.flatnonzero(bare).astype(np.int32)
+        return np.flatnonzero(bare).astype(np.int32)
 
-    def _under(self, light: Light, index: float, evening: bool) -> Short:
+    def under(self, index: float, mood: str) -> Short:
         """Light on body and flakes at every film place, see `relit`."""
+        light, evening = self.lit_room.light(mood), mood == "evening"
         key = ("under", index, evening)
         if key not in self.kept:
             self._make_room(key)
@@ -157,9 +173,9 @@ class RoomView:
             )  # fmt: skip
         return self.kept[key]
 
-    def _rest(self, light: Light, alpha: float, index: float, grit: Grit,
-              evening: bool) -> Short:  # fmt: skip
+    def rest(self, alpha: float, index: float, grit: Grit, mood: str) -> Short:
         """What the coat mirrors, and what stands before the floor, (strips, 7 * N)."""
+        light, evening = self.lit_room.light(mood), mood == "evening"
         key = ("rest", alpha, index, grit, evening)
         if key not in self.kept:
             self._make_room(key)
@@ -200,11 +216,12 @@ class RoomView:
         seen = self.seen
         return Coat(self.lit_room.room, self.camera.row(), seen.pixels, seen.cover)
 
-    def _beyond(self, light: Light, evening: bool) -> Short:
+    def beyond(self, mood: str) -> Short:
         """Light of all pixels without floor, (strips, 6 * N)."""
+        light, evening = self.lit_room.light(mood), mood == "evening"
         key = ("beyond", evening)
         if key not in self.kept:
-            rows = self._around(light, evening)[self._order[1]]
+            rows = self._around(light, evening)[self.other_pixels]
             strips = in_strips(rows.T)
             self.kept[key] = light_kept_short(strips.reshape(len(strips), -1))
         return self.kept[key]
@@ -223,10 +240,8 @@ class RoomView:
         light = self.lit_room.light(mood)
         colours = painted(self.film, paints, index)
         touched = light.touched(floor_albedo(colours[::ASKED], index, alpha))
-        under = floor_light(
-            self._under(light, index, evening), colours, touched, index, alpha
-        )
-        rest = self._rest(light, alpha, index, grit, evening)
+        under = floor_light(self.under(index, mood), colours, touched, index, alpha)
+        rest = self.rest(alpha, index, grit, mood)
         rows = (
             light_from_short(rest)
             .reshape(len(rest), 7, -1)

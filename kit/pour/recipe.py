@@ -98,3 +98,8 @@ class Recipe(Record):
         strict=True,
         description="Number that fixes the floor. [0 to 2147483647]",
     )
+
+    @property
+    def pattern(self) -> tuple[tuple[float, ...], Flow, int]:
+        """What of it decides where each color lies: shares, flow and seed, no pigment."""
+        return self.palette.shares, self.flow, self.seed

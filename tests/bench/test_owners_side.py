@@ -31,7 +31,7 @@ def lock(tmp_path):
 
 @pytest.fixture
 def page(demo_job, lock, tmp_path, monkeypatch):
-    monkeypatch.setattr(Studio, "paint", lambda _, scene: (b"jpeg",) * len(scene.finishes))
+    monkeypatch.setattr(Studio, "paint", lambda _, scene: (b"jpeg",) * len(scene.sides))
     monkeypatch.setattr(Studio, "paint_sample", lambda _, __: (b"jpeg",))
     visit = Visit(TableState(demo_job), faults=Faults(print, tmp_path), lock=lock)
     visit.sent = []

@@ -46,12 +46,10 @@ def scenes(monkeypatch):
 
     def paint(self, scene):
         asked.append(scene)
-        return tuple(JPEG for _ in scene.finishes)
+        return tuple(JPEG for _ in scene.sides)
 
     monkeypatch.setattr(Studio, "paint", paint)
-    monkeypatch.setattr(
-        Studio, "paint_sample", lambda _, scene: (JPEG,) * len(scene.finishes)
-    )
+    monkeypatch.setattr(Studio, "paint_sample", lambda _, scene: (JPEG,) * len(scene.sides))
     return asked
 
 

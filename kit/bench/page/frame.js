@@ -1,3 +1,4 @@
+import { seenAhead } from "./ahead.js";
 import { colorPanel } from "./color.js";
 import { flowPanel } from "./flow.js";
 import { head } from "./head.js";
@@ -34,8 +35,15 @@ async function render({ model, el }) {
   const stage = await model.widget_manager.get_model(model.get("stage").slice(10));
   const stageView = await model.widget_manager.create_view(stage);
 
+  /** Show what a wish will look like, and carry it to Python. */
+  function ask(wish, key) {
+    const change = seenAhead(wish, model.get("figures"));
+    if (change) stage.trigger("ahead", change);
+    line.ask(wish, key);
+  }
+
   const panels = Object.fromEntries(
-    Object.entries(PANELS).map(([name, make]) => [name, make({ ask: line.ask, stage, model })]),
+    Object.entries(PANELS).map(([name, make]) => [name, make({ ask, stage, model })]),
   );
   const door = ownerDoor({ ask: line.ask });
   const owner = ownerPanel({ ask: line.ask });
@@ -129,6 +137,7 @@ async function render({ model, el }) {
   const warn = () => top.warn(model.get("notice"));
   const told = (message, buffers) => {
     if ("owner" in message) ownersSide(message.owner);
+    if (message.complaint) stage.trigger("ahead", null);
     if (message.complaint && door.el.open) door.refuse(message.complaint);
     else if (message.complaint) top.warn({ says: message.complaint, number: message.answered });
     if (message.saved) top.saved(message.saved);

@@ -1,5 +1,6 @@
 import { choice, h, icon, put, say } from "./dom.js";
 import { edge } from "./edge.js";
+import { shading } from "./shading.js";
 
 const VIEWS = [["above", "From above"], ["room", "In the room"]];
 const SLOW_MS = 7000;
@@ -8,14 +9,14 @@ const MOODS = [["day", "Day"], ["evening", "Evening"]];
 /** Draw the floor, the edge across it, and what changes the view of it. */
 function render({ model, el }) {
   const set = (name, value) => { model.set(name, value); model.save_changes(); };
-  const left = h("img", { class: "side", alt: "", draggable: "false" });
-  const right = h("img", { class: "side right", alt: "", draggable: "false" });
+  const left = h("canvas", { class: "side", width: 0, height: 0, hidden: true });
+  const right = h("canvas", { class: "side right", width: 0, height: 0, hidden: true });
   const picture = h("div", { class: "picture", role: "img" }, left, right);
   const signs = [tag("left"), tag("right")];
   const busy = h("p", { class: "tag busy", role: "status" });
   const views = choice("Seen", VIEWS, (view) => set("view", view === "room" ? inside : view));
   const places = choice("Standing", model.get("standings"), (place) => set("view", place));
-  const moods = choice("Light", MOODS, (mood) => set("mood", mood));
+  const moods = choice("Light", MOODS, (mood) => { ahead(() => ({ mood })); set("mood", mood); });
   const whole = h("button", { type: "button", class: "quiet whole", "aria-pressed": "false", "aria-label": "Floor only",
     onclick: () => stage.dispatchEvent(new CustomEvent("flooronly", { bubbles: true })) },
     icon("whole"), h("span", {}, "Floor only"));
@@ -27,9 +28,11 @@ function render({ model, el }) {
   el.append(stage);
   const slow = setTimeout(
     () => say(waiting, "The first floor after installing takes up to a minute…"), SLOW_MS);
-  let urls = [];
+  const shader = shading();
+  let look = {};
   let tags = [];
   let turn = 0;
+  let due = 0;
   let inside = "room";
 
   function slide(at) {
@@ -37,23 +40,65 @@ function render({ model, el }) {
     divider.draw(tags);
   }
 
+  /** Show the pictures that Python made. */
   async function paint() {
     const pictures = model.get("pictures");
     if (!pictures.left?.byteLength) return;
     const mine = ++turn;
-    const fresh = [pictures.left, pictures.right]
-      .map((bytes) => (bytes?.byteLength ? URL.createObjectURL(new Blob([bytes], { type: "image/jpeg" })) : ""));
-    const ready = fresh.filter(Boolean).map((url) => Object.assign(new Image(), { src: url }).decode());
-    await Promise.all(ready).catch(() => {});
-    if (mine !== turn) return fresh.forEach((url) => url && URL.revokeObjectURL(url));
-    left.src = fresh[0];
-    right.hidden = !fresh[1];
-    if (fresh[1]) right.src = fresh[1];
-    put(picture, { "aria-label": pictures.says });
-    tags = pictures.tags;
+    const blobs = [pictures.left, pictures.right].filter((bytes) => bytes?.byteLength)
+      .map((bytes) => createImageBitmap(new Blob([bytes], { type: "image/jpeg" })));
+    const images = await Promise.all(blobs).catch(() => []);
+    if (mine === turn && images.length) {
+      [left, right].forEach((canvas, i) => draw(canvas, images[i]));
+      shown(pictures, images.length);
+    }
+    images.forEach((image) => image.close());
+  }
+
+  function draw(canvas, image) {
+    if (!image) return;
+    Object.assign(canvas, { width: image.width, height: image.height });
+    canvas.getContext("2d").drawImage(image, 0, 0);
+  }
+
+  /** Shade the plates anew in the next frame, however often it is asked for. */
+  function shade() {
+    if (!due && shader?.can(look)) due = requestAnimationFrame(() => {
+      due = 0;
+      if (!shader.can(look)) return;
+      turn += 1;
+      look.sides.slice(0, 2).forEach((side, i) =>
+        shader.paint(look, side, model.get("optics"), [left, right][i]));
+      shown(look, look.sides.length);
+    });
+  }
+
+  function told() {
+    look = model.get("shades");
+    put(stage, { "data-plates": look.all ? "all" : "some" });
+    if (look.sides) shade();
+  }
+
+  /** Show at once what a choice will look like; Python tells the same, or takes it back. */
+  function ahead(change) {
+    if (!change) return told();
+    if (!look.sides) return;
+    look = { ...look, ...change(look) };
+    shade();
+  }
+
+  function plate({ plate: words }, textures) {
+    if (!words) return;
+    shader?.keep(words, textures);
+    if (look.sides?.some((side) => side.film === words.film)) shade();
+  }
+
+  function shown(given, count) {
+    left.hidden = false;
+    right.hidden = count < 2;
+    put(picture, { "aria-label": given.says });
+    tags = given.tags;
     label();
-    urls.forEach((url) => url && URL.revokeObjectURL(url));
-    urls = fresh;
     parted();
     requestAnimationFrame(() => {
       waiting.hidden = true;
@@ -63,7 +108,7 @@ function render({ model, el }) {
   }
 
   function parted() {
-    const two = model.get("compare") && !right.hidden && Boolean(right.src);
+    const two = model.get("compare") && !right.hidden;
     stage.classList.toggle("parted", two);
     divider.el.hidden = !two;
   }
@@ -100,6 +145,7 @@ function render({ model, el }) {
       set("size_px", size);
   });
   const heard = {
+    "change:shades": told, "change:optics": shade, "msg:custom": plate, ahead,
     "change:pictures": paint, "change:words": label, "change:busy": wait,
     "change:view": looks, "change:mood": looks, "change:compare": looks, "change:edge": moved,
   };
@@ -111,11 +157,16 @@ function render({ model, el }) {
   wait();
   moved();
   paint();
+  if (shader) {
+    if (!model.get("shades_itself")) set("shades_itself", true);
+    model.send({ do: "open" });
+  }
   return () => {
     clearTimeout(slow);
+    cancelAnimationFrame(due);
+    shader?.close();
     for (const [name, does] of Object.entries(heard)) model.off(name, does);
     measure.disconnect();
-    urls.forEach((url) => url && URL.revokeObjectURL(url));
   };
 }
 

@@ -1,0 +1,119 @@
+"""A table served and opened in a real Chromium, for the tests that need one."""
+
+import os
+import re
+import shutil
+import signal
+import subprocess
+import sys
+from contextlib import contextmanager
+
+import pytest
+
+FIRST_PICTURE_MS = 180_000  # kernels may have to be compiled first
+PATIENCE_MS = 40_000
+FLAGS = (
+    "--no-sandbox", "--disable-quic", "--no-first-run", "--disable-smooth-scrolling",
+    "--disable-background-networking", "--disable-component-update", "--disable-sync",
+)  # fmt: skip
+WITHOUT_GRAPHICS = ("--disable-gpu",)
+WITH_GRAPHICS = ("--use-angle=swiftshader", "--enable-unsafe-swiftshader")
+SETTLED = "document.querySelector('.stage .busy').textContent === ''"
+
+
+def chromium():
+    """Where a Chromium is, or why there is no test."""
+    for name in ("chromium", "chromium-browser", "google-chrome"):
+        if found := shutil.which(name):
+            return found
+    if os.environ.get("KIT_REQUIRE_CHROMIUM") == "1":
+        pytest.fail("KIT_REQUIRE_CHROMIUM=1, but no Chromium is on the PATH")
+    pytest.skip("no Chromium on the PATH (Debian: apt-get install chromium)")
+
+
+class Table:
+    """One open page and all that went over its wires."""
+
+    def __init__(self, page, book, server):
+        self.page, self.book, self.server = page, book, server
+        self.errors, self.outside, self.frames = [], [], []
+        page.set_default_timeout(PATIENCE_MS)
+        page.on(
+            "console", lambda m: self.errors.append(m.text) if m.type == "error" else None
+        )
+        page.on("pageerror", lambda error: self.errors.append(str(error)))
+        page.on("request", self._requested)
+        page.on("websocket", lambda ws: ws.on("framereceived", self._heard))
+
+    def _heard(self, frame):
+        self.frames.append(frame if isinstance(frame, str) else frame.decode("latin-1"))
+
+    def _requested(self, request):
+        if not re.match(r"(https?|wss?)://127\.0\.0\.1[:/]|blob:|data:", request.url):
+            self.outside.append(request.url)
+
+    def go(self, station):
+        self.page.get_by_role("navigation").get_by_role("button", name=station).click()
+
+    def settle(self):
+        self.page.wait_for_function(SETTLED)
+
+    @property
+    def seq(self):
+        return int(self.page.locator(".stage").get_attribute("data-seq"))
+
+    @property
+    def total(self):
+        return self.page.locator("[data-total]").get_attribute("data-total")
+
+    def wait_for_seq(self, above):
+        self.page.wait_for_function(
+            "above => Number(document.querySelector('.stage').dataset.seq) > above",
+            arg=above,
+        )
+
+
+@contextmanager
+def opened(place, *, graphics=WITHOUT_GRAPHICS, given=(), size=(1366, 768), **page_is):
+    """Serve the table and open it; `given` are further words on its command line.
+
+    Parameters
+    ----------
+    place : Path
+        Folder for the book and the owner's lock.
+    graphics : tuple of str
+        `WITH_GRAPHICS` lets the page shade plates, in software.
+    page_is : dict
+        What else `new_page` is told, such as ``has_touch=True``.
+    """
+    executable = chromium()
+    from playwright.sync_api import sync_playwright
+
+    server = subprocess.Popen(
+        [sys.executable, "-m", "kit", "open", "--no-browser", *given],
+        env=os.environ
+        | {
+            "KIT_BOOK_URL": str(place / "book.sqlite"),
+            "KIT_OWNER_LOCK": str(place / "owner.json"),
+        },
+        stdout=subprocess.PIPE,
+        stderr=subprocess.DEVNULL,
+        text=True,
+    )
+    try:
+        address = server.stdout.readline().strip()
+        with sync_playwright() as play:
+            browser = play.chromium.launch(
+                executable_path=executable, args=[*FLAGS, *graphics]
+            )
+            width, height = size
+            page = browser.new_page(viewport={"width": width, "height": height}, **page_is)
+            table = Table(page, place / "book.sqlite", server)
+            page.goto(address)
+            page.wait_for_selector('.stage[data-ready="1"]', timeout=FIRST_PICTURE_MS)
+            yield table
+            browser.close()
+    finally:
+        server.send_signal(signal.SIGTERM)
+        server.wait(30)
+        server.stdout.close()
