@@ -31,6 +31,9 @@ class Frame(anywidget.AnyWidget):
     pours: t.List[Any] = t.List().tag(sync=True)
     """Further pours: ``{"seed": int, "picture": JPEG}`` each. Python → browser."""
 
+    kept: t.List[Any] = t.List().tag(sync=True)
+    """Kept designs: ``{"name": str, "picture": JPEG}`` each. Python → browser."""
+
     notice = t.Dict().tag(sync=True)
     """``{"says": words, "number": int}`` for the banner. Python → browser."""
 

@@ -36,7 +36,8 @@ class Gallery:
     tag : callable
         Name and words of a side for its tag on the stage.
     hang : callable
-        Takes the further pours, ``{"seed", "picture"}`` each.
+        Takes the further pours, ``{"seed", "picture"}`` each, and the kept designs,
+        ``{"name", "picture"}`` each.
     tell : callable
         Takes what a picture failed with.
     hand : ThreadPoolExecutor
@@ -49,7 +50,7 @@ class Gallery:
         shelf: Shelf,
         *,
         tag: Callable[[Side], tuple[str, str]],
-        hang: Callable[[list[dict[str, Any]]], None],
+        hang: Callable[[list[dict[str, Any]], list[dict[str, Any]]], None],
         tell: Callable[[Exception], None],
         hand: ThreadPoolExecutor,
     ) -> None:
@@ -74,6 +75,7 @@ class Gallery:
         self._shown: Scene | None = None
         self._seeds: tuple[int, ...] = ()
         self._pours: tuple[Scene, ...] = ()
+        self._designs: tuple[Side, ...] = ()
 
     def follow(
         self,
@@ -88,11 +90,14 @@ class Gallery:
         While something `is_moving` quick sketches are shown; the full picture
         follows when it stands still. Where the page holds the film it shades it itself.
         """
+        self._designs = tuple(Side(d.recipe, d.finish, d.name) for d in job.designs)
         wide, high = self._stage.size_px
         scene = Scene(plan, self._stage.view, self._stage.mood, sides, wide, high)
         if job.recipe.seed not in self._seeds:
             self._seeds = (job.recipe.seed, *choices.next_seeds(job.recipe.seed, POURS - 1))
         if scene == self._scene:
+            if self._shown == scene.sized():
+                self._want_pours(scene)
             return
         self._scene = scene
         if self._stage.shades_itself and self._plates.holds(scene.sized()):
@@ -162,18 +167,12 @@ class Gallery:
 
     def _want_pours(self, scene: Scene) -> None:
         wide, high = _POUR_PX
+        strip = replace(scene, view="above", mood="day", width_px=wide, height_px=high)
         first = scene.sides[0]
-        pours = tuple(
-            replace(
-                scene,
-                sides=(Side(first.recipe.changed(seed=seed), first.finish),),
-                view="above",
-                mood="day",
-                width_px=wide,
-                height_px=high,
-            )
-            for seed in self._seeds
-        )
+        again = [
+            Side(first.recipe.changed(seed=seed), first.finish) for seed in self._seeds
+        ]
+        pours = tuple(replace(strip, sides=(side,)) for side in (*again, *self._designs))
         if pours != self._pours:
             self._pours = pours
             self._strip.want(pours)
@@ -190,11 +189,10 @@ class Gallery:
         if len(jpegs) < len(scenes):
             self._pours = ()
             return
+        made = [(scene.sides[0], jpeg) for scene, jpeg in zip(scenes, jpegs, strict=True)]
         self._hang(
-            [
-                {"seed": scene.sides[0].recipe.seed, "picture": jpeg}
-                for scene, jpeg in zip(scenes, jpegs, strict=True)
-            ]
+            [{"seed": s.recipe.seed, "picture": j} for s, j in made if not s.name],
+            [{"name": s.name, "picture": j} for s, j in made if s.name],
         )
 
     def _hear(self, _: object, message: dict[str, Any], __: list[bytes]) -> None:

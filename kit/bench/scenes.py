@@ -27,10 +27,11 @@ _KEPT = 6
 
 @dataclass(frozen=True)
 class Side:
-    """One floor on the stage: what is poured, and the coat over it."""
+    """One floor on the stage: what is poured, the coat over it, and what it is kept as."""
 
     recipe: Recipe
     finish: str
+    name: str = ""
 
 
 @dataclass(frozen=True)

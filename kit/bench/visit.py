@@ -6,6 +6,7 @@ from collections.abc import Callable
 from concurrent.futures import ThreadPoolExecutor
 from typing import Any
 
+from kit.bench.designs import LAID, figures_of_designs, offer_for, side_of
 from kit.bench.face import plex_sans
 from kit.bench.faults import Faults
 from kit.bench.figures import Shown, figures_of
@@ -130,8 +131,7 @@ class Visit:
             self.frame.send({"answered": wish.get("number"), "complaint": says})
 
     def _follow(self, state: TableState) -> None:
-        if state.job.finish not in self._sides.values():
-            self._sides["left"] = state.job.finish
+        self._settle_sides()
         self._paper = "ready to save"
         self._show(is_moving=state.is_moving)
         self.owner.tell()
@@ -152,23 +152,36 @@ class Visit:
             state.job, answer, state.shelf, can_undo=state.can_undo, can_redo=state.can_redo
         )
         figures["compared"] = dict(self._sides)
+        figures["designs"] = figures_of_designs(state.job, state.shelf)
         figures["stations"]["paper"] = self._paper
         figures["head"]["is_locked"] = self.owner.lock.is_set
         self.frame.figures = figures
-        self.stage.words = dict(self._tag(o.finish) for o in answers.offer.options)
-        finishes = (
-            tuple(self._sides.values()) if self.stage.compare else (state.job.finish,)
-        )
-        sides = tuple(Side(state.job.recipe, finish) for finish in finishes)
+        laid = self._sides.values() if self.stage.compare else (state.job.finish,)
+        sides = tuple(side_of(state.job, key) for key in laid)
+        self.stage.words = dict(self._tag(side) for side in sides)
         self.gallery.follow(state.job, answers.plan, sides, is_moving=is_moving)
 
     def _lay(self, wish: Wish) -> Complaint | None:
         side, finish = str(wish.get("side")), str(wish.get("finish"))
         if side not in self._sides:
             raise SheetError("side", found=side, expected="left or right of the edge")
-        self._sides[side] = self.state.shelf.finish(finish, about="finish").key
+        kept = {LAID + design.name for design in self.state.job.designs}
+        if finish not in kept:
+            finish = self.state.shelf.finish(finish, about="finish").key
+        self._sides[side] = finish
         self._show()
         return None
+
+    def _settle_sides(self) -> None:
+        """Take from the edge what is kept no more; have the chosen finish by it."""
+        job = self.state.job
+        kept = {LAID + design.name for design in job.designs}
+        for side, key in self._sides.items():
+            if key.startswith(LAID) and key not in kept:
+                self._sides[side] = job.finish
+        laid = self._sides.values()
+        if job.finish not in laid and not any(key.startswith(LAID) for key in laid):
+            self._sides["left"] = job.finish
 
     def _more(self, _: Wish) -> None:
         self.gallery.four_more()
@@ -190,13 +203,16 @@ class Visit:
         self.frame.send({"face": True}, buffers=[plex_sans()])
 
     def _tag(self, side: Side) -> tuple[str, str]:
-        """Name and price of a side's finish, for its tag on the stage."""
+        """Name and price of a side, for its tag on the stage."""
         offer = self.state.offer
+        if side.name:
+            offer = offer_for(self.state.job, side, self.state.shelf)
         option = next(o for o in offer.options if o.finish == side.finish)
-        return option.name, f"{shown(option.price_per_sqft, offer.currency)} per sq ft"
+        name = f"{side.name}, {option.name.lower()}" if side.name else option.name
+        return name, f"{shown(option.price_per_sqft, offer.currency)} per sq ft"
 
-    def _hang(self, pours: list[dict[str, Any]]) -> None:
-        self.frame.pours = pours
+    def _hang(self, pours: list[dict[str, Any]], kept: list[dict[str, Any]]) -> None:
+        self.frame.pours, self.frame.kept = pours, kept
 
     def _ask_paper(self, _: Wish) -> None:
         self._press.want((self.state.job, self.state.answers))

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable
 from typing import Any
 
-from kit.bench import choices
+from kit.bench import choices, designs
 from kit.bench.state import Complaint, TableState
 from kit.errors import SheetError
 from kit.job import Job
@@ -25,6 +25,7 @@ _CHOICES: dict[str, tuple[Callable[..., Job], dict[str, type]]] = {
     "border": (choices.with_border, {"place": int, "percent": float}),
     "knob": (choices.with_knob, {"name": str, "value": float}),
     "seed": (Job.with_seed, {"seed": int}),
+    **designs.WISHES,
 }
 
 

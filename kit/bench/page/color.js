@@ -1,4 +1,5 @@
 import { h, icon, put, say } from "./dom.js";
+import { keptStrip } from "./kept.js";
 import { picker } from "./picker.js";
 import { poursStrip } from "./pours.js";
 import { stick } from "./stick.js";
@@ -16,10 +17,11 @@ export function colorPanel({ ask, model }) {
       h("span", { class: "soft" }, "seal coat under the colors")),
     h("span", { class: "change" }, "Change"));
   const strip = poursStrip({ ask, model });
+  const kept = keptStrip({ ask, model, onopen: open, onshut: shut });
   const main = h("div", { class: "halves" },
     h("div", { class: "stack" },
       h("div", { class: "title" }, h("h2", {}, "Color"), add), bar.el, rows),
-    h("div", { class: "stack" }, seal, strip.el));
+    h("div", { class: "stack" }, seal, strip.el, kept.el));
   const el = h("div", { class: "stack" }, main);
   let figures = null;
   let drawn = "";
@@ -27,6 +29,7 @@ export function colorPanel({ ask, model }) {
   function open(picked) {
     el.replaceChildren(picked);
     picked.querySelector("[aria-checked=true], button:not(:disabled)")?.focus();
+    picked.addEventListener("keydown", (event) => event.key === "Escape" && shut());
   }
 
   function shut(focus) {
@@ -100,7 +103,8 @@ export function colorPanel({ ask, model }) {
     sealPatch.style.background = tint.chip;
     say(sealName, tint.name);
     strip.draw(figures);
+    kept.draw(figures);
   }
 
-  return { el, draw, name: "Color", close: strip.close };
+  return { el, draw, name: "Color", close: () => { strip.close(); kept.close(); } };
 }

@@ -8,47 +8,59 @@ export function sheenPanel({ ask }) {
   const list = h("div", { class: "options", role: "radiogroup", "aria-label": "Finish" });
   const slip = h("p", { class: "soft" });
   const put_in = h("button", { type: "button", class: "main",
-    onclick: () => ask({ do: "finish", finish: shownOn(side).key }) });
+    onclick: () => putIn(shownOn(side)) });
   const el = h("div", { class: "stack" },
     h("div", { class: "title" }, h("h2", {}, "Sheen"), h("span", { class: "soft" }, "per sq ft, poured")),
     sides.el, list, slip, h("div", { class: "grow" }), put_in);
   let side = "right";
   let figures = null;
   let buttons = [];
+  let drawn = "";
+  const inPrice = (one) => one.chosen || one.is_shown;
 
-  const shownOn = (which) => figures.options.find((o) => o.key === figures.compared[which]);
+  /** Everything that can lie on a side: the finishes, then the kept designs. */
+  const laid = () => [...figures.options, ...figures.designs];
+  const shownOn = (which) => laid().find((one) => one.key === figures.compared[which]);
 
-  function option(finish) {
+  function option(one) {
     return h("button", {
       type: "button", role: "radio", class: "option",
-      onclick: () => ask({ do: "lay", side, finish: finish.key }),
+      onclick: () => ask({ do: "lay", side, finish: one.key }),
     },
-    h("span", { class: "line" }, h("b", {}, finish.name), h("span", { class: "badges" }),
+    h("span", { class: "line" }, h("b", {}, one.name), h("span", { class: "badges" }),
       h("span", { class: "apart soft" }), h("b")),
-    h("span", { class: "soft" }, finish.says));
+    h("span", { class: "soft" }, one.says ?? `A kept design, in ${one.finish.toLowerCase()}`));
+  }
+
+  function putIn(one) {
+    const place = figures.designs.indexOf(one);
+    ask(place < 0 ? { do: "finish", finish: one.key } : { do: "take_up", place });
   }
 
   function draw(given) {
     figures = given;
-    if (buttons.length !== figures.options.length) {
-      buttons = figures.options.map(option);
+    const keys = laid().map((one) => one.key).join("\n");
+    if (drawn !== keys) {
+      drawn = keys;
+      buttons = laid().map(option);
       list.replaceChildren(...buttons);
     }
     sides.draw(side);
-    figures.options.forEach((finish, i) => {
-      const on = ["left", "right"].filter((s) => figures.compared[s] === finish.key);
+    laid().forEach((one, i) => {
+      const on = ["left", "right"].filter((s) => figures.compared[s] === one.key);
       put(buttons[i], { "aria-checked": String(on.includes(side)) });
       const [, badges, apart, price] = buttons[i].children[0].children;
       badges.replaceChildren(...on.map((s) => h("span", { class: "badge" }, s)));
-      say(price, finish.per_sqft);
-      say(apart, finish.chosen ? "in the price" : finish.difference);
+      say(price, one.per_sqft);
+      say(apart, inPrice(one) ? "in the price" : one.difference);
     });
-    const finish = shownOn(side);
-    say(slip, finish.slip);
-    put_in.disabled = finish.chosen;
-    const change = finish.is_more ? "more" : "less";
-    say(put_in, finish.chosen ? `${finish.name} is in the price`
-      : `Put ${finish.name.toLowerCase()} in the price, ${finish.amount} ${change}`);
+    const one = shownOn(side);
+    say(slip, one.slip);
+    put_in.disabled = inPrice(one);
+    const change = one.is_more ? "more" : "less";
+    const name = one.says ? one.name.toLowerCase() : one.name;
+    say(put_in, inPrice(one) ? `${one.name} is in the price`
+      : `Put ${name} in the price, ${one.amount} ${change}`);
   }
 
   return { el, draw, name: "Sheen" };

@@ -1,0 +1,130 @@
+"""Kept designs: up to four floors of one job to come back to, rename, lay side by side."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from functools import lru_cache
+
+from kit.bench.figures import difference_words
+from kit.bench.scenes import Side
+from kit.bid.records import Offer
+from kit.errors import SheetError
+from kit.job import MOST_DESIGNS, Design, Job, workup
+from kit.money import shown
+from kit.record import filled
+from kit.stock import Shelf
+
+LAID = "design "
+"""Begins the key of a design that lies on a side of the edge; its name follows."""
+
+
+def with_kept(job: Job, name: str = "") -> Job:
+    """Keep the floor as it now is, under a name or the next free one."""
+    if len(job.designs) >= MOST_DESIGNS:
+        raise SheetError(
+            "kept designs",
+            found=f"{len(job.designs)} of them",
+            expected=f"{MOST_DESIGNS} at most; let one go first",
+        )
+    for design in job.designs:
+        if is_shown(job, design):
+            raise SheetError(
+                "kept designs", found=f"this floor as {design.name}", expected="another one"
+            )
+    kept = {"name": name or _free_name(job), "recipe": job.recipe, "finish": job.finish}
+    design = filled(Design, kept, where="kept design")
+    return job.changed(designs=(*job.designs, design))
+
+
+def with_name(job: Job, place: int, name: str) -> Job:
+    """Call a kept design something else."""
+    design = kept_at(job, place)
+    given = {**dict(design), "name": name.strip()}
+    renamed = filled(Design, given, where="kept design")
+    return _with(job, place, (renamed,))
+
+
+def dropped(job: Job, place: int) -> Job:
+    """Let a kept design go."""
+    kept_at(job, place)
+    return _with(job, place, ())
+
+
+def taken_up(job: Job, place: int) -> Job:
+    """Make a kept design the floor in hand."""
+    design = kept_at(job, place)
+    return job.changed(recipe=design.recipe, finish=design.finish)
+
+
+def kept_at(job: Job, place: int) -> Design:
+    """The kept design at a place, counted from 0."""
+    if not 0 <= place < len(job.designs):
+        raise SheetError(
+            "kept design", found=place + 1, expected=f"1 to {len(job.designs)}"
+        )
+    return job.designs[place]
+
+
+def is_shown(job: Job, design: Design) -> bool:
+    """Whether the floor in hand is this design."""
+    return (job.recipe, job.finish) == (design.recipe, design.finish)
+
+
+def side_of(job: Job, key: str) -> Side:
+    """The floor that a side of the edge shows: this pour in a finish, or a kept design."""
+    for design in job.designs:
+        if key == LAID + design.name:
+            return Side(design.recipe, design.finish, design.name)
+    return Side(job.recipe, job.finish if key.startswith(LAID) else key)
+
+
+def offer_for(job: Job, side: Side, shelf: Shelf) -> Offer:
+    """What would be asked for the floor of a side."""
+    return _offer(job.changed(recipe=side.recipe, finish=side.finish), shelf)
+
+
+def figures_of_designs(job: Job, shelf: Shelf) -> list[dict[str, object]]:
+    """Every kept design for the page: name, finish in words, and what it would cost."""
+    now = _offer(job, shelf).total if job.designs else None
+    told = []
+    for design in job.designs:
+        offer = _offer(job.changed(recipe=design.recipe, finish=design.finish), shelf)
+        finish, apart = shelf.finish(design.finish), offer.total - (now or 0)
+        told.append(
+            {
+                "key": LAID + design.name,
+                "name": design.name,
+                "finish": finish.name,
+                "slip": finish.slip,
+                "per_sqft": shown(offer.price_per_sqft, offer.currency),
+                "difference": difference_words(apart, offer.currency),
+                "amount": shown(abs(apart), offer.currency),
+                "is_more": apart > 0,
+                "is_shown": is_shown(job, design),
+            }
+        )
+    return told
+
+
+@lru_cache(maxsize=64)
+def _offer(job: Job, shelf: Shelf) -> Offer:
+    return workup(job, shelf).offer
+
+
+def _with(job: Job, place: int, instead: tuple[Design, ...]) -> Job:
+    return job.changed(designs=(*job.designs[:place], *instead, *job.designs[place + 1 :]))
+
+
+def _free_name(job: Job) -> str:
+    names = {design.name for design in job.designs}
+    usual = (f"Design {number}" for number in range(1, MOST_DESIGNS + 2))
+    return next(name for name in usual if name not in names)
+
+
+WISHES: dict[str, tuple[Callable[..., Job], dict[str, type]]] = {
+    "keep": (with_kept, {}),
+    "rename": (with_name, {"place": int, "name": str}),
+    "drop": (dropped, {"place": int}),
+    "take_up": (taken_up, {"place": int}),
+}
+"""What the page may ask for, as `wishes` ties it."""
