@@ -12,11 +12,12 @@ import pytest
 
 FIRST_PICTURE_MS = 180_000  # kernels may have to be compiled first
 PATIENCE_MS = 40_000
-FLAGS = [
-    "--no-sandbox", "--disable-gpu", "--disable-quic", "--no-first-run",
-    "--disable-smooth-scrolling",
+FLAGS = (
+    "--no-sandbox", "--disable-quic", "--no-first-run", "--disable-smooth-scrolling",
     "--disable-background-networking", "--disable-component-update", "--disable-sync",
-]  # fmt: skip
+)  # fmt: skip
+WITHOUT_GRAPHICS = ("--disable-gpu",)
+WITH_GRAPHICS = ("--use-angle=swiftshader", "--enable-unsafe-swiftshader")
 SETTLED = "document.querySelector('.stage .busy').textContent === ''"
 
 
@@ -73,13 +74,23 @@ class Table:
 
 
 @contextmanager
-def opened(place):
-    """The table of the demo, served from a book in `place`, and opened."""
+def opened(place, *, graphics=WITHOUT_GRAPHICS, given=(), size=(1366, 768), **page_is):
+    """The table of the demo, served from a book in `place`, and opened.
+
+    Parameters
+    ----------
+    graphics : tuple of str
+        `WITH_GRAPHICS` lets the page shade plates, in software.
+    given : tuple of str
+        Further words on the command line.
+    page_is : dict
+        What else `new_page` is told, such as ``has_touch=True``.
+    """
     executable = chromium()
     from playwright.sync_api import sync_playwright
 
     server = subprocess.Popen(
-        [sys.executable, "-m", "kit", "open", "--no-browser"],
+        [sys.executable, "-m", "kit", "open", "--no-browser", *given],
         env=os.environ
         | {
             "KIT_BOOK_URL": str(place / "book.sqlite"),
@@ -92,8 +103,11 @@ def opened(place):
     try:
         address = server.stdout.readline().strip()
         with sync_playwright() as play:
-            browser = play.chromium.launch(executable_path=executable, args=FLAGS)
-            page = browser.new_page(viewport={"width": 1366, "height": 768})
+            browser = play.chromium.launch(
+                executable_path=executable, args=[*FLAGS, *graphics]
+            )
+            width, height = size
+            page = browser.new_page(viewport={"width": width, "height": height}, **page_is)
             table = Table(page, place / "book.sqlite", server)
             page.goto(address)
             page.wait_for_selector('.stage[data-ready="1"]', timeout=FIRST_PICTURE_MS)

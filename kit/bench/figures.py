@@ -164,13 +164,11 @@ def _money(amount: Decimal, currency: str) -> str:
 
 
 def _option(option: FinishOption, currency: str, shelf: Shelf) -> Figures:
-    finish = shelf.finish(option.finish)
     return {
         "key": option.finish,
         "name": option.name,
         "says": option.says,
-        "slip": finish.slip,
-        "index": shelf.product(finish.product).index,
+        "slip": shelf.finish(option.finish).slip,
         "total": _money(option.total, currency),
         "per_sqft": _money(option.price_per_sqft, currency),
         "difference": difference_words(option.difference, currency),

@@ -14,7 +14,6 @@ from typing import Any
 
 from kit.bench.scenes import Scene, Side, Studio
 from kit.stock import Shelf
-from kit.stock.records import Finish
 
 MOST_FILMS = 2
 """Floors whose plates the page keeps: those either side of the edge."""
@@ -70,7 +69,6 @@ class Plates:
                 {
                     "film": self.film(scene, side),
                     "finish": side.finish,
-                    "index": self._index(side.finish),
                     "pigments": [c.pigment for c in side.recipe.palette.colours],
                     "tint": side.recipe.palette.tint,
                 }
@@ -123,17 +121,17 @@ class Plates:
             film = layers.film_layer(view)
             words["size"] = [scene.width_px, scene.height_px]
             return Plate(words, [film.build, *film.shares])
-        if wanted.what == "light":
-            lit = {"mood": scene.mood, "index": index} if _is_lit(scene) else {}
-            words |= {"mood": "", "index": 0.0} | lit
-            light = layers.light_layer(view, pictures.paints, index, scene.mood)
-            return Plate(words, [light.mirrored, light.even])
         alpha = alpha_of(finish.gloss_gu, index)
+        if wanted.what == "light":
+            lit = {"mood": scene.mood, "finish": side.finish} if _is_lit(scene) else {}
+            words |= {"mood": "", "finish": ""} | lit
+            light = layers.light_layer(view, pictures.paints, alpha, index, scene.mood)
+            return Plate(words, [light.mirrored, light.even])
         coat = layers.coat_layer(
             view, pictures.paints, alpha, index, grit_of(finish), scene.mood
         )
         words |= {"mood": scene.mood, "finish": side.finish}
-        words |= {"form": layers.form_of(view, index, scene.mood)}
+        words |= {"form": layers.form_of(view, alpha, index, scene.mood)}
         return Plate(words, [coat.light, coat.passes])
 
     def sent(self, wanted: Wanted) -> None:
@@ -166,15 +164,9 @@ class Plates:
         if _is_lit(scene):
             # in a room the floor's color tints the light that it sends round
             mark += (side.recipe.palette,)
-        if wanted.what == "coat":
-            return (*mark, scene.mood, side.finish)
-        return (*mark, scene.mood, self._index(side.finish)) if _is_lit(scene) else mark
-
-    def _index(self, finish: str) -> float:
-        return float(self._shelf.product(self._coat(finish).product).index)
-
-    def _coat(self, finish: str) -> Finish:
-        return self._shelf.finish(finish, about="finish")
+        if wanted.what == "light" and not _is_lit(scene):
+            return mark
+        return (*mark, scene.mood, side.finish)
 
 
 def _is_lit(scene: Scene) -> bool:

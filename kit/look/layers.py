@@ -2,10 +2,10 @@
 
 Every pixel of either view obeys one sum, by colour ::
 
-    light = (body · B + late · L + flop · F + face · M) · through + coat
+    light = (sent · B + flop · F + face · M) · through + coat
 
-Body, face and flop are what film and flakes of the chosen pigments send back
-(`strip.paint`); the factors are light on the floor and change with the mood alone;
+Sent, face and flop are what film and flakes of the chosen pigments send back
+(`strip.paint`, `flakes.sent_later`); the factors are light on the floor;
 the coat is what the wear coat mirrors, and everything that is no floor. A screen that
 holds these textures needs nothing more for another pigment, finish or light.
 """
@@ -22,7 +22,7 @@ from numpy.typing import NDArray
 from kit.look.above import BODY, MOODS, POWER, AboveView
 from kit.look.colour import BANDS_TO_RGB
 from kit.look.compiled import Grid, loop
-from kit.look.flakes import FACE_SHARE, FLOP_SHARE
+from kit.look.flakes import FACE_SHARE, FLOP_SHARE, LATER, STRAIGHT, straight_out
 from kit.look.kept import light_from_short
 from kit.look.mixture import VEIL_WEIGHT, pairs_of
 from kit.look.optics import fresnel, fresnel_inside
@@ -118,11 +118,13 @@ def film_layer(view: Any) -> FilmLayer:
     return FilmLayer(build.reshape(height, width, 2), tuple(shares))
 
 
-def light_layer(view: Any, paints: Paints, index: float, mood: str) -> LightLayer:
+def light_layer(
+    view: Any, paints: Paints, alpha: float, index: float, mood: str
+) -> LightLayer:
     """Lay out the light on the floor; in a room, as floors of these paints tint it."""
     if isinstance(view, AboveView):
         return _light_above(view)
-    touched = view.touched(paints, index, mood)
+    touched = view.touched(paints, alpha, index, mood)
     width, height = view.size_px
     kept = light_from_short(view.under(index, mood))
     strips = len(kept)
@@ -143,7 +145,7 @@ def coat_layer(
     """Lay out what a coat of this roughness mirrors; in a room, over these paints."""
     if isinstance(view, AboveView):
         return _coat_above(view, alpha, index, grit, mood)
-    touched = view.touched(paints, index, mood)
+    touched = view.touched(paints, alpha, index, mood)
     width, height = view.size_px
     light = np.zeros((height * width, 3), dtype=np.float32)
     passes = np.zeros(height * width, dtype=np.uint8)
@@ -160,7 +162,7 @@ def coat_layer(
     return CoatLayer(_laid(light, everywhere, width, height), passes.reshape(height, width))
 
 
-def form_of(view: Any, index: float, mood: str) -> dict[str, Any]:
+def form_of(view: Any, alpha: float, index: float, mood: str) -> dict[str, Any]:
     """The few numbers beside the textures: exposure, contrast, weights, warmth."""
     common = {
         "size": list(view.size_px),
@@ -168,18 +170,23 @@ def form_of(view: Any, index: float, mood: str) -> dict[str, Any]:
         "flakeShare": FLAKE_SHARE,
         "veilWeight": VEIL_WEIGHT,
         "inside": float(fresnel_inside(index)),
+        "straight": straight_out(alpha),
+        "atOnce": STRAIGHT,
+        "later": LATER,
     }
     if isinstance(view, AboveView):
         warmth, exposure = MOODS[mood]
         through = 1.0 - float(fresnel(1.0, index))
         return common | {
-            "shape": "above", "exposure": exposure, "power": POWER, "soft": 0.0, "warmth": list(warmth),
-            "through": through, "body": BODY, "faceShare": 1.0, "flopShare": 1.0,
+            "shape": "above", "exposure": exposure, "power": POWER, "soft": 0.0,
+            "warmth": list(warmth), "through": through, "body": BODY, "faceShare": 1.0,
+            "flopShare": 1.0,
         }  # fmt: skip
     exposure, power, soft = view.exposure(mood)
     return common | {
-        "shape": "room", "exposure": exposure, "power": power, "soft": soft, "warmth": [1.0, 1.0, 1.0],
-        "through": 1.0, "body": 1.0, "faceShare": FACE_SHARE, "flopShare": FLOP_SHARE,
+        "shape": "room", "exposure": exposure, "power": power, "soft": soft,
+        "warmth": [1.0, 1.0, 1.0], "through": 1.0, "body": 1.0, "faceShare": FACE_SHARE,
+        "flopShare": FLOP_SHARE,
     }  # fmt: skip
 
 

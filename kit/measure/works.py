@@ -109,6 +109,7 @@ class Demo:
         The floor fills the picture, and where its walls are is not asked again.
         """
         from kit.look.above import kept_view
+        from kit.look.overhead import hung_over
         from kit.look.relief import grit_of
         from kit.look.sheen import alpha_of
         from kit.look.sheet import Part, cut_out
@@ -130,7 +131,7 @@ class Demo:
                 west_m=band.west_m, north_m=band.north_m - band.first_px * band.pixel_m,
                 pixel_m=band.pixel_m, width_px=band.width_px, height_px=band.height_px,
             )  # fmt: skip
-            view = kept_view(band, film, (bare, bare, bare))
+            view = kept_view(band, film, (bare, bare, bare), hung_over(wide_m))
             return view.shown(paints, alpha, 1.5, grit, "day")
 
         return lambda: [shown(band) for band in bands], np.vstack([*map(shown, bands)])

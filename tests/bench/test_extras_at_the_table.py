@@ -25,11 +25,11 @@ def visit(demo_job, monkeypatch, tmp_path):
 
     def paint(_, scene):
         asked.append(scene)
-        return (b"jpeg",) * len(scene.finishes)
+        return (b"jpeg",) * len(scene.sides)
 
     monkeypatch.setattr(Studio, "paint", paint)
     monkeypatch.setattr(
-        Studio, "paint_sample", lambda _, scene: (b"jpeg",) * len(scene.finishes)
+        Studio, "paint_sample", lambda _, scene: (b"jpeg",) * len(scene.sides)
     )
     visit = Visit(TableState(demo_job), faults=Faults(print, tmp_path))
     visit.scenes, visit.sent = asked, []

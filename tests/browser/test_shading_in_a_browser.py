@@ -9,8 +9,8 @@ from pathlib import Path
 
 import numpy as np
 import pytest
+from browsing import WITH_GRAPHICS, opened
 from PIL import Image
-from visits import WITH_GRAPHICS, opened
 
 from kit.job import Pictures, workup
 from kit.look.colour import difference, lab, srgb_decoded

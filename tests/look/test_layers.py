@@ -62,11 +62,21 @@ def shaded(form, optics, tint, film, light, coat):
         lit = lit * met[..., 2:] * np.array(form["warmth"]) * form["through"]
     else:
         mirrored = form["faceShare"] * face
-        both = mirrored + body
-        late = 0.155 * mirrored * both / (1.0 - 0.36 * np.minimum(both, 1.0))
-        lit = (body + form["flopShare"] * flop + late) * even + mirrored * met
+        sent = _sent_later(form, body, mirrored, (low + high)[..., None])
+        lit = (sent + form["flopShare"] * flop) * even + form["straight"] * mirrored * met
     seen = lit * (coat.passes[..., None] / 255.0) + unpacked(coat.light)
     return _screened(seen * form["exposure"], form["power"], form["soft"])
+
+
+def _sent_later(form, body, mirrored, cover):
+    straight, later, inside = form["straight"], form["later"], form["inside"]
+    at_once, bare, leaves = form["atOnce"] * straight, 1.0 - cover, 1.0 - inside
+    some = np.maximum(bare * leaves + inside * body, 1e-6)
+    back = inside * bare * body
+    again = back + (1.0 - at_once) * mirrored * some
+    rest = some - back - (1.0 - later) * mirrored * some
+    first = leaves * bare * body * (1.0 + (later - at_once) * mirrored)
+    return (first + later * mirrored * again) / rest
 
 
 def _laid(k, s, thick, ground):
@@ -97,12 +107,11 @@ def test_layers_shaded_by_the_book_are_the_picture(pictures, where, key, mood):
     picture = pictures.shown(where, key, mood=mood, **SIZE).rgb.astype(float)
     view = pictures.sight(where, **SIZE).view
     paints = pictures.paints
-    coat = coat_layer(
-        view, paints, alpha_of(finish.gloss_gu, index), index, grit_of(finish), mood
-    )
+    alpha = alpha_of(finish.gloss_gu, index)
+    coat = coat_layer(view, paints, alpha, index, grit_of(finish), mood)
     again = shaded(
-        form_of(view, index, mood), optics_of(paints), paints.ground, film_layer(view),
-        light_layer(view, paints, index, mood), coat,
+        form_of(view, alpha, index, mood), optics_of(paints), paints.ground,
+        film_layer(view), light_layer(view, paints, alpha, index, mood), coat,
     )  # fmt: skip
     apart = np.abs(again - picture)
     assert apart.mean() < 0.8

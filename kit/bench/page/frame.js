@@ -37,7 +37,7 @@ async function render({ model, el }) {
 
   /** Show what a wish will look like, and carry it to Python. */
   function ask(wish, key) {
-    const change = seenAhead(wish, model.get("figures"));
+    const change = seenAhead(wish);
     if (change) stage.trigger("ahead", change);
     line.ask(wish, key);
   }

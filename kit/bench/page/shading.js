@@ -50,8 +50,8 @@ export function shading() {
     if (!film) return;
     const [first, second] = textures;
     const { width, height } = film;
-    const [shelf, key] = words.what === "light"
-      ? [film.lights, `${words.mood}|${words.index}`] : [film.coats, `${words.mood}|${words.finish}`];
+    const shelf = words.what === "light" ? film.lights : film.coats;
+    const key = `${words.mood}|${words.finish}`;
     shelf.get(key)?.textures.forEach((one) => gl.deleteTexture(one));
     shelf.set(key, { form: words.form, textures: [light(first, width, height),
       words.what === "light" ? light(second, width, height) : part(second, width, height)] });
@@ -67,8 +67,9 @@ export function shading() {
 
   function plates(look, side) {
     const film = films.get(side.film);
-    const coat = film?.coats.get(`${look.mood}|${side.finish}`);
-    const lit = film && (film.lights.get(`${look.mood}|${side.index}`) ?? film.lights.get("|0"));
+    const key = `${look.mood}|${side.finish}`;
+    const coat = film?.coats.get(key);
+    const lit = film && (film.lights.get(key) ?? film.lights.get("|"));
     return coat && lit ? { film, coat, lit } : null;
   }
 
@@ -104,7 +105,7 @@ export function shading() {
     gl.uniform1i(at("above"), form.shape === "above" ? 1 : 0);
     gl.uniform3fv(at("warmth"), form.warmth);
     for (const name of ["exposure", "power", "soft", "through", "body", "faceShare", "flopShare",
-      "flakeShare", "veilWeight", "inside"]) gl.uniform1f(at(name), form[name]);
+      "flakeShare", "veilWeight", "inside", "straight", "atOnce", "later"]) gl.uniform1f(at(name), form[name]);
     gl.drawArrays(gl.TRIANGLES, 0, 3);
     onto.width = film.width;
     onto.height = film.height;

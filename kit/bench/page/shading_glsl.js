@@ -15,7 +15,7 @@ uniform int colors, rows;
 uniform bool above;
 uniform vec4 k[12], s[12], ground[2], toRgb[6];
 uniform vec3 face[6], flop[6], warmth;
-uniform float exposure, power, soft, through, body, faceShare, flopShare, flakeShare, veilWeight, inside;
+uniform float exposure, power, soft, through, body, faceShare, flopShare, flakeShare, veilWeight, inside, straight, atOnce, later;
 out vec4 color;
 
 // Kubelka and Munk's film of K and S, so thick, on a ground, in four bands.
@@ -26,7 +26,7 @@ vec4 laid(vec4 k, vec4 s, float thick, vec4 under) {
   return (t * (s - under * a) + under) / (t * (a - under * s) + 1.0);
 }
 
-vec3 film(ivec2 at, out vec3 faces, out vec3 flops) {
+vec3 film(ivec2 at, out vec3 faces, out vec3 flops, out float cover) {
   vec2 built = texelFetch(build, at, 0).rg;
   vec4 shares[3];
   shares[0] = texelFetch(pair0, at, 0);
@@ -34,6 +34,7 @@ vec3 film(ivec2 at, out vec3 faces, out vec3 flops) {
   shares[2] = texelFetch(pair2, at, 0);
   float low = flakeShare * (1.0 - exp(-1.5 * built.x * built.x)) * exp(-0.9 * built.y);
   float high = flakeShare * 0.55 * (1.0 - exp(-1.1 * built.y));
+  cover = low + high;
   vec4 lowK[2], lowS[2], highK[2], highS[2];
   for (int b = 0; b < 2; b++) { lowK[b] = vec4(0); lowS[b] = vec4(0); highK[b] = vec4(0); highS[b] = vec4(0); }
   faces = vec3(0);
@@ -49,9 +50,9 @@ vec3 film(ivec2 at, out vec3 faces, out vec3 flops) {
       highK[b] += own.y * k[2 * p + b];
       highS[b] += own.y * s[2 * p + b];
     }
-    float cover = low * own.x + high * own.y;
-    faces += cover * face[p];
-    flops += cover * flop[p];
+    float covered = low * own.x + high * own.y;
+    faces += covered * face[p];
+    flops += covered * flop[p];
   }
   vec3 sent = vec3(0);
   for (int b = 0; b < 2; b++) {
@@ -60,20 +61,30 @@ vec3 film(ivec2 at, out vec3 faces, out vec3 flops) {
     top /= 1.0 - inside * top;
     sent += vec3(dot(toRgb[b], top), dot(toRgb[2 + b], top), dot(toRgb[4 + b], top));
   }
-  return (1.0 - inside) * (1.0 - low - high) * max(sent, 0.0);
+  return (1.0 - inside) * (1.0 - cover) * max(sent, 0.0);
+}
+
+// What film and flakes send out but for what flakes mirror straight out: see sent_later.
+vec3 sentLater(vec3 sent, vec3 back, float cover) {
+  float bare = 1.0 - cover, leaves = 1.0 - inside;
+  vec3 some = max(bare * leaves + inside * sent, 1e-6);
+  vec3 kept = inside * bare * sent;
+  vec3 again = kept + (1.0 - atOnce * straight) * back * some;
+  vec3 rest = some - kept - (1.0 - later) * back * some;
+  vec3 first = leaves * bare * sent * (1.0 + (later - atOnce * straight) * back);
+  return (first + later * back * again) / rest;
 }
 
 vec3 onFloor(ivec2 at) {
   vec3 faces, flops;
-  vec3 sent = film(at, faces, flops);
+  float cover;
+  vec3 sent = film(at, faces, flops, cover);
   vec3 met = texelFetch(mirrored, at, 0).rgb;
   if (above)
     return through * warmth * met.b * (body * sent + met.r * faces + met.g * flops);
-  vec3 flat_ = texelFetch(even, at, 0).rgb;
+  vec3 lit = texelFetch(even, at, 0).rgb;
   vec3 back = faceShare * faces;
-  vec3 both = back + sent;
-  vec3 late = 0.155 * back * both / (1.0 - 0.36 * min(both, 1.0));
-  return (sent + flopShare * flops + late) * flat_ + back * met;
+  return (sentLater(sent, back, cover) + flopShare * flops) * lit + straight * back * met;
 }
 
 // Luminance held back, then one curve on it; what is then too vivid moves towards its own grey.

@@ -1,0 +1,60 @@
+"""Designs kept, renamed and laid side by side with fingers on a tablet."""
+
+import pytest
+from browsing import WITH_GRAPHICS, opened
+
+pytestmark = pytest.mark.browser
+
+
+@pytest.fixture(scope="module")
+def table(tmp_path_factory):
+    place = tmp_path_factory.mktemp("book")
+    with opened(place, graphics=WITH_GRAPHICS, size=(1024, 768), has_touch=True) as table:
+        yield table
+
+
+def tap(table, role, name):
+    table.page.get_by_role(role, name=name).tap()
+
+
+def test_two_pours_are_kept_by_touch_and_laid_either_side_of_the_edge(table):
+    tap(table, "button", "Keep this pour")
+    table.page.get_by_role("button", name="Design 1, Matte").wait_for()
+    tap(table, "button", "Pour 3 of 4")
+    table.settle()
+    tap(table, "button", "Keep this pour")
+    table.page.get_by_role("button", name="Design 2, Matte").wait_for()
+    table.go("Sheen")
+    tap(table, "button", "Left of the edge")
+    tap(table, "radio", "Design 1")
+    tap(table, "button", "Right of the edge")
+    before = table.seq
+    tap(table, "radio", "Design 2")
+    table.wait_for_seq(before)
+    tags = table.page.locator(".stage .tag.finish b")
+    table.page.wait_for_function(
+        "() => document.querySelector('.stage .tag.right b').textContent.includes('2')"
+    )
+    assert tags.all_inner_texts() == ["Design 1, matte", "Design 2, matte"]
+
+
+def test_a_design_is_renamed_taken_up_and_let_go(table):
+    table.go("Color")
+    tap(table, "button", "Design 1, Matte")
+    table.page.get_by_label("Name").fill("   ")
+    tap(table, "button", "Rename")
+    assert "needs a name" in table.page.locator(".design .says").inner_text()
+    table.page.get_by_label("Name").fill("<b>Harbor & sons</b>")
+    tap(table, "button", "Rename")
+    renamed = table.page.get_by_role("button", name="<b>Harbor & sons</b>, Matte")
+    renamed.wait_for()
+    renamed.tap()
+    tap(table, "button", "Take it up")
+    table.page.locator(".kept button[aria-pressed=true]").wait_for()
+    renamed.tap()
+    tap(table, "button", "Let this design go")
+    renamed.wait_for(state="detached")
+    tap(table, "button", "Undo")
+    renamed.wait_for()
+    assert table.errors == []
+    assert table.outside == []
