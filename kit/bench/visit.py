@@ -158,7 +158,8 @@ class Visit:
         self.frame.figures = figures
         laid = self._sides.values() if self.stage.compare else (state.job.finish,)
         sides = tuple(side_of(state.job, key) for key in laid)
-        self.stage.words = dict(self._tag(side) for side in sides)
+        finishes = (Side(state.job.recipe, o.finish) for o in answers.offer.options)
+        self.stage.words = dict(self._tag(side) for side in (*finishes, *sides))
         self.gallery.follow(state.job, answers.plan, sides, is_moving=is_moving)
 
     def _lay(self, wish: Wish) -> Complaint | None:
