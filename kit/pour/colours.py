@@ -25,8 +25,6 @@ from kit.pour.block import (
     CRISP,
     CROWD_X,
     CROWD_Y,
-    CX,
-    CY,
     FLOW_X,
     FLOW_Y,
     FOOT,
@@ -38,6 +36,8 @@ from kit.pour.block import (
     J10,
     J11,
     LONG,
+    LONG_X,
+    LONG_Y,
     NDX,
     NDY,
     NV,
@@ -137,14 +137,17 @@ _SHARPEST, _SMOKIEST = F(320), F(11)
 _SHARPEST_VEIL = F(24)
 WISPS_PER_FT = (F(0.42), F(0.95), F(2.3), F(5.2), F(11.0), F(27.0))
 """Waves a foot of the six wisps, the broadest first."""
-_CURL = (F(0.30), F(0.13), F(0.05))
+_CURL = (F(0.28), F(0.12), F(0.05))
 """What the first of them add to the coordinate across the current. [ft]"""
 _FRAYS = F(1.05)
 """How far fields sway where an edge frays, by which as many places change hands as blur
 would have mixed: the logistic's deviation over that of two fields' difference."""
 _NIBBLED_FT = F(0.0035)
 """How far even the cleanest cut frays. [ft]"""
-_SWAY_PER_FT = F(0.30)
+_SWAY = F(1.5)
+"""What the sway adds to the coordinate across the current. [ft]"""
+_SWAY_LONG, _SWAY_WIDE = F(0.13), F(0.25)
+"""Waves a foot, along the pour and across, by which contours sway."""
 _WIDE, _LONG, _SHARE = (F(0.36), F(1.05)), (F(0.13), F(0.33)), (F(0.70), F(0.24))
 """Waves a foot across and along the current of each octave of drift, and its weight."""
 
@@ -154,7 +157,7 @@ def lay_contours(
     s: NDArray[np.float32],
     lie: Lie,
 ) -> None:
-    """Coordinate across the current at rows CX, CY, a little swayed.
+    """Coordinate across the current, a little swayed.
 
     Across runs fast where the current is steep and slowly in the calm, so all
     that is drawn in it is fine in the one and broad in the other.
@@ -163,17 +166,19 @@ def lay_contours(
     c0, c1, c2 = _CURL[0], _CURL[1], _CURL[2]
     d0, d1, d2 = c0 * WISPS_PER_FT[0], c1 * WISPS_PER_FT[1], c2 * WISPS_PER_FT[2]
     for i in range(N):
-        s[NX + i], s[NY + i] = _SWAY_PER_FT * s[CX + i], _SWAY_PER_FT * s[CY + i]
+        s[NX + i], s[NY + i] = _SWAY_LONG * s[LONG + i], _SWAY_WIDE * s[WIDE + i]
     noise(s, lie.salts[3])
     for i in range(N):
-        sway_x, sway_y = _SWAY_PER_FT * s[NDX + i], _SWAY_PER_FT * s[NDY + i]
+        along, aside = _SWAY_LONG * s[NDX + i], _SWAY_WIDE * s[NDY + i]
+        sway_x = along * s[LONG_X + i] + aside * s[WIDE_X + i]
+        sway_y = along * s[LONG_Y + i] + aside * s[WIDE_Y + i]
         s[SWAY + i], s[SWAY_X + i], s[SWAY_Y + i] = s[NV + i], sway_x, sway_y
         curl = c0 * s[W0 + i] + c1 * s[W1 + i] + c2 * s[W2 + i]
         curl_x = d0 * s[W0_X + i] + d1 * s[W1_X + i] + d2 * s[W2_X + i]
         curl_y = d0 * s[W0_Y + i] + d1 * s[W1_Y + i] + d2 * s[W2_Y + i]
-        s[ACROSS + i] = scale * s[Q + i] + F(0.9) * s[NV + i] + curl
-        s[ACROSS_X + i] = scale * s[Q_X + i] + F(0.9) * sway_x + curl_x
-        s[ACROSS_Y + i] = scale * s[Q_Y + i] + F(0.9) * sway_y + curl_y
+        s[ACROSS + i] = scale * s[Q + i] + _SWAY * s[NV + i] + curl
+        s[ACROSS_X + i] = scale * s[Q_X + i] + _SWAY * sway_x + curl_x
+        s[ACROSS_Y + i] = scale * s[Q_Y + i] + _SWAY * sway_y + curl_y
 
 
 @kernel()

@@ -8,6 +8,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from kit.kernels import kernel
+from kit.pour.banks import BANK, banks_of, run_along_banks
 from kit.pour.bearings import bearings_of, take_bearings
 from kit.pour.block import (
     BAND,
@@ -34,6 +35,7 @@ from kit.pour.block import (
     Q,
 )
 from kit.pour.noise import F, noise, power_of_e, salted, sine_of_turns
+from kit.pour.walls import boxes_of
 from kit.units import M_PER_FT
 
 if TYPE_CHECKING:
@@ -58,25 +60,53 @@ class Lie(NamedTuple):
         Size of the largest moves, half width of the current. [ft]
     salts : (SALTS,) uint32
         One for each noise.
+    banks : (M, BANK) float32
+        Walls and columns, along which the current runs, see `banks_of`.
+    bank_boxes : (M, 4) float32
+        Their west, south, east and north ends. [ft]
     """
 
     rooms: NDArray[np.float32]
     scale_ft: np.float32
     width_ft: np.float32
     salts: NDArray[np.uint32]
+    banks: NDArray[np.float32]
+    bank_boxes: NDArray[np.float32]
 
 
-def compose(plan: FloorPlan, seed: int, *, sweep: float, calm: float) -> Lie:
-    """Fit the composition to a floor: its size sets the scale, the pour the lie."""
+def compose(
+    plan: FloorPlan,
+    obstacles_ft: NDArray[np.float32],
+    seed: int,
+    *,
+    sweep: float,
+    calm: float,
+) -> Lie:
+    """Fit the composition to a floor: its size sets the scale, the pour the lie.
+
+    Parameters
+    ----------
+    obstacles_ft : (M, 6) float32
+        Walls and columns as capsules from the floor's corner, see `walls`. [ft]
+    """
     scale_ft = float(np.clip(0.62 * np.sqrt(plan.surface.area) / M_PER_FT, 10.0, 34.0))
     tilt = (int(salted(seed, 9001)) / 2**32 - 0.5) * 0.7
     width_ft = 3.2 * 3.0 ** (1.0 - 2.0 * calm)
-    return Lie(
+    open_ = Lie(
         rooms=bearings_of(plan, tilt),
         scale_ft=np.float32(scale_ft * sweep),
         width_ft=np.float32(width_ft),
         salts=np.array([salted(seed, name) for name in range(SALTS)], np.uint32),
+        banks=np.zeros((0, BANK), np.float32),
+        bank_boxes=np.zeros((0, 4), np.float32),
     )
+    start = obstacles_ft[:, :2]
+    end = start + obstacles_ft[:, 2:4] * obstacles_ft[:, 4:5]
+    value = np.empty((2, 6, len(start)), np.float32)
+    for k, at in enumerate((start, end)):
+        current_at(np.ascontiguousarray(at[:, 0]), np.ascontiguousarray(at[:, 1]), open_, value[k])
+    banks = banks_of(obstacles_ft, value[0, 0], value[1, 0], scale_ft * sweep)
+    return open_._replace(banks=banks, bank_boxes=boxes_of(obstacles_ft))
 
 
 @kernel()
@@ -121,6 +151,9 @@ def current(s: NDArray[np.float32], lie: Lie) -> None:
         q_x = q_a * s[LONG_X + i] + q_b * s[WIDE_X + i]
         q_y = q_a * s[LONG_Y + i] + q_b * s[WIDE_Y + i]
         s[Q_X + i], s[Q_Y + i] = q_x, q_y
+    run_along_banks(s, lie.banks, lie.bank_boxes)
+    for i in range(N):
+        value, q_x, q_y = s[Q + i], s[Q_X + i], s[Q_Y + i]
         slope_ = np.sqrt(q_x * q_x + q_y * q_y) + F(0.35) * wave
         off = value / (slope_ * lie.width_ft)
         s[BAND + i] = power_of_e(-off * off)

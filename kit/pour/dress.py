@@ -80,7 +80,7 @@ def build_film(s: NDArray[np.float32], paint: Paint) -> None:
         u += F(0.9) * fine + F(0.7) * rim - F(0.25) * s1 - F(0.15) * cloud
         open_ = F(1) - F(0.8) * min(hole, F(1))
         s[VEIL + i] = open_ * paint.veil * F(0.5) * (u + np.sqrt(u * u + F(0.02)))
-        live = F(0.45) + F(0.55) * s[BAND + i]
+        live = F(0.22) + F(0.78) * s[BAND + i]
         x = s[LEAN_X + i] + F(0.08) * s[W0_X + i]
         y = s[LEAN_Y + i] + F(0.08) * s[W0_Y + i]
         x += live * (

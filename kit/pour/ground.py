@@ -20,6 +20,8 @@ if TYPE_CHECKING:
     from kit.pour.recipe import Flow
 
 Numbers = NDArray[np.float64]
+SLACK = 0.5
+"""Rise of the current's field over its largest moves that the pour's way outweighs."""
 
 
 @dataclass(frozen=True, eq=False)
@@ -37,7 +39,9 @@ class Ground:
     def lie(self) -> Lie:
         """The slow field that rules the whole floor."""
         flow = self.flow
-        return compose(self.plan, self.seed, sweep=flow.sweep, calm=flow.calm)
+        return compose(
+            self.plan, self.obstacles_ft, self.seed, sweep=flow.sweep, calm=flow.calm
+        )
 
     @cached_property
     def obstacles_ft(self) -> NDArray[np.float32]:
@@ -80,6 +84,15 @@ class Ground:
         heading: Numbers = np.arctan2(north, east)
         return heading
 
+    def way(self, x_m: Numbers, y_m: Numbers) -> Numbers:
+        """Heading along the current, and along the pour where it is slack. [rad]"""
+        _, q_x, q_y, _, east, north = self._lie(x_m, y_m)
+        scale_ft = float(self.lie.scale_ft)
+        x, y = scale_ft * q_y, -scale_ft * q_x
+        against = np.where(x * east + y * north < 0.0, -SLACK, SLACK)
+        heading: Numbers = np.arctan2(y + against * north, x + against * east)
+        return heading
+
     def noise(self, x_m: Numbers, y_m: Numbers, wave_m: float, salt: int) -> Numbers:
         """Gradient noise of one octave, about -1 to 1."""
         east, north = self.feet(x_m, y_m)
@@ -96,6 +109,14 @@ class Ground:
         )
         inside = shapely.contains_xy(self.plan.surface, x_m, y_m)
         return np.where(inside, 1.0, -1.0) * np.abs(distance_ft) * M_PER_FT, heading
+
+    def columns(self, x_m: Numbers, y_m: Numbers) -> Numbers:
+        """Distance to the nearest column or island, infinite where there is none. [m]"""
+        rings = shapely.MultiLineString(list(self.plan.surface.interiors))
+        if rings.is_empty:
+            return np.full(x_m.shape, np.inf)
+        away: Numbers = shapely.distance(shapely.points(x_m, y_m), rings)
+        return away
 
     def _lie(self, x_m: Numbers, y_m: Numbers) -> NDArray[np.float64]:
         east, north = self.feet(x_m, y_m)

@@ -42,7 +42,7 @@ def paint_of(recipe: Recipe, scale_ft: float) -> Paint:
         long=(np.cos(fan) / begins_ft).astype(np.float32),
         wide=(np.sin(fan) / begins_ft).astype(np.float32),
         broad=np.float32(np.sqrt(18.0 / scale_ft)),
-        kappa=np.float32(4.2 * np.sqrt(scale_ft / 34.0) * USUAL_RIBBON_M / flow.ribbon_m),
+        kappa=np.float32(5.0 * (scale_ft / 34.0) ** 0.25 * USUAL_RIBBON_M / flow.ribbon_m),
         crisp=np.float32(flow.crisp),
         meld=np.float32(flow.meld),
         wisps=np.float32(flow.wisps),

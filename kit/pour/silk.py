@@ -51,7 +51,7 @@ def draw_silk(
     s: NDArray[np.float32],
     lie: Lie,
 ) -> None:
-    """Flakes lie along the drawn film: five octaves, three times as long as wide."""
+    """Flakes lie along the drawn film: five octaves, three to four times as long as wide."""
     for i in range(N):
         east, north = s[LONG_X + i], s[LONG_Y + i]
         x, y = s[ACROSS_X + i], s[ACROSS_Y + i]
@@ -62,9 +62,9 @@ def draw_silk(
         s[LEAN_X + i] = F(0)
         s[LEAN_Y + i] = F(0)
     silk_octave(s, S0, F(0.15), F(0.045), F(0.50), F(0.16), lie.salts[18])
-    silk_octave(s, S1, F(0.42), F(0.12), F(0.50), F(0.50), lie.salts[19])
+    silk_octave(s, S1, F(0.42), F(0.13), F(0.50), F(0.50), lie.salts[19])
     silk_octave(s, S2, F(1.15), F(0.30), F(0.32), F(1.6), lie.salts[20])
-    silk_octave(s, S3, F(3.1), F(0.9), F(0.10), F(4.0), lie.salts[21])
+    silk_octave(s, S3, F(3.1), F(0.85), F(0.10), F(4.0), lie.salts[21])
     silk_octave(s, S4, F(8.5), F(2.2), F(0.08), F(4.5), lie.salts[28])
 
 

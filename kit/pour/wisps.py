@@ -39,6 +39,8 @@ from kit.pour.block import (
     SWAY_X,
     SWAY_Y,
     U0,
+    U5,
+    U6,
     W0,
     W0_X,
     W0_Y,
@@ -66,6 +68,8 @@ from kit.pour.colours import WISPS_PER_FT, Paint
 from kit.pour.composition import Lie
 from kit.pour.noise import F, fade_of, noise, noise_alone, smooth_step, still
 
+DRAWN = F(0.75)
+"""Width of the broad clouds and wisps against their length, which lies along the pour."""
 DIFFUSION_FT = F(0.0010)
 """How far colours bleed at a clean cut, a third of a millimetre. [ft]"""
 _SMOKED = F(38)
@@ -99,6 +103,16 @@ def keep(s: NDArray[np.float32], value: int, x: int, y: int) -> None:
         s[value + i], s[x + i], s[y + i] = s[NV + i], s[NDX + i], s[NDY + i]
 
 
+@kernel(forceinline=True)
+def keep_drawn(s: NDArray[np.float32], value: int, x: int, y: int) -> None:
+    """Keep the last noise, taken along the pour and across, and its slope on the floor."""
+    for i in range(N):
+        along, aside = DRAWN * s[NDX + i], s[NDY + i]
+        s[value + i] = s[NV + i]
+        s[x + i] = along * s[LONG_X + i] + aside * s[WIDE_X + i]
+        s[y + i] = along * s[LONG_Y + i] + aside * s[WIDE_Y + i]
+
+
 @kernel()
 def value_in(
     s: NDArray[np.float32], row: int, x: int, y: int, per_ft: np.float32, salt: np.uint32
@@ -125,10 +139,14 @@ def float_wisps(
     lie: Lie,
 ) -> None:
     """Clouds and wisps of the later frames, and how crisp edges are."""
-    wave_in(s, MID_X, MID_Y, WISPS_PER_FT[0], lie.salts[10])
-    keep(s, W0, W0_X, W0_Y)
-    wave_in(s, MID_X, MID_Y, WISPS_PER_FT[1], lie.salts[11])
-    keep(s, W1, W1_X, W1_Y)
+    for i in range(N):
+        x, y = s[MID_X + i] - s[POUR_X + i], s[MID_Y + i] - s[POUR_Y + i]
+        s[U5 + i] = DRAWN * (s[LONG + i] + s[LONG_X + i] * x + s[LONG_Y + i] * y)
+        s[U6 + i] = s[WIDE + i] + s[WIDE_X + i] * x + s[WIDE_Y + i] * y
+    wave_in(s, U5, U6, WISPS_PER_FT[0], lie.salts[10])
+    keep_drawn(s, W0, W0_X, W0_Y)
+    wave_in(s, U5, U6, WISPS_PER_FT[1], lie.salts[11])
+    keep_drawn(s, W1, W1_X, W1_Y)
     wave_in(s, MID_X, MID_Y, WISPS_PER_FT[2], lie.salts[12])
     keep(s, W2, W2_X, W2_Y)
     wave_in(s, LATE_X, LATE_Y, WISPS_PER_FT[3], lie.salts[13])
@@ -136,8 +154,8 @@ def float_wisps(
     wave_in(s, MID_X, MID_Y, WISPS_PER_FT[4], lie.salts[14])
     keep(s, W4, W4_X, W4_Y)
     value_in(s, W5, LATE_X, LATE_Y, WISPS_PER_FT[5], lie.salts[29])
-    wave_in(s, MID_X, MID_Y, F(0.38), lie.salts[15])
-    keep(s, CLOUD, CLOUD_X, CLOUD_Y)
+    wave_in(s, U5, U6, F(0.38), lie.salts[15])
+    keep_drawn(s, CLOUD, CLOUD_X, CLOUD_Y)
     value_in(s, SLOW_A, POUR_X, POUR_Y, F(1.0 / 30.0), lie.salts[16])
     value_in(s, SLOW_B, POUR_X, POUR_Y, F(1.0 / 13.0), lie.salts[17])
     lift = F(1.4) * (paint.crisp - F(0.5))

@@ -15,13 +15,17 @@ if TYPE_CHECKING:
     from kit.pour.ground import Ground
 
 
+ROUND_COLUMNS_M = 2.4
+"""Near columns the arm swings round them, whatever the current does. [m]"""
+
+
 class Arcs(Motion):
     """Arcs at arm's length that fold the currents, left and right in turn."""
 
     kind: Literal["arcs"] = "arcs"
     place: ClassVar[int] = 20
 
-    drag: float = knob(0.68, 0.0, 1.1, says="How fully the film follows the arc.")
+    drag: float = knob(0.74, 0.0, 1.1, says="How fully the film follows the arc.")
     length_m: float = knob(
         5.0, 1.0, 7.0, unit="m", says="Length of an arc.", ends=("short", "long")
     )
@@ -47,10 +51,11 @@ class Arcs(Motion):
             x_m: NDArray[np.float64], y_m: NDArray[np.float64]
         ) -> NDArray[np.float64]:
             where = (
-                0.16
-                + 0.68 * ground.band(x_m, y_m)
-                + 0.35 * ground.noise(x_m, y_m, 2.74, salt)
+                0.08
+                + 1.00 * ground.band(x_m, y_m)
+                + 0.30 * ground.noise(x_m, y_m, 2.74, salt)
+                + 0.80 * np.exp(-((ground.columns(x_m, y_m) / ROUND_COLUMNS_M) ** 2))
             )
-            return self.drag * np.clip(where, 0.06, 1.1)
+            return self.drag * np.clip(where, 0.03, 1.1)
 
         return lay_strokes(ground, salt, hand, weight)

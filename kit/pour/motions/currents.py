@@ -43,5 +43,5 @@ class Currents(Motion):
             ground,
             salt,
             hand,
-            lambda x_m, y_m: self.drag * (0.45 + 0.55 * ground.band(x_m, y_m)),
+            lambda x_m, y_m: self.drag * (0.30 + 0.80 * ground.band(x_m, y_m)),
         )

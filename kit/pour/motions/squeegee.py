@@ -21,12 +21,12 @@ class Squeegee(Motion):
     kind: Literal["squeegee"] = "squeegee"
     place: ClassVar[int] = 5
 
-    drag: float = knob(0.60, 0.0, 1.1, says="How fully the film follows the blade.")
+    drag: float = knob(0.34, 0.0, 1.1, says="How fully the film follows the blade.")
     length_m: float = knob(
-        4.0, 1.0, 8.0, unit="m", says="Length of a pull.", ends=("short", "long")
+        5.5, 1.0, 8.0, unit="m", says="Length of a pull.", ends=("short", "long")
     )
     blade_m: float = knob(
-        0.75, 0.4, 1.5, unit="m", says="Width of the blade.", ends=("narrow", "wide")
+        1.1, 0.4, 1.5, unit="m", says="Width of the blade.", ends=("narrow", "wide")
     )
     stray: float = knob(
         0.10, 0.0, 0.8, says="How far pulls stray from the lane. [rad]",
@@ -36,7 +36,7 @@ class Squeegee(Motion):
     def lays(self, ground: Ground, salt: int) -> Strokes:
         hand = Hand(
             spacing_m=2.4 * self.blade_m, radius_m=1.3 * self.blade_m,
-            length_m=self.length_m, curve=0.12, spread=self.stray, back=0.5,
+            length_m=self.length_m, curve=0.12, spread=self.stray, back=0.1,
             alternate=False, moments=4, lanes=True,
         )  # fmt: skip
 

@@ -78,58 +78,70 @@ def lay_strokes(ground: Ground, salt: int, hand: Hand, weight: Weight) -> Stroke
     x_m, y_m = (cells + chance[:2]) * hand.spacing_m
     length_m = length_m * (0.5 + 0.8 * chance[2])
     radius_m = radius_m * (0.6 + 0.6 * chance[3])
-    away_m, tangent = ground.walls(x_m, y_m)
+    away_m, _ = ground.walls(x_m, y_m)
     open_floor = np.clip((away_m + 0.15 * radius_m) / radius_m, 0.0, 1.0)
     near = 0.10 + 0.90 * open_floor**2 * (3.0 - 2.0 * open_floor)
     drag = (
         weight(x_m, y_m) * (0.7 + 0.5 * chance[4]) * np.where(away_m < -radius_m, 0.0, near)
     )
     keep = drag > 1e-3
-    heading = _headings(ground, hand, x_m, y_m, away_m, tangent, chance)
+    scatter = hand.spread * 1.7 * (chance[7] + chance[8] + chance[9] - 1.5) / 1.5
+    turned = hand.turned + scatter + np.pi * (chance[10] < hand.back)
     bend = hand.curve * ground.flow.turn * (2.0 * chance[5] - 1.0)
     if hand.alternate:
         side = np.where((cells[0] + cells[1]) % 2, 1.0, -1.0)
         bend = hand.curve * ground.flow.turn * side * (0.3 + 0.7 * chance[5])
     sway = hand.sway * hand.curve * ground.flow.turn * (2.0 * chance[6] - 1.0)
-    fields = (x_m, y_m, length_m, radius_m, drag, heading, bend, sway)
-    return _walked(hand, *(field[keep] for field in fields))
+    fields = (x_m, y_m, length_m, radius_m, drag, turned, bend, sway)
+    return _walked(ground, hand, *(field[keep] for field in fields))
 
 
 def _walked(
-    hand: Hand, x_m: Numbers, y_m: Numbers, length_m: Numbers, radius_m: Numbers,
-    drag: Numbers, heading: Numbers, bend: Numbers, sway: Numbers,
+    ground: Ground, hand: Hand, x_m: Numbers, y_m: Numbers, length_m: Numbers,
+    radius_m: Numbers, drag: Numbers, turned: Numbers, bend: Numbers, sway: Numbers,
 ) -> Strokes:  # fmt: skip
-    """Walk each stroke along its curve, its centre half way."""
+    """Walk each stroke along the current or the pour, from its middle to either end."""
     t = ((np.arange(hand.moments) + 0.5) / hand.moments)[:, None]
-    angle = heading + bend * (t - 0.5) + sway * np.sin(2.0 * np.pi * t)
+    stray = turned + bend * (t - 0.5) + sway * np.sin(2.0 * np.pi * t)
     step_m = length_m / hand.moments
-    east, north = np.cos(angle) * step_m, np.sin(angle) * step_m
+    path_x, path_y, angle = (np.empty((hand.moments, x_m.size)) for _ in range(3))
+    half = hand.moments // 2
+    first = _heading(ground, hand, x_m, y_m, None)
+    for onward, moments in ((1.0, range(half, hand.moments)), (-1.0, range(half - 1, -1, -1))):
+        at_x, at_y, way = x_m, y_m, first
+        for k in moments:
+            way = _heading(ground, hand, at_x, at_y, way)
+            angle[k] = _beside_walls(ground, at_x, at_y, way + stray[k])
+            east, north = np.cos(angle[k]) * step_m, np.sin(angle[k]) * step_m
+            path_x[k], path_y[k] = at_x + onward * east / 2, at_y + onward * north / 2
+            at_x, at_y = at_x + onward * east, at_y + onward * north
     reach_m = radius_m * (0.75 + 0.25 * np.sin(np.pi * t))
     pace = drag * np.sqrt(np.sin(np.pi * t))
     pace /= np.sqrt(1.0 + (pace * step_m / (LONGEST_STEP * reach_m)) ** 2)
-    path_x, path_y = (
-        np.cumsum(east, axis=0) - east / 2,
-        np.cumsum(north, axis=0) - north / 2,
-    )
     return Strokes(
-        x_m=x_m + path_x - east.sum(axis=0) / 2,
-        y_m=y_m + path_y - north.sum(axis=0) / 2,
-        u_m=pace * east,
-        v_m=pace * north,
+        x_m=path_x,
+        y_m=path_y,
+        u_m=pace * np.cos(angle) * step_m,
+        v_m=pace * np.sin(angle) * step_m,
         radius_m=reach_m,
         wall_m=0.9 * hand.radius_m,
     )
 
 
-def _headings(
-    ground: Ground, hand: Hand, x_m: Numbers, y_m: Numbers, away_m: Numbers,
-    tangent: Numbers, chance: Numbers,
-) -> Numbers:  # fmt: skip
-    """Head along the current or the pour, scattered, and turn to the wall close by it."""
-    _, q_x, q_y = ground.current(x_m, y_m)
-    way = ground.pour(x_m, y_m) if hand.lanes else np.arctan2(-q_x, q_y)
-    scatter = hand.spread * 1.7 * (chance[7] + chance[8] + chance[9] - 1.5) / 1.5
-    heading = way + hand.turned + scatter + np.pi * (chance[10] < hand.back)
+def _heading(
+    ground: Ground, hand: Hand, x_m: Numbers, y_m: Numbers, before: Numbers | None
+) -> Numbers:
+    """Way along the current or the pour; of both, the one nearer to that before."""
+    way = ground.pour(x_m, y_m) if hand.lanes else ground.way(x_m, y_m)
+    if before is None:
+        return way
+    turn: Numbers = np.mod(way - before + np.pi / 2, np.pi) - np.pi / 2
+    return before + turn
+
+
+def _beside_walls(ground: Ground, x_m: Numbers, y_m: Numbers, heading: Numbers) -> Numbers:
+    """Turn a heading to the wall close by."""
+    away_m, tangent = ground.walls(x_m, y_m)
     far = np.clip(away_m / TURN_TO_WALL_M, 0.0, 1.0)
     pull = np.minimum(1.3 * (1.0 - far) ** 3, 1.0)
     # the wall runs both ways: take the one nearer to the heading
