@@ -8,7 +8,7 @@ from collections.abc import Sequence
 from kit.errors import SheetError
 from kit.job import Job
 from kit.pour.palette import FEWEST, MOST, Colour
-from kit.pour.recipe import SEEDS, Flow
+from kit.pour.recipe import Flow
 from kit.record import filled
 
 LEAST_PERCENT = 2
@@ -116,12 +116,6 @@ def whole_percents(shares: Sequence[float], *, total: int = 100) -> list[int]:
     for i in by_remainder[: total - sum(whole)]:
         whole[i] += 1
     return whole
-
-
-def next_seeds(seed: int, how_many: int = 4) -> tuple[int, ...]:
-    """Seeds of further pours: scattered, so that no two floors are alike."""
-    # [Knuth1998] 6.4, multiplicative scatter: an odd factor visits every seed once.
-    return tuple((seed + 2_654_435_761 * (i + 1)) % SEEDS for i in range(how_many))
 
 
 def _colour(pigment: str, share: float) -> Colour:

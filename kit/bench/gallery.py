@@ -4,12 +4,11 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from concurrent.futures import ThreadPoolExecutor
-from dataclasses import replace
 from typing import Any
 
-from kit.bench import choices
 from kit.bench.painter import Painter, later
 from kit.bench.plates import Plate, Plates, Wanted, optics
+from kit.bench.pours import Hung, Pours
 from kit.bench.scenes import Scene, Side, Studio
 from kit.bench.stage import Stage
 from kit.job import Job
@@ -18,8 +17,6 @@ from kit.plan.views import SEEN
 from kit.stock import Shelf
 
 _MOOD_WORDS = {"day": "by day", "evening": "in the evening"}
-_POUR_PX = (184, 136)
-POURS = 4
 SKETCH = 0.4
 """Size of a sketch against the full picture."""
 STANDS_S = 0.2
@@ -36,8 +33,7 @@ class Gallery:
     tag : callable
         Name and words of a side for its tag on the stage.
     hang : callable
-        Takes the further pours, ``{"seed", "picture"}`` each, and the kept designs,
-        ``{"name", "picture"}`` each.
+        Takes the further pours and the kept designs, see `pours.Pours`.
     tell : callable
         Takes what a picture failed with.
     hand : ThreadPoolExecutor
@@ -50,21 +46,21 @@ class Gallery:
         shelf: Shelf,
         *,
         tag: Callable[[Side], tuple[str, str]],
-        hang: Callable[[list[dict[str, Any]], list[dict[str, Any]]], None],
+        hang: Callable[[Hung, Hung], None],
         tell: Callable[[Exception], None],
         hand: ThreadPoolExecutor,
     ) -> None:
         self._stage = stage
         self._tag = tag
-        self._hang = hang
         self._tell = tell
         self.studio = Studio(shelf)
         self._stages = Painter[Scene](
             self.studio.paint, self._show, self._failed, rest=self._rested, hand=hand
         )
-        self._strip = Painter[tuple[Scene, ...]](
-            self._poured, self._show_pours, tell, rest=self._want_plates, hand=hand
-        )
+        self._pours = Pours(
+            self.studio, hang=hang, tell=tell, yields=lambda: self._stages.is_busy,
+            rest=self._want_plates, hand=hand,
+        )  # fmt: skip
         self._plates = Plates(self.studio, shelf)
         self._press = Painter[tuple[Wanted, ...]](
             self._made, self._lay, tell, rest=self._want_plates, hand=hand
@@ -73,8 +69,6 @@ class Gallery:
         stage.on_msg(self._hear)
         self._scene: Scene | None = None
         self._shown: Scene | None = None
-        self._seeds: tuple[int, ...] = ()
-        self._pours: tuple[Scene, ...] = ()
         self._designs: tuple[Side, ...] = ()
 
     def follow(
@@ -93,11 +87,10 @@ class Gallery:
         self._designs = tuple(Side(d.recipe, d.finish, d.name) for d in job.designs)
         wide, high = self._stage.size_px
         scene = Scene(plan, self._stage.view, self._stage.mood, sides, wide, high)
-        if job.recipe.seed not in self._seeds:
-            self._seeds = (job.recipe.seed, *choices.next_seeds(job.recipe.seed, POURS - 1))
+        self._pours.follow(job.recipe.seed)
         if scene == self._scene:
             if self._shown == scene.sized():
-                self._want_pours(scene)
+                self._pours.want(scene, self._designs)
             return
         self._scene = scene
         if self._stage.shades_itself and self._plates.holds(scene.sized()):
@@ -111,15 +104,14 @@ class Gallery:
         self._stages.want(scene.sized(SKETCH if is_moving else 1.0))
 
     def four_more(self) -> None:
-        """Hang four pours that were not seen yet."""
-        self._seeds = choices.next_seeds(self._seeds[-1], POURS)
-        if self._scene is not None:
-            self._want_pours(self._scene)
+        """Hang four pours that were not seen yet, once there are some to go on from."""
+        if self._scene is not None and self._pours.go_on():
+            self._pours.want(self._scene, self._designs)
 
     async def settled(self) -> None:
         """Wait until stage and strip show what was last asked for."""
         await self._stages.settled()
-        await self._strip.settled()
+        await self._pours.settled()
         await self._press.settled()
 
     def _show(self, scene: Scene, jpegs: tuple[bytes, ...]) -> None:
@@ -157,43 +149,13 @@ class Gallery:
             later(STANDS_S, lambda: self._finish(scene))
             return
         self._stage.busy = False
-        self._want_pours(scene)
+        self._pours.want(scene, self._designs)
         self._want_plates()
 
     def _finish(self, scene: Scene) -> None:
         """Draw in full what stood still since."""
         if scene == self._scene:
             self._stages.want(scene.sized())
-
-    def _want_pours(self, scene: Scene) -> None:
-        wide, high = _POUR_PX
-        strip = replace(scene, view="above", mood="day", width_px=wide, height_px=high)
-        first = scene.sides[0]
-        again = [
-            Side(first.recipe.changed(seed=seed), first.finish) for seed in self._seeds
-        ]
-        pours = tuple(replace(strip, sides=(side,)) for side in (*again, *self._designs))
-        if pours != self._pours:
-            self._pours = pours
-            self._strip.want(pours)
-
-    def _poured(self, scenes: tuple[Scene, ...]) -> list[bytes]:
-        jpegs: list[bytes] = []
-        for scene in scenes:
-            if self._strip.has_newer or self._stages.is_busy:
-                return jpegs  # the strip waits; the stage never does
-            jpegs.extend(self.studio.paint_sample(scene))
-        return jpegs
-
-    def _show_pours(self, scenes: tuple[Scene, ...], jpegs: list[bytes]) -> None:
-        if len(jpegs) < len(scenes):
-            self._pours = ()
-            return
-        made = [(scene.sides[0], jpeg) for scene, jpeg in zip(scenes, jpegs, strict=True)]
-        self._hang(
-            [{"seed": s.recipe.seed, "picture": j} for s, j in made if not s.name],
-            [{"name": s.name, "picture": j} for s, j in made if s.name],
-        )
 
     def _hear(self, _: object, message: dict[str, Any], __: list[bytes]) -> None:
         """Start anew when a page opens: it holds no plates yet."""
@@ -214,7 +176,7 @@ class Gallery:
         if missing:
             self._press.want(tuple(missing))
             return
-        if self._strip.is_busy:
+        if self._pours.is_busy:
             return
         other = "evening" if scene.mood == "day" else "day"
         finishes = [finish.key for finish in self._shelf.finishes]

@@ -104,7 +104,9 @@ def compose(
     end = start + obstacles_ft[:, 2:4] * obstacles_ft[:, 4:5]
     value = np.empty((2, 6, len(start)), np.float32)
     for k, at in enumerate((start, end)):
-        current_at(np.ascontiguousarray(at[:, 0]), np.ascontiguousarray(at[:, 1]), open_, value[k])
+        current_at(
+            np.ascontiguousarray(at[:, 0]), np.ascontiguousarray(at[:, 1]), open_, value[k]
+        )
     banks = banks_of(obstacles_ft, value[0, 0], value[1, 0], scale_ft * sweep)
     return open_._replace(banks=banks, bank_boxes=boxes_of(obstacles_ft))
 

@@ -51,7 +51,7 @@ def draw_silk(
     s: NDArray[np.float32],
     lie: Lie,
 ) -> None:
-    """Flakes lie along the drawn film: five octaves, three to four times as long as wide."""
+    """Flakes lie along the drawn film: five octaves, far longer than wide."""
     for i in range(N):
         east, north = s[LONG_X + i], s[LONG_Y + i]
         x, y = s[ACROSS_X + i], s[ACROSS_Y + i]

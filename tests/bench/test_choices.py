@@ -6,7 +6,6 @@ from hypothesis import strategies as st
 
 from kit.bench import choices
 from kit.errors import SheetError
-from kit.pour.recipe import SEEDS
 
 SHARES = st.lists(st.floats(0.001, 1.0), min_size=2, max_size=6)
 
@@ -92,11 +91,3 @@ def test_a_knob_turned_past_its_ends_is_refused(demo_job, value):
 def test_only_knobs_can_be_turned(demo_job):
     with pytest.raises(SheetError, match="name of a knob"):
         choices.with_knob(demo_job, "__class__", 1.0)
-
-
-@given(st.integers(0, SEEDS - 1))
-def test_further_pours_are_all_different_and_all_allowed(seed):
-    seeds = choices.next_seeds(seed, 12)
-
-    assert len({seed, *seeds}) == 13
-    assert all(0 <= s < SEEDS for s in seeds)

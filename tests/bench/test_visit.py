@@ -14,6 +14,7 @@ from kit.bench.state import TableState
 from kit.bench.visit import Visit
 from kit.book import Book
 from kit.plan.views import SEEN, STANDINGS
+from kit.pour.strip import seed_strip
 from kit.proposal import viewing as module_of_paper
 
 JPEG = b"\xff\xd8 a picture \xff\xd9"
@@ -209,8 +210,19 @@ def test_four_pours_hang_beside_the_floor_and_four_more_are_others(page):
     page.ask(do="more")
     more = [pour["seed"] for pour in page.visit.frame.pours]
 
-    assert first[0] == page.visit.state.job.recipe.seed
+    state = page.visit.state
+    assert first[0] == state.job.recipe.seed
     assert len(set(first) | set(more)) == 8
+    strip = seed_strip(state.job.recipe, state.answers.plan, 3)
+    assert first[1:] == [recipe.seed for recipe in strip]
+
+
+def test_a_pour_that_is_chosen_leaves_the_others_hanging(page):
+    page.ask(do="more")
+    hung = [pour["seed"] for pour in page.visit.frame.pours]
+    page.ask(do="seed", seed=hung[2])
+    assert page.visit.state.job.recipe.seed == hung[2]
+    assert [pour["seed"] for pour in page.visit.frame.pours] == hung
 
 
 def test_nothing_of_the_owners_side_reaches_a_trait_or_a_message(page, monkeypatch):

@@ -51,9 +51,9 @@ class Arcs(Motion):
             x_m: NDArray[np.float64], y_m: NDArray[np.float64]
         ) -> NDArray[np.float64]:
             where = (
-                0.08
+                0.06
                 + 1.00 * ground.band(x_m, y_m)
-                + 0.30 * ground.noise(x_m, y_m, 2.74, salt)
+                + 0.22 * ground.noise(x_m, y_m, 2.74, salt)
                 + 0.80 * np.exp(-((ground.columns(x_m, y_m) / ROUND_COLUMNS_M) ** 2))
             )
             return self.drag * np.clip(where, 0.03, 1.1)

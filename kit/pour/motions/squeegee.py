@@ -43,7 +43,11 @@ class Squeegee(Motion):
         def weight(
             x_m: NDArray[np.float64], y_m: NDArray[np.float64]
         ) -> NDArray[np.float64]:
-            where = 0.75 + 0.5 * ground.noise(x_m, y_m, 3.6, salt)
+            where = (
+                0.35
+                + 0.65 * ground.band(x_m, y_m)
+                + 0.40 * ground.noise(x_m, y_m, 3.6, salt)
+            )
             return self.drag * np.clip(where, 0.0, 1.1)
 
         return lay_strokes(ground, salt, hand, weight)

@@ -107,7 +107,10 @@ def _walked(
     path_x, path_y, angle = (np.empty((hand.moments, x_m.size)) for _ in range(3))
     half = hand.moments // 2
     first = _heading(ground, hand, x_m, y_m, None)
-    for onward, moments in ((1.0, range(half, hand.moments)), (-1.0, range(half - 1, -1, -1))):
+    for onward, moments in (
+        (1.0, range(half, hand.moments)),
+        (-1.0, range(half - 1, -1, -1)),
+    ):
         at_x, at_y, way = x_m, y_m, first
         for k in moments:
             way = _heading(ground, hand, at_x, at_y, way)
