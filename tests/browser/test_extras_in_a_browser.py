@@ -4,7 +4,7 @@ import re
 from decimal import Decimal
 
 import pytest
-from browsing import leaked, owners_bid
+from browsing import FIRST_PICTURE_MS, SETTLED, leaked, owners_bid
 
 pytestmark = pytest.mark.browser
 
@@ -31,10 +31,8 @@ def wait_for_total(table, total):
 def at_the_price(table):
     """The first pictures are hung, and the price is looked at."""
     table.go("Price")
-    before = table.seq
     table.page.wait_for_timeout(1500)
-    table.settle()
-    assert table.seq >= before
+    table.page.wait_for_function(SETTLED, timeout=FIRST_PICTURE_MS)
 
 
 def test_the_price_follows_a_switch_and_the_picture_stays(table):
