@@ -7,7 +7,7 @@ from dataclasses import dataclass
 
 from kit.bid.records import Offer
 from kit.errors import KitError
-from kit.job import Job, Workup, workup
+from kit.job import Job, Workup, still_signed, workup
 from kit.stock import Shelf, read_shelf
 
 STEPS_KEPT = 200
@@ -105,7 +105,7 @@ class TableState:
             What is wrong with the choice, if it was not taken.
         """
         try:
-            job = choice(self.job)
+            job = still_signed(self.job, choice(self.job))
             if job == self.job:
                 return None
             step = _Step(job, self._answers(job))

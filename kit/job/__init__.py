@@ -16,6 +16,7 @@ from typing import TYPE_CHECKING, Any
 from kit.job.pictures import Pictures
 from kit.job.records import MOST_DESIGNS, Design, Firm, Job, PaperChoices, Signature
 from kit.job.sheet import job_from
+from kit.job.signing import changed_since, standing_signature, still_signed
 
 if TYPE_CHECKING:
     from kit.job.working import Workup, workup
@@ -29,7 +30,10 @@ __all__ = [
     "Pictures",
     "Signature",
     "Workup",
+    "changed_since",
     "job_from",
+    "standing_signature",
+    "still_signed",
     "workup",
 ]
 

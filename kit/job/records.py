@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import datetime
+from decimal import Decimal
 from pathlib import Path
 from typing import Annotated, Literal
 
@@ -41,14 +42,18 @@ MOST_DESIGNS = 4
 
 
 class PaperChoices(Record):
-    """What the proposal shows; where nothing is named, all of it."""
+    """What the proposal shows; where nothing is said, all of it."""
 
     page: Literal["letter", "a4"] = "letter"
     finishes: tuple[str, ...] = Field(
-        default=(), max_length=40, description="Finishes priced beside the chosen one."
+        default=(),
+        max_length=40,
+        description="Finishes priced beside the chosen one; none named is all of them.",
     )
-    designs: tuple[Name, ...] = Field(
-        default=(), max_length=MOST_DESIGNS, description="Kept designs shown, by name."
+    designs: tuple[Name, ...] | None = Field(
+        default=None,
+        max_length=MOST_DESIGNS,
+        description="Kept designs shown, by name; unsaid, all that are kept.",
     )
 
 
@@ -62,13 +67,25 @@ Spot = tuple[
 Stroke = Annotated[tuple[Spot, ...], Field(min_length=1, max_length=2000)]
 
 
+MOST_STROKES = 200
+
+
 class Signature(Record):
-    """A signature as it was drawn at the table, for the choice that it accepts."""
+    """A signature as it was given at the table, for the choice that it accepts.
+
+    Without strokes it is a name that was typed, and is called so.
+    """
 
     name: Name
     day: datetime.date = Field(strict=True)
-    strokes: tuple[Stroke, ...] = Field(min_length=1, max_length=200)
+    strokes: tuple[Stroke, ...] = Field(default=(), max_length=MOST_STROKES)
     width_over_height: float = Field(default=3.0, gt=0.2, le=20)
+    total: Decimal = Field(
+        gt=0,
+        max_digits=12,
+        decimal_places=2,
+        description="What was asked when it was signed.",
+    )
 
 
 class Job(Record):

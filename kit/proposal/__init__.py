@@ -1,8 +1,9 @@
 """What the client reads: an allow-listed view of a job, pressed into one PDF."""
 
 from kit.proposal.cleaning import unprintable
+from kit.proposal.designs import PricedDesign, priced_designs
 from kit.proposal.names import check_names
-from kit.proposal.press import propose, write_proposal
+from kit.proposal.press import Printed, propose, propose_with_pages, write_proposal
 from kit.proposal.shown import A4, LETTER, ClientView, Page
 from kit.proposal.viewing import client_view
 from kit.proposal.withheld import owners_figures
@@ -12,10 +13,14 @@ __all__ = [
     "LETTER",
     "ClientView",
     "Page",
+    "PricedDesign",
+    "Printed",
     "check_names",
     "client_view",
     "owners_figures",
+    "priced_designs",
     "propose",
+    "propose_with_pages",
     "unprintable",
     "write_proposal",
 ]

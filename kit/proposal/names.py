@@ -37,3 +37,7 @@ def _typed(job: Job) -> Iterator[tuple[str, str]]:
         yield f"client, {name}", getattr(job.site.client, name)
     for room in job.site.rooms:
         yield f'room "{room.name}"', room.name
+    for design in job.designs:
+        yield f'design "{design.name}"', design.name
+    if job.signed is not None:
+        yield "signature, name", job.signed.name

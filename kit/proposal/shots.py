@@ -15,6 +15,8 @@ from kit.proposal.shown import GUTTER_PT, SIDE_PT, Page, Picture, Pour
 
 PX_PER_IN = 200
 ROOM_PX = (2000, 1500)
+DESIGN_PX = (760, 486)
+"""Half the width of the matter, at the resolution of print."""
 POUR_TALL_PT = 250.0
 CHIP_TALL_PT = 50.0
 CHIP_LEAST_PX = 48
@@ -48,6 +50,13 @@ def room_pair(
         Picture(picture.jpeg(93), alt, focus=focus)
         for picture, alt in zip(seen, alts, strict=True)
     ]
+
+
+def design_shot(looks: Looks, finish: str, *, alt: str) -> Picture:
+    """See a kept design in its largest room, small, as one of several."""
+    width, height = DESIGN_PX
+    seen = looks.shown("room", finish, width_px=width, height_px=height, samples=1)
+    return Picture(seen.jpeg(93), alt)
 
 
 def reflection_at(one: NDArray[np.uint8], other: NDArray[np.uint8]) -> float:

@@ -13,6 +13,7 @@ from dataclasses import dataclass
 from typing import Literal
 
 from kit.proposal.showing import Line, Prose, Sentence, Shown
+from kit.proposal.signed import Signed
 
 SIDE_PT = 54.0
 GUTTER_PT = 12.0
@@ -47,6 +48,8 @@ class Page(Shown):
 
 LETTER = Page("us-letter", 612.0, 792.0)
 A4 = Page("a4", 595.28, 841.89)
+PAGES = {"letter": LETTER, "a4": A4}
+"""By what a job calls them."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -119,6 +122,20 @@ class Swatch(Shown):
     srgb: tuple[int, int, int]
     part: float
     chip: Picture
+
+
+@dataclass(frozen=True, slots=True)
+class KeptDesign(Shown):
+    """Another pour of the same rooms that was kept, in its finish, at its price."""
+
+    name: Line
+    finish: Line
+    colors: Sentence
+    picture: Picture
+    total: Line
+    per_sqft: Line
+    difference: Line
+    chosen: bool = False
 
 
 @dataclass(frozen=True, slots=True)
@@ -323,6 +340,8 @@ class ClientView(Shown):
     days: Days | None
     cautions: tuple[Caution, ...]
     terms: tuple[Caution, ...]
+    designs: tuple[KeptDesign, ...] = ()
+    signed: Signed | None = None
 
     @property
     def missing(self) -> tuple[str, ...]:

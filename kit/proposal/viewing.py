@@ -10,12 +10,13 @@ from dataclasses import replace
 from typing import TYPE_CHECKING, Any
 
 from kit.proposal import figures, wording
+from kit.proposal.designs import Poured, PricedDesign, designs_shown, priced_designs
 from kit.proposal.drawing import plan_drawing
 from kit.proposal.names import check_names
 from kit.proposal.scale import Scale, largest_that_fits
 from kit.proposal.shots import Looks, chip, pour_within_walls, room_pair
 from kit.proposal.shown import (
-    LETTER,
+    PAGES,
     Caution,
     Client,
     ClientView,
@@ -31,12 +32,14 @@ from kit.proposal.shown import (
     Sheen,
     Swatch,
 )
+from kit.proposal.signed import signed_words
 from kit.units import M_PER_FT, square_feet
 
 if TYPE_CHECKING:
     from kit.bid import ExtraOption, FinishOption, Offer
     from kit.job import Job, Workup
     from kit.plan.floor import FloorPlan
+    from kit.stock import Shelf
     from kit.takeoff import Takeoff
 
 PLAN_FRAME_TALL_PT = 280.0
@@ -48,8 +51,10 @@ def client_view(
     answers: Workup,
     pictures: Looks,
     *,
-    page: Page = LETTER,
+    page: Page | None = None,
     language: str = "en-US",
+    poured: Poured | None = None,
+    designs: tuple[PricedDesign, ...] | None = None,
 ) -> ClientView:
     """Show a job as its client may read it.
 
@@ -59,20 +64,29 @@ def client_view(
     answers : Workup
     pictures : Looks
         Who shows the floor; each view is asked for once a finish.
-    page : Page
-        Letter or A4.
+    page : Page, optional
+        Letter or A4; what the job says, unless given.
     language : str
         Language of figures and dates, such as ``en-US``.
+    poured : callable, optional
+        Shows the same rooms poured by the recipe of a kept design.
+    designs : tuple of PricedDesign, optional
+        What `priced_designs` answers for the job, if it is at hand.
 
     Raises
     ------
     PaperError
         If a name on the measure sheet cannot be printed; no picture is made then.
     """
+    from kit.job import standing_signature
+
     check_names(job)
     locale = language.replace("-", "_")
-    client, offer = job.site.client, answers.offer
+    page = page or PAGES[job.paper.page]
+    client, offer = job.site.client, _named_only(job, answers.offer)
     chosen = next(option for option in offer.options if option.chosen)
+    if designs is None:
+        designs = priced_designs(job, pictures.shelf)
     sheens = _sheens(pictures, offer)
     swatches, reflects = _swatches(job, pictures, page)
     alt = (
@@ -110,7 +124,28 @@ def client_view(
         days=wording.days_of(answers.work, answers.system, chosen.name),
         cautions=tuple(Caution(one.title, one.says) for one in answers.cautions),
         terms=(Caution("Changes", wording.CHANGES),),
+        designs=designs_shown(
+            job, offer, designs, poured or _poured_on(answers.plan, pictures.shelf), locale
+        ),
+        signed=signed_words(standing_signature(job, offer), locale),
     )  # fmt: skip
+
+
+def _named_only(job: Job, offer: Offer) -> Offer:
+    """The offer with the chosen finish and those that the paper is to price beside it."""
+    named = job.paper.finishes
+    kept = tuple(
+        option
+        for option in offer.options
+        if not named or option.chosen or option.finish in named
+    )
+    return replace(offer, options=kept)
+
+
+def _poured_on(plan: FloorPlan, shelf: Shelf) -> Poured:
+    from kit.job import Pictures
+
+    return lambda recipe: Pictures(recipe, plan, shelf)
 
 
 def _price(offer: Offer, until: str, until_short: str, locale: str) -> Price:
@@ -160,7 +195,7 @@ def _first(sentence: str) -> str:
 
 
 def _sheens(pictures: Looks, offer: Offer) -> tuple[Sheen, ...]:
-    """The chosen finish beside the one that mirrors most differently, the duller first.
+    """The chosen finish beside the one priced that mirrors most otherwise, duller first.
 
     Grains in a coat would be a second difference: a coat without them is preferred.
     """
@@ -174,9 +209,8 @@ def _sheens(pictures: Looks, offer: Offer) -> tuple[Sheen, ...]:
 
     plain = [one for one in offer.options if coat(one).texture_um == 0]
     other = max(plain or offer.options, key=lambda one: abs(gloss(one) - gloss(chosen)))
-    if other.finish == chosen.finish:
-        return ()
-    pair = tuple(sorted((chosen, other), key=gloss))
+    # where one finish alone is priced it is shown alone
+    pair = tuple(sorted({chosen.finish: chosen, other.finish: other}.values(), key=gloss))
     alts = tuple(
         f"Standing in the largest room, the floor in {one.name.lower()}. {one.says}"
         for one in pair

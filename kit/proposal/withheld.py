@@ -12,12 +12,22 @@ LEAST = Decimal(100)
 """Smaller amounts are too common to prove a leak: 48.00 is also a room's area."""
 
 
-def owners_figures(answers: Workup) -> tuple[str, ...]:
-    """List the amounts of the bid that are not also asked of the client."""
-    offer, bid = answers.offer, answers.bid
-    asked = {offer.total, *(part.amount for part in answers.payments)}
-    for option in offer.options:
-        asked |= {option.total, abs(option.difference)}
-    asked |= {abs(extra.adds) for extra in offer.extras if extra.adds is not None}
-    own = {bid.cost, *(line.amount for line in bid.lines)}
+def owners_figures(*answers: Workup) -> tuple[str, ...]:
+    """List the amounts of the bids on a paper that are not also asked of the client.
+
+    Parameters
+    ----------
+    *answers : Workup
+        Of the job, and of each kept design that its paper shows with a price.
+    """
+    asked: set[Decimal] = set()
+    own: set[Decimal] = set()
+    for one in answers:
+        offer, bid = one.offer, one.bid
+        asked |= {offer.total, abs(offer.total - answers[0].offer.total)}
+        asked |= {part.amount for part in one.payments}
+        for option in offer.options:
+            asked |= {option.total, abs(option.difference)}
+        asked |= {abs(extra.adds) for extra in offer.extras if extra.adds is not None}
+        own |= {bid.cost, *(line.amount for line in bid.lines)}
     return tuple(f"{amount:.2f}" for amount in sorted(own - asked) if amount >= LEAST)

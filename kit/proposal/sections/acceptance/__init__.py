@@ -1,27 +1,41 @@
-"""Acceptance: which finish, for how much, and two lines to sign."""
+"""Acceptance: which finish, for how much, and two lines to sign, or the signature given."""
 
 from __future__ import annotations
 
 from typing import Any
 
 from kit.proposal.shown import ClientView
+from kit.proposal.signed import Signed, laid_out
 
 PLACE = 70
 
 MOST_BOXES = 8
+INK_PT = (170.0, 40.0)
+"""Most that a signature may take of its line, and above it."""
 
 
 def facts(view: ClientView) -> dict[str, Any]:
-    """The choice to tick and the names under the lines."""
+    """The choice to tick and the names under the lines; once signed, no choice is left."""
     assert view.price is not None, "no paper without a price"
     options = view.price.options if len(view.price.options) <= MOST_BOXES else ()
     chosen = next((one for one in view.price.options if one.chosen), None)
     return {
         "total": view.price.total,
         "chosen": chosen.name if chosen else "",
-        "options": options if len(options) > 1 else (),
+        "options": options if len(options) > 1 and not view.signed else (),
         "number": view.number,
         "date": view.date,
         "client": view.client,
         "firm": view.firm,
+        "signed": _given(view.signed),
     }
+
+
+def _given(signed: Signed | None) -> dict[str, Any] | None:
+    if signed is None:
+        return None
+    ink = None
+    if signed.strokes:
+        strokes, wide, tall = laid_out(signed, widest_pt=INK_PT[0], tallest_pt=INK_PT[1])
+        ink = {"strokes": strokes, "wide": wide, "tall": tall}
+    return {"name": signed.name, "day": signed.day, "alt": signed.alt, "ink": ink}

@@ -44,7 +44,12 @@ def facts(view: ClientView) -> dict[str, Any]:
 
 
 def _halves(sheens: tuple[Any, ...], aspect: float, edge: float) -> list[Picture]:
-    """Cut both pictures at the edge, the strongest reflection beneath it."""
+    """Cut both pictures at the edge, the strongest reflection beneath it.
+
+    A finish that is shown alone fills the page from side to side.
+    """
+    if len(sheens) == 1:
+        return [_whole(sheens[0].picture, aspect)]
     if len(sheens) != 2:
         return []
     one, other = (sheen.picture for sheen in sheens)
@@ -60,3 +65,11 @@ def _halves(sheens: tuple[Any, ...], aspect: float, edge: float) -> list[Picture
         replace(one, crop=(left, top, parting, top + height), widest_px=700),
         replace(other, crop=(parting, top, left + width, top + height), widest_px=1200),
     ]
+
+
+def _whole(picture: Picture, aspect: float) -> Picture:
+    wide, tall = opened(picture, about="cover, picture").size
+    width = min(1.0, tall * aspect / wide)
+    height = width * wide / aspect / tall
+    left, top = (1.0 - width) / 2, (1.0 - height) / 2
+    return replace(picture, crop=(left, top, left + width, top + height), widest_px=1900)

@@ -22,7 +22,10 @@ def facts(view: ClientView) -> dict[str, Any] | None:
         "reflects": view.reflects,
         "flow_name": view.flow_name,
         "flow": view.flow,
+        # one finish alone is on the cover already, larger
         "sheens": [
-            replace(one, picture=replace(one.picture, widest_px=520)) for one in view.sheens
+            replace(one, picture=replace(one.picture, widest_px=520))
+            for one in view.sheens
+            if len(view.sheens) > 1
         ],
     }

@@ -1,0 +1,76 @@
+"""The kept designs that a paper shows: each worked up for its price, and seen."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import dataclass
+from typing import TYPE_CHECKING
+
+from kit.proposal import figures
+from kit.proposal.shots import Looks, design_shot
+from kit.proposal.shown import KeptDesign
+
+if TYPE_CHECKING:
+    from kit.bid import Offer
+    from kit.job import Design, Job, Workup
+    from kit.pour.recipe import Recipe
+    from kit.stock import Shelf
+
+Poured = Callable[["Recipe"], Looks]
+"""Whoever can show the same rooms poured by another recipe."""
+
+
+@dataclass(frozen=True)
+class PricedDesign:
+    """A kept design with every answer to it; its bid is the owner's, as any bid."""
+
+    design: Design
+    answers: Workup
+
+
+def priced_designs(job: Job, shelf: Shelf) -> tuple[PricedDesign, ...]:
+    """Work up the kept designs that the paper of a job shows, in the order they were kept.
+
+    Raises
+    ------
+    ShelfError
+        If a design needs what is no longer on the shelf.
+    """
+    from kit.job import workup
+
+    named = job.paper.designs
+    return tuple(
+        PricedDesign(
+            design, workup(job.changed(recipe=design.recipe, finish=design.finish), shelf)
+        )
+        for design in job.designs
+        if named is None or design.name in named
+    )
+
+
+def designs_shown(
+    job: Job, offer: Offer, priced: tuple[PricedDesign, ...], poured: Poured, locale: str
+) -> tuple[KeptDesign, ...]:
+    """Show designs in their largest room, each beside the price of the chosen floor."""
+    return tuple(_shown(job, offer, one, poured, locale) for one in priced)
+
+
+def _shown(
+    job: Job, offer: Offer, one: PricedDesign, poured: Poured, locale: str
+) -> KeptDesign:
+    design, asked = one.design, one.answers.offer
+    looks = poured(design.recipe)
+    finish = looks.shelf.finish(design.finish, about=f'design "{design.name}", finish').name
+    names = [looks.shelf.pigment(c.pigment).name for c in design.recipe.palette.colours]
+    colors = f"{', '.join(names[:-1])} and {names[-1]}"
+    alt = f"The design {design.name} in the largest room: {colors}, in {finish.lower()}."
+    return KeptDesign(
+        name=design.name,
+        finish=finish,
+        colors=colors,
+        picture=design_shot(looks, design.finish, alt=alt),
+        total=figures.asked(asked.total, asked.currency, locale),
+        per_sqft=figures.asked(asked.price_per_sqft, asked.currency, locale),
+        difference=figures.difference(asked.total - offer.total),
+        chosen=(design.recipe, design.finish) == (job.recipe, job.finish),
+    )

@@ -1,0 +1,16 @@
+"""Designs: the other pours that were kept at the table, each with its price."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from kit.proposal.shown import ClientView
+
+PLACE = 25
+
+
+def facts(view: ClientView) -> dict[str, Any] | None:
+    """The kept designs; nothing where none is shown."""
+    if not view.designs or view.price is None:
+        return None
+    return {"designs": view.designs, "area": view.price.area}
