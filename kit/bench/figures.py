@@ -14,6 +14,7 @@ from typing import Any
 
 from kit.bench.extras import advice_words, count_words, extra_figures
 from kit.bench.knob_words import knob_figures
+from kit.bench.paper_figures import paper_figures
 from kit.bench.swatches import Swatch, bare_tints, swatches
 from kit.bid.records import FinishOption, Offer, Payment
 from kit.job import Job
@@ -85,7 +86,7 @@ def figures_of(
         "rooms": _rooms(answers.takeoff),
         "poured": _poured(answers.takeoff),
         "plan": plan_figures(answers.plan, answers.takeoff.rooms),
-        "paper": _paper(job, answers),
+        "paper": paper_figures(job, answers.offer, shelf),
         "stations": _stations(job, answers, shelf),
     }
 
@@ -223,34 +224,6 @@ def _poured(takeoff: Takeoff) -> Figures:
         "area": _tenths(square_feet(takeoff.net_m2)),
         "walls": _tenths(walls_m / M_PER_FT),
     }
-
-
-def _paper(job: Job, answers: Shown) -> Figures:
-    client = job.site.client
-    until = f"{short_day(job.open_until)}, {job.open_until.year}"
-    return {
-        "until": f"Open for acceptance until {until}",
-        "for": client.person or client.name,
-        "checks": [
-            _check(
-                client.address,
-                "Client and place are filled in",
-                "The sheet has no address for the client yet",
-            ),
-            _check(
-                job.firm.name != "Your firm",
-                f"Signed by {job.firm.name}",
-                "The sheet has no name for your firm yet",
-            ),
-            _check(True, f"{answers.offer.area_sqft:,.0f} sq ft, walls close"),
-            _check(True, f"{len(answers.offer.options)} finishes with their prices"),
-            _check(True, f"{len(answers.cautions)} cautions told in plain words"),
-        ],
-    }
-
-
-def _check(is_there: object, says: str, lacks: str = "") -> Figures:
-    return {"ok": bool(is_there), "says": says if is_there else lacks}
 
 
 def _stations(job: Job, answers: Shown, shelf: Shelf) -> Figures:

@@ -20,7 +20,9 @@ class Frame(anywidget.AnyWidget):
     """
 
     _esm = script("frame.js")
-    _css = style("theme.css", "frame.css", "controls.css", "panels.css", "ledger.css")
+    _css = style(
+        "theme.css", "frame.css", "controls.css", "panels.css", "ledger.css", "paper.css"
+    )
 
     stage = t.Instance(Stage).tag(sync=True, **widget_serialization)
     """The stage, drawn in the middle."""

@@ -1,11 +1,18 @@
-"""The proposal as the table hands it over: pressed and named."""
+"""The proposal as the table shows it and hands it over: pressed, pictured and named."""
 
 from __future__ import annotations
 
 import re
+from collections.abc import Callable
 from dataclasses import dataclass
+from typing import TYPE_CHECKING
 
-from kit.job import Job, Pictures, Workup
+from kit.job import Job, Workup
+from kit.pour.recipe import Recipe
+from kit.stock import Shelf
+
+if TYPE_CHECKING:
+    from kit.proposal.shots import Looks
 
 
 @dataclass(frozen=True)
@@ -17,24 +24,36 @@ class Paper:
     name : str
         File name, safe on every system.
     pdf : bytes
+    pages : tuple of bytes
+        A PNG of each page, set from the same manuscript.
     """
 
     name: str
     pdf: bytes
+    pages: tuple[bytes, ...] = ()
 
 
-def make_paper(job: Job, answers: Workup, pictures: Pictures) -> Paper:
+def make_paper(
+    job: Job, answers: Workup, shelf: Shelf, poured: Callable[[Recipe], Looks]
+) -> Paper:
     """Draw the pictures for print and press the client's paper.
+
+    Nothing is handed out, not even a picture of a page, before the finished file was
+    searched for the owner's figures.
 
     Raises
     ------
     PaperError
         If something that must be on the paper is missing; all of it is named.
     """
-    from kit.proposal import client_view, propose
+    from kit.proposal import client_view, owners_figures, priced_designs, propose_with_pages
 
-    pdf = propose(client_view(job, answers, pictures))
-    return Paper(paper_name(job), pdf)
+    designs = priced_designs(job, shelf)
+    view = client_view(job, answers, poured(job.recipe), poured=poured, designs=designs)
+    printed = propose_with_pages(
+        view, withheld=owners_figures(answers, *(one.answers for one in designs))
+    )
+    return Paper(paper_name(job), printed.pdf, printed.pages)
 
 
 def paper_name(job: Job) -> str:

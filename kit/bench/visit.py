@@ -15,14 +15,14 @@ from kit.bench.gallery import Gallery
 from kit.bench.keeping import Keeper
 from kit.bench.lock import OwnerLock
 from kit.bench.owner import OwnersSide
-from kit.bench.painter import Painter
-from kit.bench.papers import Paper, make_paper
+from kit.bench.paper_desk import PaperDesk
+from kit.bench.paper_wishes import paper_wishes
 from kit.bench.scenes import Side
 from kit.bench.stage import Stage
 from kit.bench.state import Complaint, TableState
 from kit.bench.wishes import Wish, choices_of, given
 from kit.errors import KitError, SheetError
-from kit.job import Job, Workup
+from kit.job import changed_since, standing_signature
 from kit.money import shown
 
 
@@ -64,33 +64,47 @@ class Visit:
             tell=self.faults.told,
             hand=hand,
         )
-        self._press = Painter[tuple[Job, Workup]](
-            self._pressed, self._hand_over, self._not_pressed, hand=hand
+        self.desk = PaperDesk(
+            state,
+            tell=lambda message, parts: self.frame.send(message, buffers=parts),
+            fault=self.faults.told,
+            handed=self._handed,
+            hand=hand,
         )
         self.owner = OwnersSide(
             state, lambda figures: self.frame.send({"owner": figures}), lock
         )
         self._sides = {"left": state.job.finish, "right": _opposite(state)}
-        self._paper = "ready to save"
+        self._paper = ""
+        self._signed = state.job
         self._saved: dict[str, Any] | None = None
         self._keeper: Keeper | None = None
         self._notices = 0
-        self._wishes = choices_of(state) | {
-            "lay": self._lay,
-            "more": self._more,
-            "paper": self._ask_paper,
-            "hello": self._hello,
-            "face": self._face,
-            "owner": self._open_owner,
-            "owner_shut": lambda _: self.owner.shut(),
-            "owner_off": self._take_off,
-        }
+        self._wishes = (
+            choices_of(state)
+            | paper_wishes(state, self.desk)
+            | {
+                "lay": self._lay,
+                "more": self._more,
+                "hello": self._hello,
+                "face": self._face,
+                "owner": self._open_owner,
+                "owner_shut": lambda _: self.owner.shut(),
+                "owner_off": self._take_off,
+            }
+        )
         guarded = self.faults.guarded
         state.observe(guarded(self._follow))
         self.frame.on_msg(guarded(self._hear))
         looks = ["view", "mood", "compare", "size_px"]
         self.stage.observe(guarded(lambda _: self._show()), names=looks)
         self._show()
+        if state.job.signed and not (
+            state.offer and standing_signature(state.job, state.offer)
+        ):
+            self.tell(
+                "The price is another one now than was signed, so it is to be signed anew."
+            )
 
     def _ipython_display_(self) -> None:
         from IPython.display import display
@@ -132,8 +146,10 @@ class Visit:
 
     def _follow(self, state: TableState) -> None:
         self._settle_sides()
-        self._paper = "ready to save"
+        self._paper = ""
         self._show(is_moving=state.is_moving)
+        self.desk.follow()
+        self._tell_of_signature()
         self.owner.tell()
         if self._keeper is not None:
             self._keeper.follow(state)
@@ -153,7 +169,7 @@ class Visit:
         )
         figures["compared"] = dict(self._sides)
         figures["designs"] = figures_of_designs(state.job, state.shelf)
-        figures["stations"]["paper"] = self._paper
+        figures["stations"]["paper"] = self._paper or self._paper_words()
         figures["head"]["is_locked"] = self.owner.lock.is_set
         self.frame.figures = figures
         laid = self._sides.values() if self.stage.compare else (state.job.finish,)
@@ -215,24 +231,27 @@ class Visit:
     def _hang(self, pours: list[dict[str, Any]], kept: list[dict[str, Any]]) -> None:
         self.frame.pours, self.frame.kept = pours, kept
 
-    def _ask_paper(self, _: Wish) -> None:
-        self._press.want((self.state.job, self.state.answers))
+    def _handed(self) -> None:
+        self._paper = "PDF saved"
+        self._show()
 
-    def _pressed(self, given: tuple[Job, Workup]) -> Paper:
-        job, answers = given
-        return make_paper(
-            job, answers, self.gallery.studio.pictures(job.recipe, answers.plan)
-        )
+    def _paper_words(self) -> str:
+        state = self.state
+        if state.offer and standing_signature(state.job, state.offer):
+            return "signed"
+        return "ready to save"
 
-    def _hand_over(self, given: tuple[Job, Workup], paper: Paper) -> None:
-        self.frame.send({"paper": {"name": paper.name}}, buffers=[paper.pdf])
-        if given[0] == self.state.job:
-            self._paper = "PDF saved"
-            self._show()
-
-    def _not_pressed(self, error: Exception) -> None:
-        self.frame.send({"paper": {"says": "The PDF was not made; see above."}})
-        self.faults.told(error)
+    def _tell_of_signature(self) -> None:
+        """Say so when a change took the signature off; taking it back is no surprise."""
+        before, now = self._signed, self.state.job
+        self._signed = now
+        if before.signed is None or now.signed is not None or self.state.can_redo:
+            return
+        if changed := changed_since(before, now):
+            self.tell(
+                f"{before.signed.name}'s signature came off, for {changed[0]} is no longer "
+                "what was signed. Undo brings both back."
+            )
 
 
 def _granted(does: Callable[[], None]) -> Complaint | None:

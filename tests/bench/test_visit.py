@@ -4,7 +4,7 @@ import json
 
 import pytest
 
-from kit.bench import visit as module
+from kit.bench import paper_desk as module
 from kit.bench.faults import Faults
 from kit.bench.keeping import Keeper
 from kit.bench.opening import open_table
@@ -228,7 +228,7 @@ def test_a_pour_that_is_chosen_leaves_the_others_hanging(page):
 def test_nothing_of_the_owners_side_reaches_a_trait_or_a_message(page, monkeypatch):
     """Every cost, margin and line of the bid is looked for in all that the page is told."""
     monkeypatch.setattr(
-        module, "make_paper", lambda *_: Paper("proposal-x.pdf", b"%PDF-1.7")
+        module, "make_paper", lambda *_: Paper("proposal-x.pdf", b"%PDF-1.7", (b"page",))
     )
     bid = page.visit.state.answers.bid
     page.ask(do="finish", finish="gloss")

@@ -7,6 +7,7 @@ import { paperPanel } from "./paper.js";
 import { planBoard } from "./plan.js";
 import { pricePanel } from "./price.js";
 import { roomsPanel } from "./rooms.js";
+import { pageSheets } from "./sheets.js";
 import { sheenPanel } from "./sheen.js";
 import { tape } from "./tape.js";
 import { h, put } from "./dom.js";
@@ -51,8 +52,9 @@ async function render({ model, el }) {
     onowner: () => (isOwners ? line.ask({ do: "owner_shut" }) : door.knock()) });
   const bottom = tape({ ongo: go });
   const board = planBoard();
+  const sheets = pageSheets({ ask: line.ask });
   const floor = h("section", { class: "floor", "aria-label": "The floor" },
-    h("div", { class: "slot" }, stageView.el), board.el);
+    h("div", { class: "slot" }, stageView.el), board.el, sheets.el);
   const panel = h("section", { class: "panel", tabindex: "-1", onscroll: showMore });
   const body = h("main", { class: "body" }, floor, panel);
   const root = h("div", { class: "pt frame" }, top.el, top.banner, body, bottom.el, door.el);
@@ -81,6 +83,7 @@ async function render({ model, el }) {
     stage.save_changes();
     panels[name].draw(model.get("figures"));
     panels[name].enter?.();
+    sheets.look(name === "paper");
   }
 
   function draw() {
@@ -89,6 +92,7 @@ async function render({ model, el }) {
     top.draw(figures);
     bottom.draw(figures);
     board.draw(figures);
+    sheets.draw(figures);
     door.draw(figures);
     if (!isOwners) panels[station].draw(figures);
   }
@@ -139,9 +143,10 @@ async function render({ model, el }) {
     if ("owner" in message) ownersSide(message.owner);
     if (message.complaint) stage.trigger("ahead", null);
     if (message.complaint && door.el.open) door.refuse(message.complaint);
-    else if (message.complaint) top.warn({ says: message.complaint, number: message.answered });
+    else if (message.complaint && !message.taken) top.warn({ says: message.complaint, number: message.answered });
     if (message.saved) top.saved(message.saved);
     if (message.face) wear(buffers[0]);
+    if (message.pages) sheets.received(message.pages, buffers);
     if (message.paper) panels.paper.received(message, buffers);
   };
   model.on("change:figures", draw);

@@ -5,17 +5,20 @@ const PING_MS = 1500;
  * Carry wishes to Python, one at a time and in order.
  *
  * Wishes with the same key that still wait their turn give way to the newest, so a
- * drag never piles up.
+ * drag never piles up. `onsaid`, if given, takes the complaint ("" for none) in the place
+ * of the banner.
  */
 export function wire(model) {
   const waiting = [];
   let number = 0;
   let open = 0;
+  let answer = null;
 
   function next() {
     if (open || !waiting.length) return;
-    const { wish } = waiting.shift();
+    const { wish, onsaid } = waiting.shift();
     open = ++number;
+    answer = onsaid;
     try {
       model.send({ ...wish, number });
     } catch {
@@ -23,16 +26,18 @@ export function wire(model) {
     }
   }
 
-  function ask(wish, key = "") {
+  function ask(wish, key = "", onsaid = null) {
     const same = key && waiting.findIndex((w) => w.key === key);
-    if (key && same >= 0) waiting[same] = { wish, key };
-    else waiting.push({ wish, key });
+    if (key && same >= 0) waiting[same] = { wish, key, onsaid };
+    else waiting.push({ wish, key, onsaid });
     next();
   }
 
   function answered(message) {
     if (message.answered !== open) return;
     open = 0;
+    if (answer) message.taken = true;
+    answer?.(message.complaint);
     next();
   }
 

@@ -1,0 +1,47 @@
+import { h, put, say } from "./dom.js";
+
+const LONGEST = 4000; // what is pasted beyond this is refused all the same
+
+/** A field of the paper: what it cannot take is said beside it, and the last good value stays. */
+export function paperField({ ask, field, label, kind = "text", mode = null, wide = false }) {
+  const id = `pt-${field.replace(/\W+/g, "-")}`;
+  const input = h("input", { id, type: kind, inputmode: mode, autocomplete: "off",
+    autocapitalize: "off", spellcheck: "false", "aria-describedby": `${id}-says`,
+    onchange: send, onkeydown: keyed });
+  const says = h("p", { class: "says", id: `${id}-says`, role: "alert" });
+  const el = h("div", { class: wide ? "field wide" : "field" }, h("label", { for: id }, label), input, says);
+  let good = "";
+  let isRefused = false;
+
+  function refuse(complaint) {
+    isRefused = Boolean(complaint);
+    put(input, { "aria-invalid": isRefused ? "true" : null });
+    if (!isRefused) return say(says, "");
+    const words = complaint.slice(complaint.indexOf(": ") + 2);
+    const kept = good.length > 40 ? `${good.slice(0, 40)}…` : good;
+    say(says, `${words[0].toUpperCase()}${words.slice(1)}. ${kept ? `Kept: ${kept}.` : "Nothing is kept."}`);
+  }
+
+  function send() {
+    const text = input.value.slice(0, LONGEST);
+    if (text === good && !input.validity.badInput) return refuse("");
+    ask({ do: "fill", field, text }, `fill.${field}`, refuse);
+  }
+
+  function keyed(event) {
+    if (event.key !== "Escape" || (!isRefused && input.value === good)) return;
+    event.stopPropagation();
+    input.value = good;
+    refuse("");
+  }
+
+  function draw(value) {
+    const isNew = value !== good;
+    good = value;
+    if (isNew) refuse("");
+    if (isNew ? input.value.trim() !== value || document.activeElement !== input
+      : !isRefused && document.activeElement !== input) input.value = value;
+  }
+
+  return { el, field, draw, focus: () => input.focus() };
+}

@@ -1,0 +1,94 @@
+import { choice, h, put, say } from "./dom.js";
+import { ink, signingBox } from "./ink.js";
+
+const TYPED = "Your name stands as a typed name, not as a drawn one; the paper says so.";
+const CAUTION = "What a signature on a screen binds to is for the law in force to say; "
+  + "this page does not check who signs.";
+
+/** Accept the floor as chosen: sign in the box, or type the name. */
+export function signPart({ ask }) {
+  let way = "draw";
+  let strokes = 0;
+  let isOwn = false;
+  let isReady = false;
+  let wasSigned = false;
+  let accepts = "";
+  const sum = h("p", { class: "sum" });
+  const name = h("input", { id: "pt-signer", type: "text", autocomplete: "off", spellcheck: "false",
+    maxlength: 200, "aria-describedby": "pt-signer-says", oninput: () => { isOwn = true; able(); } });
+  const says = h("p", { class: "says", id: "pt-signer-says", role: "alert" });
+  const how = choice("How to sign", [["draw", "Draw it"], ["type", "Type it"]], (key) => {
+    way = key;
+    say(says, "");
+    show();
+  });
+  const typed = h("p", { class: "typed-name" });
+  const typedWords = h("p", { class: "soft" }, TYPED);
+  const back = h("button", { type: "button", onclick: () => box.takeBack() }, "Undo stroke");
+  const clear = h("button", { type: "button", onclick: () => box.clear() }, "Clear");
+  const accept = h("button", { type: "button", class: "main", onclick: sign }, "Accept and sign");
+  const box = signingBox({ onink: (count) => { strokes = count; inked(); } });
+  const signing = h("div", { class: "stack" },
+    h("div", { class: "field" }, h("label", { for: "pt-signer" }, "Name of who signs"), name),
+    how.el, box.el, typed, typedWords,
+    h("div", { class: "signing" }, back, clear, accept), says);
+
+  const given = ink();
+  const givenName = h("p", { class: "typed-name" });
+  const since = h("p", { role: "status" });
+  const signed = h("div", { class: "stack" }, since,
+    h("div", { class: "given" }, given.el, givenName),
+    h("button", { type: "button", class: "quiet", onclick: () => ask({ do: "unsign" }) },
+      "Take the signature off"));
+  const el = h("div", { class: "stack" }, sum, signing, signed, h("p", { class: "soft" }, CAUTION));
+
+  function inked() {
+    back.disabled = clear.disabled = !strokes;
+    accept.disabled = !isReady || !name.value.trim() || (way === "draw" && !strokes);
+  }
+
+  function able() {
+    const who = name.value.trim();
+    say(typed, who);
+    say(sum, accepts ? `${who || "Whoever signs"} accepts ${accepts}.` : "Nothing to accept yet.");
+    inked();
+  }
+
+  function show() {
+    how.draw(way);
+    const isDrawn = way === "draw";
+    for (const one of [box.el, back, clear]) one.hidden = !isDrawn;
+    for (const one of [typed, typedWords]) one.hidden = isDrawn;
+    able();
+  }
+
+  function sign() {
+    const isTyped = way === "type";
+    const given = box.given();
+    ask({ do: "sign", name: name.value, typed: isTyped, ratio: given.ratio,
+      strokes: isTyped ? [] : given.strokes }, "sign",
+      (complaint) => say(says, complaint ? `${complaint[0].toUpperCase()}${complaint.slice(1)}.` : ""));
+  }
+
+  function draw({ paper }) {
+    isReady = !paper.lacks.length;
+    accepts = paper.accepts;
+    if (!isOwn) name.value = paper.signer;
+    const now = paper.signed;
+    sum.hidden = signing.hidden = Boolean(now);
+    signed.hidden = !now;
+    if (now) {
+      say(since, now.says);
+      given.el.classList.toggle("none", !now.strokes.length);
+      given.draw(now.strokes, now.ratio);
+      say(givenName, now.strokes.length ? "" : now.name);
+      put(signed.querySelector(".given"), { role: "img", "aria-label": `Signature of ${now.name}` });
+      // a next signature is drawn afresh
+      if (!wasSigned) box.clear();
+    }
+    wasSigned = Boolean(now);
+    show();
+  }
+
+  return { el, draw, focus: () => name.focus() };
+}

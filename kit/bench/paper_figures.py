@@ -1,0 +1,110 @@
+"""What the paper's step shows: fields, choices, what is lacking, and the signature."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING, Any
+
+from kit.bench.paper_choices import FIELDS
+from kit.job import Job, standing_signature
+from kit.money import shown
+from kit.stock import Shelf
+
+if TYPE_CHECKING:
+    from kit.bid import Offer
+
+Figures = dict[str, Any]
+UNNAMED_CLIENT, UNNAMED_FIRM = "New client", "Your firm"
+
+
+def paper_figures(job: Job, offer: Offer | None, shelf: Shelf) -> Figures:
+    """All that the paper's step draws, from what a client may see."""
+    client = job.site.client
+    finish = shelf.finish(job.finish).name
+    total = shown(offer.total, offer.currency) if offer else ""
+    count = len(job.extras)
+    extras = f" with {count} extra{'s' * (count > 1)}" if count else ""
+    return {
+        "until": f"The price stands until {long_day(job.open_until)}.",
+        "fields": {field: _text(job, field) for field in FIELDS},
+        "signer": client.person or ("" if client.name == UNNAMED_CLIENT else client.name),
+        "accepts": f"the floor in {finish.lower()}{extras}, for {total}" if offer else "",
+        "page": job.paper.page,
+        "finishes": [
+            {
+                "key": one.key,
+                "name": one.name,
+                "chosen": one.key == job.finish,
+                "on": not job.paper.finishes
+                or one.key == job.finish
+                or one.key in job.paper.finishes,
+            }
+            for one in shelf.finishes
+        ],
+        "designs": [
+            {
+                "name": one.name,
+                "finish": shelf.finish(one.finish).name,
+                "on": job.paper.designs is None or one.name in job.paper.designs,
+            }
+            for one in job.designs
+        ],
+        "lacks": lacking(job, offer),
+        "advice": _advice(job),
+        "signed": _signed(job, offer),
+    }
+
+
+def lacking(job: Job, offer: Offer | None) -> list[Figures]:
+    """What the paper cannot go out without: its field, if it is typed in, and words."""
+    found = [
+        (not offer, "", "The walls do not close yet, so there is no price."),
+        (job.site.client.name == UNNAMED_CLIENT, "client, name", "Who the floor is for."),
+        (job.firm.name == UNNAMED_FIRM, "firm, name", "The name of your firm."),
+        (not job.number, "job, number", "A number for this proposal."),
+    ]
+    return [{"field": field, "says": says} for lacks, field, says in found if lacks]
+
+
+def long_day(day: Any) -> str:
+    """``Wednesday, December 23, 2026``, whatever the machine's locale."""
+    from babel.dates import format_date
+
+    return str(format_date(day, "full", locale="en_US"))
+
+
+def _advice(job: Job) -> list[Figures]:
+    """What the paper can do without, but reads better with."""
+    found = [
+        (not job.site.client.address, "client, address", "No address yet."),
+        (
+            not (job.firm.phone or job.firm.email),
+            "firm, phone",
+            "No way to reach your firm.",
+        ),
+        (
+            not job.firm.licence,
+            "firm, licence",
+            "No license number; a line is left for it.",
+        ),
+    ]
+    return [{"field": field, "says": says} for lacks, field, says in found if lacks]
+
+
+def _text(job: Job, field: str) -> str:
+    about, name = field.split(", ")
+    record: Any = {"job": job, "firm": job.firm, "client": job.site.client}[about]
+    return str(getattr(record, name))
+
+
+def _signed(job: Job, offer: Offer | None) -> Figures | None:
+    signed = standing_signature(job, offer) if offer else None
+    if signed is None or offer is None:
+        return None
+    how = "Signed" if signed.strokes else "Accepted with the name typed"
+    return {
+        "name": signed.name,
+        "says": f"{how} by {signed.name} on {long_day(signed.day)}, for "
+        f"{shown(signed.total, offer.currency)}.",
+        "strokes": [list(map(list, stroke)) for stroke in signed.strokes],
+        "ratio": signed.width_over_height,
+    }
