@@ -5,7 +5,7 @@ from io import BytesIO
 from pathlib import Path
 
 import pytest
-from browsing import FIRST_PICTURE_MS
+from browsing import FIRST_PICTURE_MS, leaked, owners_bid
 
 pytestmark = pytest.mark.browser
 
@@ -43,7 +43,7 @@ def test_fields_are_filled_by_keyboard_alone_and_refuse_nonsense_beside_them(pap
         paper.keyboard.type(words)
         paper.keyboard.press("Tab")
     paper.wait_for_function("document.title.startsWith('Oyster House & Co')")
-    assert paper.locator(".head").get_by_text("Bar and kitchen").is_visible()
+    paper.locator(".head").get_by_text("Bar and kitchen").wait_for()
 
     days = paper.get_by_label("Days open")
     for nonsense in ("soon", "-3", "1e9", "", "<b>9</b>"):
@@ -56,7 +56,7 @@ def test_fields_are_filled_by_keyboard_alone_and_refuse_nonsense_beside_them(pap
             "expected a whole number" in said.inner_text() or "markup" in said.inner_text()
         )
         assert days.get_attribute("aria-invalid") == "true"
-    assert paper.get_by_text("until Wednesday, December 23, 2026").is_visible()
+    paper.get_by_text("until Wednesday, December 23, 2026").wait_for()
     days.press("Escape")
     assert days.input_value() == "28"
     assert days.get_attribute("aria-invalid") is None
@@ -250,8 +250,6 @@ def test_every_part_fits_and_is_named_at_all_three_sizes_light_and_dark(paper, t
 
 
 def test_nothing_was_logged_asked_of_the_network_or_leaked(table):
-    from test_table_in_a_browser import leaked, owners_bid
-
     assert table.errors == []
     assert table.outside == []
     seen = table.page.content() + "".join(table.frames)
