@@ -16,6 +16,7 @@ from kit.bench.keeping import Keeper
 from kit.bench.lock import OwnerLock
 from kit.bench.owner import OwnersSide
 from kit.bench.paper_desk import PaperDesk
+from kit.bench.paper_figures import lacking
 from kit.bench.paper_wishes import paper_wishes
 from kit.bench.scenes import Side
 from kit.bench.stage import Stage
@@ -239,7 +240,7 @@ class Visit:
         state = self.state
         if state.offer and standing_signature(state.job, state.offer):
             return "signed"
-        return "ready to save"
+        return "to fill in" if lacking(state.job, state.offer) else "ready to save"
 
     def _tell_of_signature(self) -> None:
         """Say so when a change took the signature off; taking it back is no surprise."""

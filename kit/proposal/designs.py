@@ -13,6 +13,7 @@ from kit.proposal.shown import KeptDesign
 if TYPE_CHECKING:
     from kit.bid import Offer
     from kit.job import Design, Job, Workup
+    from kit.plan.floor import FloorPlan
     from kit.pour.recipe import Recipe
     from kit.stock import Shelf
 
@@ -46,6 +47,13 @@ def priced_designs(job: Job, shelf: Shelf) -> tuple[PricedDesign, ...]:
         for design in job.designs
         if named is None or design.name in named
     )
+
+
+def poured_on(plan: FloorPlan, shelf: Shelf) -> Poured:
+    """The rooms of a plan poured by any recipe, drawn as they are asked for."""
+    from kit.job import Pictures
+
+    return lambda recipe: Pictures(recipe, plan, shelf)
 
 
 def designs_shown(

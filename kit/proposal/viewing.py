@@ -10,7 +10,13 @@ from dataclasses import replace
 from typing import TYPE_CHECKING, Any
 
 from kit.proposal import figures, wording
-from kit.proposal.designs import Poured, PricedDesign, designs_shown, priced_designs
+from kit.proposal.designs import (
+    Poured,
+    PricedDesign,
+    designs_shown,
+    poured_on,
+    priced_designs,
+)
 from kit.proposal.drawing import plan_drawing
 from kit.proposal.names import check_names
 from kit.proposal.scale import Scale, largest_that_fits
@@ -39,7 +45,6 @@ if TYPE_CHECKING:
     from kit.bid import ExtraOption, FinishOption, Offer
     from kit.job import Job, Workup
     from kit.plan.floor import FloorPlan
-    from kit.stock import Shelf
     from kit.takeoff import Takeoff
 
 PLAN_FRAME_TALL_PT = 280.0
@@ -125,7 +130,7 @@ def client_view(
         cautions=tuple(Caution(one.title, one.says) for one in answers.cautions),
         terms=(Caution("Changes", wording.CHANGES),),
         designs=designs_shown(
-            job, offer, designs, poured or _poured_on(answers.plan, pictures.shelf), locale
+            job, offer, designs, poured or poured_on(answers.plan, pictures.shelf), locale
         ),
         signed=signed_words(standing_signature(job, offer), locale),
     )  # fmt: skip
@@ -140,12 +145,6 @@ def _named_only(job: Job, offer: Offer) -> Offer:
         if not named or option.chosen or option.finish in named
     )
     return replace(offer, options=kept)
-
-
-def _poured_on(plan: FloorPlan, shelf: Shelf) -> Poured:
-    from kit.job import Pictures
-
-    return lambda recipe: Pictures(recipe, plan, shelf)
 
 
 def _price(offer: Offer, until: str, until_short: str, locale: str) -> Price:

@@ -46,12 +46,11 @@ export function paperPanel({ ask }) {
   const slot = h("div", { class: "part-slot" });
   const lacks = h("div", { class: "missing", hidden: true }, icon("warn"), h("span"),
     h("button", { type: "button", onclick: fillIn }, "Fill it in"));
-  const state = h("p", { class: "soft", role: "status" });
+  const state = h("p", { class: "soft state", role: "status" });
   const save = h("button", { type: "button", class: "main", onclick: () => start() },
     icon("save"), h("span", {}, "Save the PDF"));
   const el = h("div", { class: "stack paper" },
-    h("div", { class: "title" }, h("h2", {}, "Paper")), tabs.el, slot,
-    h("div", { class: "grow" }), lacks, state, save);
+    h("div", { class: "title" }, h("h2", {}, "Paper"), save), lacks, state, tabs.el, slot);
   let figures = null;
   let isSetting = false;
   let part = "";

@@ -28,10 +28,11 @@ export function signPart({ ask }) {
   const clear = h("button", { type: "button", onclick: () => box.clear() }, "Clear");
   const accept = h("button", { type: "button", class: "main", onclick: sign }, "Accept and sign");
   const box = signingBox({ onink: (count) => { strokes = count; inked(); } });
-  const signing = h("div", { class: "stack" },
-    h("div", { class: "field" }, h("label", { for: "pt-signer" }, "Name of who signs"), name),
-    how.el, box.el, typed, typedWords,
-    h("div", { class: "signing" }, back, clear, accept), says);
+  const signing = h("div", { class: "halves" },
+    h("div", { class: "stack" },
+      h("div", { class: "field" }, h("label", { for: "pt-signer" }, "Name of who signs"), name), how.el),
+    h("div", { class: "stack" }, box.el, typed, typedWords,
+      h("div", { class: "signing" }, back, clear, accept), says));
 
   const given = ink();
   const givenName = h("p", { class: "typed-name" });

@@ -1,0 +1,173 @@
+"""The paper's step at the table: its wishes, what the page is told, and the signature."""
+
+import json
+
+import pytest
+
+from kit.bench import paper_desk
+from kit.bench.faults import Faults
+from kit.bench.papers import Paper
+from kit.bench.scenes import Studio
+from kit.bench.state import TableState
+from kit.bench.visit import Visit
+from kit.book import Book
+
+JPEG = b"\xff\xd8 a picture \xff\xd9"
+INK = [[[0.1, 0.5], [0.4, 0.3], [0.8, 0.6]]]
+
+
+class Page:
+    """The other end of the wire, with pictures and pages that are but bytes."""
+
+    def __init__(self, job, folder):
+        self.said, self.told = [], []
+        self.visit = Visit(TableState(job), faults=Faults(self.said.append, folder))
+        self.visit.frame.send = lambda content, buffers=None: self.told.append(
+            (content, buffers)
+        )
+
+    def ask(self, **wish):
+        self.told.clear()
+        self.visit.frame._handle_custom_msg({**wish, "number": 7}, [])
+        return next(c for c, _ in self.told if c.get("answered") == 7)["complaint"]
+
+    @property
+    def paper(self):
+        return self.visit.frame.figures["paper"]
+
+    @property
+    def station(self):
+        return self.visit.frame.figures["stations"]["paper"]
+
+    @property
+    def notice(self):
+        return self.visit.frame.notice.get("says", "")
+
+
+@pytest.fixture
+def quiet(monkeypatch):
+    monkeypatch.setattr(Studio, "paint", lambda _, scene: (JPEG,) * len(scene.finishes))
+    monkeypatch.setattr(
+        Studio, "paint_sample", lambda _, scene: (JPEG,) * len(scene.finishes)
+    )
+    monkeypatch.setattr(
+        paper_desk, "make_paper", lambda *_: Paper("proposal.pdf", b"%PDF", (b"page",))
+    )
+
+
+@pytest.fixture
+def page(demo_job, quiet, tmp_path):
+    return Page(demo_job, tmp_path)
+
+
+def test_a_field_is_filled_refused_and_undone(page):
+    assert page.ask(do="fill", field="client, name", text="Oyster House") == ""
+    assert page.paper["fields"]["client, name"] == "Oyster House"
+    assert page.visit.frame.figures["head"]["client"] == "Oyster House"
+
+    complaint = page.ask(do="fill", field="job, valid_days", text="1e9")
+    assert complaint.startswith("job, valid_days: found 1e9; expected a whole number")
+    assert page.paper["fields"]["job, valid_days"] == "28"
+    page.ask(do="undo")
+    assert page.paper["fields"]["client, name"] == "Slipway Pottery"
+
+
+@pytest.mark.parametrize(
+    "wish",
+    [
+        {"do": "fill"},
+        {"do": "fill", "field": "client, name"},
+        {"do": "fill", "field": "client, name", "text": ["a"]},
+        {"do": "fill", "field": "client", "text": "a"},
+        {"do": "page", "page": "legal"},
+        {"do": "page", "page": 4},
+        {"do": "priced", "finish": "tin", "on": True},
+        {"do": "priced", "finish": "matte", "on": False},
+        {"do": "design_shown", "name": "Nobody's", "on": True},
+        {"do": "sign", "name": "Ines", "strokes": [], "ratio": 3},
+        {"do": "sign", "name": "", "strokes": INK, "ratio": 3},
+        {"do": "sign", "name": "Ines", "strokes": INK, "ratio": 0},
+        {"do": "sign", "name": "Ines", "strokes": INK, "ratio": "wide"},
+        {"do": "sign", "name": "Ines", "strokes": INK},
+    ],
+    ids=str,
+)
+def test_nonsense_is_told_and_changes_nothing(page, wish):
+    job, figures = page.visit.state.job, page.visit.frame.figures
+    assert page.ask(**wish) != ""
+    assert page.visit.state.job is job
+    assert page.visit.frame.figures == figures
+    assert page.said == []
+
+
+def test_the_day_the_price_ends_is_told_in_words(page):
+    assert page.paper["until"] == "The price stands until Wednesday, December 23, 2026."
+    page.ask(do="fill", field="job, date", text="2027-02-27")
+    page.ask(do="fill", field="job, valid_days", text="2")
+    assert page.paper["until"] == "The price stands until Monday, March 1, 2027."
+
+
+def test_pages_are_told_while_they_are_looked_at(page):
+    page.ask(do="pages", on=True)
+    assert (
+        {"pages": {"count": 1, "sketch": False, "stale": False}},
+        [b"page"],
+    ) in page.told
+    page.ask(do="pages", on=False)
+    page.ask(do="finish", finish="gloss")
+    assert not any("pages" in content for content, _ in page.told)
+
+
+def test_a_paper_is_accepted_and_says_so(page):
+    total = page.visit.frame.figures["price"]["total"]
+    assert page.paper["accepts"] == f"the floor in matte, for {total}"
+    assert page.ask(do="sign", name="Ines Quarrie", strokes=INK, ratio=3) == ""
+    assert page.paper["signed"]["says"].startswith("Signed by Ines Quarrie on ")
+    assert total in page.paper["signed"]["says"]
+    assert page.station == "signed"
+
+
+def test_a_change_takes_the_signature_off_in_words_and_undo_brings_it_back(page):
+    page.ask(do="sign", name="Ines Quarrie", strokes=INK, ratio=3)
+    page.ask(do="finish", finish="gloss")
+    assert page.paper["signed"] is None
+    assert page.notice == (
+        "Ines Quarrie's signature came off, for the finish is no longer what was signed. "
+        "Undo brings both back."
+    )
+    page.ask(do="undo")
+    assert page.paper["signed"] is not None
+
+
+def test_taking_a_signature_back_needs_no_words(page):
+    page.ask(do="sign", name="Ines Quarrie", strokes=INK, ratio=3)
+    page.ask(do="undo")
+    assert page.notice == ""
+    page.ask(do="redo")
+    page.ask(do="unsign")
+    assert page.notice == ""
+    assert page.paper["signed"] is None
+
+
+def test_a_job_signed_for_another_price_is_to_be_signed_anew(page, tmp_path):
+    page.ask(do="sign", name="Ines Quarrie", strokes=INK, ratio=3)
+    job = page.visit.state.job
+    cheaper = job.changed(signed=job.signed.changed(total=job.signed.total - 1))
+    again = Page(cheaper, tmp_path)
+    assert again.paper["signed"] is None
+    assert "signed anew" in again.notice
+    assert Page(job, tmp_path).notice == ""
+
+
+def test_a_signed_job_is_kept_and_read_back(page, tmp_path):
+    page.ask(do="sign", name="Ines Quarrie", strokes=INK, ratio=3.1)
+    page.ask(do="page", page="a4")
+    with Book(tmp_path / "book.sqlite") as book:
+        kept = book.keep(page.visit.state.job)
+        assert book.latest(kept.job_id) == page.visit.state.job
+
+
+def test_only_words_reach_the_page(page):
+    """What is told can be written as JSON: no record, no Decimal, no date."""
+    page.ask(do="sign", name="Ines Quarrie", strokes=INK, ratio=3)
+    assert json.loads(json.dumps(page.paper)) == page.paper
