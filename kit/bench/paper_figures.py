@@ -21,7 +21,7 @@ def paper_figures(job: Job, offer: Offer | None, shelf: Shelf) -> Figures:
     client = job.site.client
     finish = shelf.finish(job.finish).name
     total = shown(offer.total, offer.currency) if offer else ""
-    count = len(job.extras)
+    count = sum(extra.counts for extra in offer.extras) if offer else 0
     extras = f" with {count} extra{'s' * (count > 1)}" if count else ""
     return {
         "until": f"The price stands until {long_day(job.open_until)}.",

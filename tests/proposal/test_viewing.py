@@ -79,10 +79,10 @@ def test_no_line_of_the_bid_is_on_the_paper(demo_workup, seen):
 
 @pytest.mark.paper
 @pytest.mark.parametrize("licence", ["", "C-33 10417"])
-def test_the_demo_with_its_blank_to_fill_in_is_five_pages(seen, licence):
+def test_the_demo_with_its_blank_to_fill_in_is_six_pages(seen, licence):
     firm = replace(seen.firm, licence=licence)
     pages = pypdf.PdfReader(BytesIO(propose(replace(seen, firm=firm)))).pages
-    assert len(pages) == 5
+    assert len(pages) == 6
 
 
 @pytest.mark.paper

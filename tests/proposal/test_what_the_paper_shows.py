@@ -173,6 +173,20 @@ def test_a_drawn_signature_is_ink_in_the_acceptance(signed, demo_job, demo_worku
         assert len(images) == 0
 
 
+def test_what_is_accepted_names_the_extras_that_are_taken(signed, demo_workup):
+    from kit.proposal.shown import ExtraRow
+
+    rows = (
+        ExtraRow("Cove base", "", "98 ft", "1.35", "+ 1,323.00", True),
+        ExtraRow("Two steps", "", "2", "0.32", "+ 310.00"),
+    )
+    view = seen(signed, demo_workup)
+    for one in (view, replace(view, signed=None)):
+        last = said(propose(replace(one, price=replace(one.price, extras=rows))))[-1]
+        assert flat("the floor in Matte, with Cove base, for") in flat(last)
+        assert "Two steps" not in last
+
+
 def test_the_signature_has_words_for_who_cannot_see_it(signed, demo_workup):
     with pikepdf.open(BytesIO(propose(seen(signed, demo_workup)))) as document:
         alts = [

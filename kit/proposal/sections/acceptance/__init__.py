@@ -22,6 +22,7 @@ def facts(view: ClientView) -> dict[str, Any]:
     return {
         "total": view.price.total,
         "chosen": chosen.name if chosen else "",
+        "extras": [one.name for one in view.price.extras if one.taken],
         "options": options if len(options) > 1 and not view.signed else (),
         "number": view.number,
         "date": view.date,
