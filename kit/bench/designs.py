@@ -9,7 +9,7 @@ from kit.bench.figures import difference_words
 from kit.bench.scenes import Side
 from kit.bid.records import Offer
 from kit.errors import SheetError
-from kit.job import MOST_DESIGNS, Design, Job, workup
+from kit.job import MOST_DESIGNS, Design, Job, PaperChoices, workup
 from kit.money import shown
 from kit.record import filled
 from kit.stock import Shelf
@@ -112,7 +112,17 @@ def _offer(job: Job, shelf: Shelf) -> Offer:
 
 
 def _with(job: Job, place: int, instead: tuple[Design, ...]) -> Job:
-    return job.changed(designs=(*job.designs[:place], *instead, *job.designs[place + 1 :]))
+    designs = (*job.designs[:place], *instead, *job.designs[place + 1 :])
+    return job.changed(designs=designs, paper=_paper_with(job, place, instead))
+
+
+def _paper_with(job: Job, place: int, instead: tuple[Design, ...]) -> PaperChoices:
+    """What the paper shows, where it names designs: the new name for the old, or none."""
+    if job.paper.designs is None:
+        return job.paper
+    old, new = job.designs[place].name, [design.name for design in instead]
+    named = (n for name in job.paper.designs for n in (new if name == old else [name]))
+    return job.paper.changed(designs=tuple(named))
 
 
 def _free_name(job: Job) -> str:

@@ -46,10 +46,8 @@ class Page:
 
 @pytest.fixture
 def quiet(monkeypatch):
-    monkeypatch.setattr(Studio, "paint", lambda _, scene: (JPEG,) * len(scene.finishes))
-    monkeypatch.setattr(
-        Studio, "paint_sample", lambda _, scene: (JPEG,) * len(scene.finishes)
-    )
+    monkeypatch.setattr(Studio, "paint", lambda _, scene: (JPEG,) * len(scene.sides))
+    monkeypatch.setattr(Studio, "paint_sample", lambda _, scene: (JPEG,) * len(scene.sides))
     monkeypatch.setattr(
         paper_desk, "make_paper", lambda *_: Paper("proposal.pdf", b"%PDF", (b"page",))
     )

@@ -144,6 +144,18 @@ def test_kept_designs_are_shown_until_they_are_left_out(demo_job):
         choices.with_design_shown(job, "Three", True)
 
 
+def test_a_design_that_is_renamed_or_let_go_is_so_on_the_paper_too(demo_job):
+    from kit.bench.designs import dropped, with_name
+
+    kept = tuple(
+        Design(name=name, recipe=demo_job.recipe, finish="gloss") for name in ("One", "Two")
+    )
+    job = choices.with_design_shown(demo_job.changed(designs=kept), "One", False)
+    renamed = with_name(job, 1, "Night tide")
+    assert renamed.paper.designs == ("Night tide",)
+    assert dropped(renamed, 1).paper.designs == ()
+
+
 @pytest.fixture
 def signed(demo_job, demo_workup):
     state = TableState(demo_job)
