@@ -22,7 +22,7 @@ MARGIN_PX = 22
 """Walls that a view from above draws around a floor of this size."""
 _GRAIN_PX = 16
 _QUALITY = 90
-_KEPT = 6
+_KEPT = 4
 
 
 @dataclass(frozen=True)

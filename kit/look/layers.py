@@ -95,13 +95,14 @@ def film_layer(view: Any) -> FilmLayer:
     ValueError
         If the view has more samples a pixel than one.
     """
-    film, pixels = view.strips, view.floor_pixels
+    seen = _seen(view)
+    film, pixels = view.strips, seen.floor_pixels
     strips, samples, rows, _ = film.rows.shape
     if samples != 1:
         msg = f"a view with {samples} samples a pixel cannot be laid out, only with one"
         raise ValueError(msg)
     flat = film.rows[:, 0].transpose(1, 0, 2).reshape(rows, strips * N)[:, : len(pixels)]
-    width, height = view.size_px
+    width, height = seen.size_px
 
     def told(row: int, per: float = 1.0) -> NDArray[np.float16]:
         row_told = flat[row].astype(np.float32) * (film.step[row] * per)
@@ -125,11 +126,10 @@ def light_layer(
     if isinstance(view, AboveView):
         return _light_above(view)
     touched = view.touched(paints, alpha, index, mood)
-    width, height = view.size_px
+    width, height = view.stood.size_px
     kept = light_from_short(view.under(index, mood))
-    strips = len(kept)
+    pixels, strips = view.stood.floor_pixels, len(kept)
     rows = kept.reshape(strips, 4, 3, N).transpose(1, 0, 3, 2).reshape(4, strips * N, 3)
-    pixels = view.floor_pixels
     mirrored, even = (
         np.ascontiguousarray((rows[i] + touched * rows[i + 1])[: len(pixels)])
         for i in (0, 2)
@@ -145,17 +145,17 @@ def coat_layer(
     """Lay out what a coat of this roughness mirrors; in a room, over these paints."""
     if isinstance(view, AboveView):
         return _coat_above(view, alpha, index, grit, mood)
-    touched = view.touched(paints, alpha, index, mood)
-    width, height = view.size_px
+    touched, here = view.touched(paints, alpha, index, mood), view.stood
+    width, height = here.size_px
     light = np.zeros((height * width, 3), dtype=np.float32)
     passes = np.zeros(height * width, dtype=np.uint8)
-    rest = light_from_short(view.rest(alpha, index, grit, mood))
+    rest = light_from_short(here.rest(alpha, index, grit, mood))
     rows = rest.reshape(len(rest), 7, N).transpose(0, 2, 1).reshape(-1, 7)
-    pixels, others = view.floor_pixels, view.other_pixels
+    pixels, others = here.floor_pixels, here.other_pixels
     rows = rows[: len(pixels)]
     light[pixels] = _weighed(rows, touched)
     passes[pixels] = np.round(255.0 * np.clip(rows[:, 6], 0.0, 1.0)).astype(np.uint8)
-    beyond = light_from_short(view.beyond(mood))
+    beyond = light_from_short(here.beyond(mood))
     away = beyond.reshape(len(beyond), 6, N).transpose(0, 2, 1).reshape(-1, 6)
     light[others] = _weighed(away[: len(others)], touched)
     everywhere = np.arange(height * width, dtype=np.int32)
@@ -165,7 +165,7 @@ def coat_layer(
 def form_of(view: Any, alpha: float, index: float, mood: str) -> dict[str, Any]:
     """The few numbers beside the textures: exposure, contrast, weights, warmth."""
     common = {
-        "size": list(view.size_px),
+        "size": list(_seen(view).size_px),
         "colors": view.colours,
         "flakeShare": FLAKE_SHARE,
         "veilWeight": VEIL_WEIGHT,
@@ -182,7 +182,7 @@ def form_of(view: Any, alpha: float, index: float, mood: str) -> dict[str, Any]:
             "warmth": list(warmth), "through": through, "body": BODY, "faceShare": 1.0,
             "flopShare": 1.0,
         }  # fmt: skip
-    exposure, power, soft = view.exposure(mood)
+    exposure, power, soft = view.stood.exposure(mood)
     return common | {
         "shape": "room", "exposure": exposure, "power": power, "soft": soft,
         "warmth": [1.0, 1.0, 1.0], "through": 1.0, "body": 1.0, "faceShare": FACE_SHARE,
@@ -250,6 +250,11 @@ def _light_above(view: AboveView) -> LightLayer:
     met = np.stack([flakes[:, 0].ravel(), flakes[:, 1].ravel(), light.ravel()], axis=1)
     mirrored = _laid(np.ascontiguousarray(met[: len(pixels)]), pixels, width, height)
     return LightLayer(mirrored, np.zeros_like(mirrored))
+
+
+def _seen(view: Any) -> Any:
+    """What of a view knows its size and which of its pixels show floor."""
+    return view if isinstance(view, AboveView) else view.stood
 
 
 def _weighed(rows: Array, touched: Array) -> Array:

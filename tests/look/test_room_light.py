@@ -9,12 +9,12 @@ import pytest
 import shapely
 
 from kit.look.camera import EYE_M, camera_at
-from kit.look.inroom import POWER, SOFT
 from kit.look.lights import lit_room, traced_bounces
 from kit.look.lobes import SHARP
 from kit.look.mirror import Mirrored, softened
 from kit.look.room import solid_room
 from kit.look.skins import BEYOND
+from kit.look.stood import POWER, SOFT
 from kit.look.tone import screen
 from kit.look.trace import hit
 from kit.plan.floor import FloorPlan, PlannedRoom, Threshold, WayOut

@@ -7,7 +7,6 @@ import pytest
 
 from kit.errors import OutputError, PictureError
 from kit.look.colour import difference, lab, rgb_of_bands, srgb_decoded, srgb_encoded
-from kit.look.inroom import _lit
 from kit.look.optics import fresnel_inside
 from kit.look.paints import paints_for
 from kit.look.picture import MOST_PX, Picture
@@ -15,6 +14,7 @@ from kit.look.relief import NO_GRIT
 from kit.look.shade import painted
 from kit.look.sheen import alpha_of
 from kit.look.sight import above, in_room, swatch
+from kit.look.stood import _lit
 from kit.look.strip import flake_cover
 from kit.look.tone import screen
 from kit.pour.film import Film

@@ -23,12 +23,13 @@ from kit.look.colour import difference, lab, luminance, srgb_decoded
 from kit.look.eye import look
 from kit.look.flakes import FACE_SHARE, FLAKE_ALPHA
 from kit.look.furnish import Furnisher
-from kit.look.inroom import LitRoom, RoomView
+from kit.look.inroom import RoomView
 from kit.look.lights import traced_bounces
 from kit.look.optics import fresnel_inside
 from kit.look.relief import NO_GRIT
 from kit.look.room import solid_room
 from kit.look.sheen import alpha_of
+from kit.look.stood import LitRoom, Stood
 from kit.look.tone import screen
 from kit.plan.floor import FloorPlan, PlannedRoom, WayOut
 from kit.pour.film import Film
@@ -53,7 +54,9 @@ def view_of(width, height):
     one, none = np.ones((1, count), np.float32), np.zeros(count, np.float32)
     film = Film(one, one[0], one, none, np.zeros((2, count), np.float32))
     lit = LitRoom(solid, traced_bounces(solid))
-    return RoomView(lit, camera, seen, film, np.ones(count, np.float32))
+    stood = Stood(lit, camera, seen)
+    vars(stood)["glints"] = np.ones(count, np.float32)
+    return RoomView(stood, film)
 
 
 @pytest.fixture(scope="module")
@@ -73,7 +76,7 @@ def ours(view, colour, alpha, mood, flakes=(0.0, 0.0, 0.0), cover=0.0):
     kept = fresnel_inside(INDEX)
     body = (1.0 - cover) * (1.0 - kept) * np.array(colour) / (1.0 - kept * np.array(colour))
     place = np.concatenate([body, cover * np.array(flakes), np.zeros(3), [cover]])
-    colours = np.tile(place.astype(np.float32), (len(view.seen.film_x), 1))
+    colours = np.tile(place.astype(np.float32), (len(view.stood.seen.film_x), 1))
     with pytest.MonkeyPatch.context() as patch:
         patch.setattr(inroom, "painted", lambda *_: colours)
         return view.lit(None, alpha, INDEX, NO_GRIT, mood)
@@ -84,7 +87,7 @@ def held(view, shown, reference):
     light, *tone = shown
     height, width, _ = light.shape
     cover = np.zeros(height * width)
-    cover[view.seen.pixels] = view.seen.cover
+    cover[view.stood.seen.pixels] = view.stood.seen.cover
     floor = cover.reshape(height, width) >= 0.999
     rows, cols = (n // BLOCK * BLOCK for n in (height, width))
 
@@ -120,7 +123,7 @@ def surface(tmp_path_factory):
 
 def compared(mi, view, floor, mood, shown, samples):
     reference = twin.rendered(
-        mi, view.lit_room.room, view.camera, floor, evening=mood == "evening",
+        mi, view.stood.lit_room.room, view.stood.camera, floor, evening=mood == "evening",
         samples=samples,
     )  # fmt: skip
     return held(view, shown, reference)
