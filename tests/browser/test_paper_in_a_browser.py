@@ -31,6 +31,29 @@ def said_of(page, label):
     return page.locator(f"#{field.get_attribute('aria-describedby')}")
 
 
+def test_the_pages_are_shown_and_can_be_read_large(paper):
+    paper.wait_for_selector(PRINTED, timeout=FIRST_PICTURE_MS)
+    count = int(paper.locator(".desk").get_attribute("data-pages"))
+    assert count >= 4
+    sheets = paper.locator(".sheet")
+    assert sheets.count() == count
+    assert paper.evaluate("document.querySelector('.sheet img').naturalWidth") == 1224
+
+    paper.get_by_role("button", name=f"Page 2 of {count}, read it large").press("Enter")
+    reader = paper.get_by_role("dialog", name="Page of the proposal")
+    reader.get_by_text(f"Page 2 of {count}", exact=True).wait_for()
+    paper.keyboard.press("ArrowRight")
+    reader.get_by_text(f"Page 3 of {count}", exact=True).wait_for()
+    reader.get_by_role("button", name="Page before").click()
+    reader.get_by_text(f"Page 2 of {count}", exact=True).wait_for()
+    paper.keyboard.press("Escape")
+    reader.wait_for(state="hidden")
+    assert paper.evaluate("document.activeElement.className") == "sheet"
+    sheets.first.click()
+    reader.get_by_role("button", name="Close").click()
+    reader.wait_for(state="hidden")
+
+
 def test_fields_are_filled_by_keyboard_alone_and_refuse_nonsense_beside_them(paper):
     part(paper, "Client")
     paper.get_by_label("Who the floor is for").focus()
@@ -84,29 +107,6 @@ def test_without_a_number_nothing_goes_out_and_the_reason_leads_there(paper):
     paper.keyboard.press("Enter")
     paper.wait_for_selector(".lacks", state="hidden")
     assert save.is_enabled()
-
-
-def test_the_pages_are_shown_and_can_be_read_large(paper):
-    paper.wait_for_selector(PRINTED, timeout=FIRST_PICTURE_MS)
-    count = int(paper.locator(".desk").get_attribute("data-pages"))
-    assert count >= 4
-    sheets = paper.locator(".sheet")
-    assert sheets.count() == count
-    assert paper.evaluate("document.querySelector('.sheet img').naturalWidth") == 1224
-
-    paper.get_by_role("button", name=f"Page 2 of {count}, read it large").press("Enter")
-    reader = paper.get_by_role("dialog", name="Page of the proposal")
-    reader.get_by_text(f"Page 2 of {count}", exact=True).wait_for()
-    paper.keyboard.press("ArrowRight")
-    reader.get_by_text(f"Page 3 of {count}", exact=True).wait_for()
-    reader.get_by_role("button", name="Page before").click()
-    reader.get_by_text(f"Page 2 of {count}", exact=True).wait_for()
-    paper.keyboard.press("Escape")
-    reader.wait_for(state="hidden")
-    assert paper.evaluate("document.activeElement.className") == "sheet"
-    sheets.first.click()
-    reader.get_by_role("button", name="Close").click()
-    reader.wait_for(state="hidden")
 
 
 def wave(box):

@@ -37,10 +37,10 @@ async function render({ model, el }) {
   const stageView = await model.widget_manager.create_view(stage);
 
   /** Show what a wish will look like, and carry it to Python. */
-  function ask(wish, key) {
+  function ask(wish, key, onsaid) {
     const change = seenAhead(wish);
     if (change) stage.trigger("ahead", change);
-    line.ask(wish, key);
+    line.ask(wish, key, onsaid);
   }
 
   const panels = Object.fromEntries(
