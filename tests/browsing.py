@@ -86,6 +86,15 @@ def opened(place, *, graphics=WITHOUT_GRAPHICS, given=(), size=(1366, 768), **pa
     page_is : dict
         What else `new_page` is told, such as ``has_touch=True``.
     """
+    with served(place, *given, graphics=graphics) as visit:
+        table = visit(*size, **page_is)
+        table.page.wait_for_selector('.stage[data-ready="1"]', timeout=FIRST_PICTURE_MS)
+        yield table
+
+
+@contextmanager
+def served(place, *given, graphics=WITHOUT_GRAPHICS):
+    """A table served from a book in `place`; each call of it opens a page of its own."""
     executable = chromium()
     from playwright.sync_api import sync_playwright
 
@@ -106,12 +115,16 @@ def opened(place, *, graphics=WITHOUT_GRAPHICS, given=(), size=(1366, 768), **pa
             browser = play.chromium.launch(
                 executable_path=executable, args=[*FLAGS, *graphics]
             )
-            width, height = size
-            page = browser.new_page(viewport={"width": width, "height": height}, **page_is)
-            table = Table(page, place / "book.sqlite", server)
-            page.goto(address)
-            page.wait_for_selector('.stage[data-ready="1"]', timeout=FIRST_PICTURE_MS)
-            yield table
+
+            def visit(width, height, **page_is):
+                size = {"width": width, "height": height}
+                page = browser.new_page(viewport=size, **page_is)
+                table = Table(page, place / "book.sqlite", server)
+                page.goto(address)
+                page.wait_for_selector(".tape .reading:not(:empty)", timeout=PATIENCE_MS)
+                return table
+
+            yield visit
             browser.close()
     finally:
         server.send_signal(signal.SIGTERM)

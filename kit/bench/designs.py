@@ -11,6 +11,7 @@ from kit.bid.records import Offer
 from kit.errors import SheetError
 from kit.job import MOST_DESIGNS, Design, Job, PaperChoices, workup
 from kit.money import shown
+from kit.plan import UnfinishedError
 from kit.record import filled
 from kit.stock import Shelf
 
@@ -78,37 +79,50 @@ def side_of(job: Job, key: str) -> Side:
     return Side(job.recipe, job.finish if key.startswith(LAID) else key)
 
 
-def offer_for(job: Job, side: Side, shelf: Shelf) -> Offer:
-    """What would be asked for the floor of a side."""
+def offer_for(job: Job, side: Side, shelf: Shelf) -> Offer | None:
+    """What would be asked for the floor of a side, once there is a price at all."""
     return _offer(job.changed(recipe=side.recipe, finish=side.finish), shelf)
 
 
 def figures_of_designs(job: Job, shelf: Shelf) -> list[dict[str, object]]:
     """Every kept design for the page: name, finish in words, and what it would cost."""
-    now = _offer(job, shelf).total if job.designs else None
+    now = _offer(job, shelf) if job.designs else None
     told = []
     for design in job.designs:
         offer = _offer(job.changed(recipe=design.recipe, finish=design.finish), shelf)
-        finish, apart = shelf.finish(design.finish), offer.total - (now or 0)
+        finish = shelf.finish(design.finish)
         told.append(
             {
                 "key": LAID + design.name,
                 "name": design.name,
                 "finish": finish.name,
                 "slip": finish.slip,
-                "per_sqft": shown(offer.price_per_sqft, offer.currency),
-                "difference": difference_words(apart, offer.currency),
-                "amount": shown(abs(apart), offer.currency),
-                "is_more": apart > 0,
+                **_against(offer, now),
                 "is_shown": is_shown(job, design),
             }
         )
     return told
 
 
+def _against(offer: Offer | None, now: Offer | None) -> dict[str, object]:
+    """What a design costs beside the floor in hand; no words where there is no price."""
+    if offer is None or now is None:
+        return dict.fromkeys(("per_sqft", "difference", "amount"), "") | {"is_more": False}
+    apart = offer.total - now.total
+    return {
+        "per_sqft": shown(offer.price_per_sqft, offer.currency),
+        "difference": difference_words(apart, offer.currency),
+        "amount": shown(abs(apart), offer.currency),
+        "is_more": apart > 0,
+    }
+
+
 @lru_cache(maxsize=64)
-def _offer(job: Job, shelf: Shelf) -> Offer:
-    return workup(job, shelf).offer
+def _offer(job: Job, shelf: Shelf) -> Offer | None:
+    try:
+        return workup(job, shelf).offer
+    except UnfinishedError:
+        return None
 
 
 def _with(job: Job, place: int, instead: tuple[Design, ...]) -> Job:

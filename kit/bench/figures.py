@@ -1,12 +1,11 @@
 """All that the screen is told, as words and numbers: the client-safe side of a job.
 
-Only `Offer` speaks of money here. Nothing takes a `Bid`, so no cost, margin, hour
+Only `Offer` speaks of money here. Nothing reads a `Bid`, so no cost, margin, hour
 or rate can reach the page, its traits or the wire.
 """
 
 from __future__ import annotations
 
-from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import date
 from decimal import Decimal
@@ -16,15 +15,16 @@ from kit.bench.extras import advice_words, count_words, extra_figures
 from kit.bench.knob_words import knob_figures
 from kit.bench.paper_figures import paper_figures
 from kit.bench.swatches import Swatch, bare_tints, swatches
+from kit.bench.unpriced import unpriced_figures
 from kit.bid.records import FinishOption, Offer, Payment
-from kit.job import Job
+from kit.job import Job, Workup
 from kit.money import shown
 from kit.plan import FloorPlan
 from kit.pour.palette import FEWEST, MOST
 from kit.pour.recipe import Flow
 from kit.stock import Caution, Shelf
-from kit.takeoff.figures import RoomTakeoff, Takeoff
-from kit.units import M_PER_FT, feet_inches, square_feet
+from kit.takeoff.figures import Takeoff
+from kit.units import M_PER_FT, square_feet
 
 Figures = dict[str, Any]
 _MINUS = "\u2212"
@@ -50,12 +50,25 @@ class Shown:
     takeoff: Takeoff
     cautions: tuple[Caution, ...]
 
+    @classmethod
+    def of(cls, answers: Workup) -> Shown:
+        """Take what may be seen out of all the answers, and leave the rest."""
+        return cls(
+            answers.offer,
+            answers.payments,
+            answers.plan,
+            answers.takeoff,
+            answers.cautions,
+        )
+
 
 def figures_of(
-    job: Job, answers: Shown, shelf: Shelf, *, can_undo: bool, can_redo: bool
+    job: Job, answers: Shown | None, shelf: Shelf, *, can_undo: bool, can_redo: bool
 ) -> Figures:
-    """Everything the frame draws, ready as words."""
-    offer = answers.offer
+    """Everything the frame draws, ready as words; without answers there is no price."""
+    priced = (
+        unpriced_figures(job, shelf) if answers is None else _priced(job, answers, shelf)
+    )
     colours = _colours(job, shelf)
     return {
         "head": {
@@ -64,15 +77,7 @@ def figures_of(
             "can_undo": can_undo,
             "can_redo": can_redo,
         },
-        "price": price_figures(offer),
-        "payments": [
-            {"due": p.due, "amount": _money(p.amount, offer.currency)}
-            for p in answers.payments
-        ],
-        "options": [_option(o, offer.currency, shelf) for o in offer.options],
         "slip": shelf.finish(job.finish).slip,
-        "extras": extra_figures(offer),
-        "advice": advice_words(offer, answers.cautions, shelf),
         "colors": colours,
         "can_add": len(colours) < MOST,
         "can_remove": len(colours) > FEWEST,
@@ -83,11 +88,30 @@ def figures_of(
         "tints": [_named(s) for s in bare_tints(shelf)],
         "knobs": knob_figures(job.recipe.flow),
         "seed": job.recipe.seed,
+        **priced,
+        "paper": paper_figures(job, answers.offer if answers else None, shelf),
+        "stations": _stations(job, shelf) | priced["stations"],
+    }
+
+
+def _priced(job: Job, answers: Shown, shelf: Shelf) -> Figures:
+    """What follows from the rooms: areas and prices."""
+    offer = answers.offer
+    return {
+        "price": price_figures(offer),
+        "payments": [
+            {"due": p.due, "amount": _money(p.amount, offer.currency)}
+            for p in answers.payments
+        ],
+        "options": [_option(o, offer.currency, shelf) for o in offer.options],
+        "extras": extra_figures(offer),
+        "advice": advice_words(offer, answers.cautions, shelf),
         "rooms": _rooms(answers.takeoff),
         "poured": _poured(answers.takeoff),
-        "plan": plan_figures(answers.plan, answers.takeoff.rooms),
-        "paper": paper_figures(job, answers.offer, shelf),
-        "stations": _stations(job, answers, shelf),
+        "stations": {
+            "rooms": f"{offer.area_sqft:,.0f} sq ft",
+            "price": count_words(offer) or f"until {short_day(job.open_until)}",
+        },
     }
 
 
@@ -114,43 +138,6 @@ def difference_words(difference: Decimal, currency: str) -> str:
         return "no difference"
     sign = "+" if difference > 0 else _MINUS
     return f"{sign} {_money(abs(difference), currency)}"
-
-
-def plan_figures(plan: FloorPlan, rooms: Sequence[RoomTakeoff]) -> Figures:
-    """The plan as one path in feet, north up the screen, with its labels."""
-    from shapely.ops import polylabel
-
-    west, south, east, north = plan.bounds_m
-
-    def at(x_m: float, y_m: float) -> list[float]:
-        return [round((x_m - west) / M_PER_FT, 3), round((north - y_m) / M_PER_FT, 3)]
-
-    rings = [plan.surface.exterior, *plan.surface.interiors]
-    path = "".join(
-        "M" + "L".join(f"{x:g} {y:g}" for x, y in (at(*c) for c in ring.coords[:-1])) + "Z"
-        for ring in rings
-    )
-    named = {room.name: room for room in rooms}
-    labels = []
-    for room in plan.rooms:
-        spot = polylabel(room.poured, tolerance=0.05)
-        area = square_feet(named[room.name].net_m2)
-        labels.append(
-            {
-                "name": room.name,
-                "area": f"{area:,.1f} sq ft",
-                "at": at(spot.x, spot.y),
-                "clear": round(spot.distance(room.poured.boundary) / M_PER_FT, 3),
-            }
-        )
-    return {
-        "width": round((east - west) / M_PER_FT, 3),
-        "height": round((north - south) / M_PER_FT, 3),
-        "path": path,
-        "rooms": labels,
-        "across": feet_inches(east - west),
-        "along": feet_inches(north - south),
-    }
 
 
 def short_day(day: date) -> str:
@@ -226,16 +213,14 @@ def _poured(takeoff: Takeoff) -> Figures:
     }
 
 
-def _stations(job: Job, answers: Shown, shelf: Shelf) -> Figures:
+def _stations(job: Job, shelf: Shelf) -> Figures:
     usual = Flow()
     turned = sum(
         k["value"] != getattr(usual, k["name"]) for k in knob_figures(job.recipe.flow)
     )
     most = max(job.recipe.palette.colours, key=lambda c: c.share)
     return {
-        "rooms": f"{answers.offer.area_sqft:,.0f} sq ft",
         "color": shelf.pigment(most.pigment).name,
         "flow": "as usual" if not turned else f"{turned} knob{'s' * (turned > 1)} moved",
         "sheen": shelf.finish(job.finish).name,
-        "price": count_words(answers.offer) or f"until {short_day(job.open_until)}",
     }

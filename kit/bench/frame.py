@@ -21,7 +21,14 @@ class Frame(anywidget.AnyWidget):
 
     _esm = script("frame.js")
     _css = style(
-        "theme.css", "frame.css", "controls.css", "panels.css", "ledger.css", "paper.css"
+        "theme.css",
+        "frame.css",
+        "controls.css",
+        "panels.css",
+        "ledger.css",
+        "board.css",
+        "rooms.css",
+        "paper.css",
     )
 
     stage = t.Instance(Stage).tag(sync=True, **widget_serialization)

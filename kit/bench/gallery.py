@@ -74,7 +74,7 @@ class Gallery:
     def follow(
         self,
         job: Job,
-        plan: FloorPlan,
+        plan: FloorPlan | None,
         sides: tuple[Side, ...],
         *,
         is_moving: bool = False,
@@ -83,11 +83,15 @@ class Gallery:
 
         While something `is_moving` quick sketches are shown; the full picture
         follows when it stands still. Where the page holds the film it shades it itself.
+        Without a plan the stage is empty.
         """
         self._designs = tuple(Side(d.recipe, d.finish, d.name) for d in job.designs)
+        self._pours.follow(job.recipe.seed)
+        if plan is None:
+            self._empty()
+            return
         wide, high = self._stage.size_px
         scene = Scene(plan, self._stage.view, self._stage.mood, sides, wide, high)
-        self._pours.follow(job.recipe.seed)
         if scene == self._scene:
             if self._shown == scene.sized():
                 self._pours.want(scene, self._designs)
@@ -103,6 +107,13 @@ class Gallery:
         self._stage.busy, self._stage.shades = True, {}
         self._stages.want(scene.sized(SKETCH if is_moving else 1.0))
 
+    def _empty(self) -> None:
+        """Show nothing: what was shown is not this floor."""
+        self._scene = self._shown = None
+        self._pours.forget()
+        self._stage.pictures = self._stage.shades = {}
+        self._stage.busy = False
+
     def four_more(self) -> None:
         """Hang four pours that were not seen yet, once there are some to go on from."""
         if self._scene is not None and self._pours.go_on():
@@ -115,6 +126,8 @@ class Gallery:
         await self._press.settled()
 
     def _show(self, scene: Scene, jpegs: tuple[bytes, ...]) -> None:
+        if self._scene is None:
+            return
         self._shown = scene
         self._stage.pictures = {
             "left": jpegs[0],

@@ -9,7 +9,7 @@ from kit.bench.painter import later
 from kit.bench.state import TableState
 from kit.book import Book
 from kit.errors import BookError
-from kit.job import Job, workup
+from kit.job import Job, blank_job
 
 SETTLES_S = 0.4
 """Changes this close together, such as one drag, are kept as one."""
@@ -35,8 +35,21 @@ def job_on_the_table(book: Book, job: Job) -> str:
         given = [r for r in book.history(job_id) if r.note]
         if given and book.at(job_id, given[-1].number) == job:
             return job_id
-    total = workup(job).offer.total
+    total = TableState(job).total
     return book.keep(job, job_id=job_id, note=OPENED, total=total).job_id
+
+
+def begin_blank(book: Book) -> str:
+    """Begin a job with nothing measured, by the firm of the job last kept; give its id.
+
+    Raises
+    ------
+    BookError
+        If the book cannot be read or written.
+    """
+    jobs = book.jobs()
+    firm = book.latest(jobs[0].job_id).firm if jobs else None
+    return book.keep(blank_job(firm=firm)).job_id
 
 
 class Keeper:
@@ -66,7 +79,7 @@ class Keeper:
     def keep(self, state: TableState) -> None:
         """Keep the job now."""
         try:
-            self._book.keep(state.job, job_id=self._job_id, total=state.offer.total)
+            self._book.keep(state.job, job_id=self._job_id, total=state.total)
         except BookError as error:
             self._said(error.line)
         else:

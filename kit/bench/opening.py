@@ -10,8 +10,9 @@ from kit.bench.keeping import Keeper
 from kit.bench.looks import looked_at
 from kit.bench.stage import Stage
 from kit.bench.state import TableState
+from kit.bench.surroundings import BLANK
 from kit.bench.visit import Visit
-from kit.job import Job
+from kit.job import Job, blank_job
 from kit.shipped import shipped
 
 LEFT = timedelta(minutes=10)
@@ -25,7 +26,7 @@ def open_table(sheet: str | Path | None = None) -> Visit:
     ----------
     sheet : path, optional
         Else the job of the book that ``KIT_JOB`` names, else the sheet that
-        ``KIT_SHEET`` names, else the demo's.
+        ``KIT_SHEET`` names ("-" is a blank table), else the demo's.
 
     Raises
     ------
@@ -50,7 +51,8 @@ def open_table(sheet: str | Path | None = None) -> Visit:
     given = (
         sheet or os.environ.get("KIT_SHEET") or shipped("demo_assets") / "boathouse.toml"
     )
-    visit = Visit(TableState(Job.from_sheet(given)))
+    job = blank_job() if given == BLANK else Job.from_sheet(given)
+    visit = Visit(TableState(job))
     if reason := os.environ.get("KIT_UNKEPT"):
         visit.tell(f"The job book cannot be used, so nothing here will be kept. {reason}")
     return visit

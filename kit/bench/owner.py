@@ -93,7 +93,10 @@ class OwnersSide:
             return
         if self._timer is not None:
             self._timer.cancel()
-        self._tell(owner_figures(self._state.answers, self._off_percent))
+        if self._state.answers is None:
+            self._tell({"lacks": self._state.lacks})
+        else:
+            self._tell(owner_figures(self._state.answers, self._off_percent))
         try:
             asyncio.get_running_loop()
         except RuntimeError:

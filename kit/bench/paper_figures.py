@@ -5,15 +5,15 @@ from __future__ import annotations
 from typing import TYPE_CHECKING, Any
 
 from kit.bench.paper_choices import FIELDS
-from kit.job import Job, standing_signature
+from kit.job import UNNAMED_FIRM, Job, standing_signature
 from kit.money import shown
+from kit.site import UNNAMED
 from kit.stock import Shelf
 
 if TYPE_CHECKING:
     from kit.bid import Offer
 
 Figures = dict[str, Any]
-UNNAMED_CLIENT, UNNAMED_FIRM = "New client", "Your firm"
 
 
 def paper_figures(job: Job, offer: Offer | None, shelf: Shelf) -> Figures:
@@ -26,7 +26,7 @@ def paper_figures(job: Job, offer: Offer | None, shelf: Shelf) -> Figures:
     return {
         "until": f"The price stands until {long_day(job.open_until)}.",
         "fields": {field: _text(job, field) for field in FIELDS},
-        "signer": client.person or ("" if client.name == UNNAMED_CLIENT else client.name),
+        "signer": client.person or ("" if client.name == UNNAMED else client.name),
         "accepts": f"the floor in {finish.lower()}{extras}, for {total}" if offer else "",
         "page": job.paper.page,
         "finishes": [
@@ -58,7 +58,7 @@ def lacking(job: Job, offer: Offer | None) -> list[Figures]:
     """What the paper cannot go out without: its field, if it is typed in, and words."""
     found = [
         (not offer, "", "The walls do not close yet, so there is no price."),
-        (job.site.client.name == UNNAMED_CLIENT, "client, name", "Who the floor is for."),
+        (job.site.client.name == UNNAMED, "client, name", "Who the floor is for."),
         (job.firm.name == UNNAMED_FIRM, "firm, name", "The name of your firm."),
         (not job.number, "job, number", "A number for this proposal."),
     ]

@@ -117,6 +117,11 @@ class Pours:
             self._row = row
             self._painter.want(row)
 
+    def forget(self) -> None:
+        """Take down what hangs: there is no floor to show."""
+        self._row = None
+        self._hang([], [])
+
     def go_on(self) -> bool:
         """Look for pours that were not seen yet, once there are some to go on from."""
         if self._seeds:

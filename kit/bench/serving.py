@@ -19,7 +19,7 @@ from pathlib import Path
 from tempfile import TemporaryDirectory
 from types import FrameType
 
-from kit.bench.keeping import job_on_the_table
+from kit.bench.keeping import begin_blank, job_on_the_table
 from kit.bench.surroundings import TEMPLATE, notebooks_copied, surroundings
 from kit.errors import BookError, OutputError
 from kit.job import Job
@@ -40,7 +40,7 @@ EXTENSIONS = (
 
 
 def serve(
-    sheet: Path | str, *, notebook: bool = False, browser: bool = True, port: int = 0
+    sheet: Path | str | None, *, notebook: bool = False, browser: bool = True, port: int = 0
 ) -> int:
     """Serve the table until it is stopped by Ctrl-C or by a signal to end.
 
@@ -48,8 +48,8 @@ def serve(
 
     Parameters
     ----------
-    sheet : path
-        Measure sheet to open.
+    sheet : path or None
+        Measure sheet to open; None begins a job with nothing measured.
     notebook : bool
         Serve JupyterLab on a copy of the notebook, with its code.
     browser : bool
@@ -67,12 +67,13 @@ def serve(
     KitError
         If the sheet cannot be read, or the port or folder cannot be had.
     """
-    job = Job.from_sheet(sheet)
+    job = None if sheet is None else Job.from_sheet(sheet)
     port = _free_port(port)
     token = secrets.token_urlsafe(24)
-    with TemporaryDirectory(prefix="pourtable-") as place:
-        folder = Path(place)
-        environment = surroundings(folder, Path(sheet).resolve(), token)
+    with TemporaryDirectory(prefix="pourtable-") as own:
+        folder = Path(own)
+        place = None if sheet is None else Path(sheet).resolve()
+        environment = surroundings(folder, place, token)
         if notebook:
             command, path = _lab_command(port), "lab/tree/table.ipynb"
         else:
@@ -127,13 +128,13 @@ def _culling(idle_s: int) -> list[str]:
     ]
 
 
-def _begun_in_book(job: Job) -> dict[str, str]:
+def _begun_in_book(job: Job | None) -> dict[str, str]:
     """Name the job of the book to work on; without a book the table opens all the same."""
     from kit.book import Book
 
     try:
         with Book() as book:
-            return {"KIT_JOB": job_on_the_table(book, job)}
+            return {"KIT_JOB": job_on_the_table(book, job) if job else begin_blank(book)}
     except BookError as error:
         sys.stderr.write(f"nothing will be kept in the job book: {error}\n")
         return {"KIT_UNKEPT": str(error)}

@@ -1,13 +1,18 @@
-"""What the table knows: one frozen Job, its price, and the way back. No widgets."""
+"""What the table knows: one frozen Job, its price if it has one, and the way back.
+
+No widgets.
+"""
 
 from __future__ import annotations
 
 from collections.abc import Callable
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
+from decimal import Decimal
 
 from kit.bid.records import Offer
 from kit.errors import KitError
 from kit.job import Job, Workup, still_signed, workup
+from kit.plan import UnfinishedError
 from kit.stock import Shelf, read_shelf
 
 STEPS_KEPT = 200
@@ -27,13 +32,15 @@ class Complaint:
 @dataclass(frozen=True)
 class _Step:
     job: Job
-    answers: Workup
+    answers: Workup | None
+    lacks: str = ""
 
 
 class TableState:
-    """One job at the table; every change is a new Job, every Job has its price.
+    """One job at the table; every change is a new Job, with its price once it has one.
 
-    A choice that cannot be priced is refused with a `Complaint`; job, price and
+    A job whose rooms are still being measured has no answers yet, and `lacks` says
+    why. A choice that makes no sense is refused with a `Complaint`; job, price and
     picture stay as they were.
 
     Parameters
@@ -45,12 +52,12 @@ class TableState:
     Raises
     ------
     KitError
-        If the job cannot be priced as it is given.
+        If the job makes no sense as it is given.
     """
 
     def __init__(self, job: Job, shelf: Shelf | None = None) -> None:
         self.shelf = shelf or read_shelf()
-        self._now = _Step(job, workup(job, self.shelf))
+        self._now = self._worked_up(job)
         self._before: list[_Step] = []
         self._after: list[_Step] = []
         self._gesture = ""
@@ -62,14 +69,24 @@ class TableState:
         return self._now.job
 
     @property
-    def answers(self) -> Workup:
-        """Everything that follows from the job; the owner's side of it stays in Python."""
+    def answers(self) -> Workup | None:
+        """All that follows from the job, if it can; the owner's side stays in Python."""
         return self._now.answers
 
     @property
-    def offer(self) -> Offer:
-        """The price as a client may see it."""
-        return self._now.answers.offer
+    def offer(self) -> Offer | None:
+        """The price as a client may see it, if there is one yet."""
+        return self.answers.offer if self.answers else None
+
+    @property
+    def total(self) -> Decimal | None:
+        """The price of the whole floor, if there is one yet."""
+        return self.offer.total if self.offer else None
+
+    @property
+    def lacks(self) -> str:
+        """What is missing before there are answers; "" when nothing is."""
+        return self._now.lacks
 
     @property
     def is_moving(self) -> bool:
@@ -108,7 +125,7 @@ class TableState:
             job = still_signed(self.job, choice(self.job))
             if job == self.job:
                 return None
-            step = _Step(job, self._answers(job))
+            step = self._step_to(job)
         except KitError as error:
             return Complaint(error.about, error.line)
         if not (gesture and gesture == self._gesture and self._before):
@@ -142,9 +159,15 @@ class TableState:
         for observer in tuple(self._observers):
             observer(self)
 
-    def _answers(self, job: Job) -> Workup:
+    def _step_to(self, job: Job) -> _Step:
         """Work the job up, unless only the pattern changed, which costs the same."""
         recipe = job.recipe.changed(flow=self.job.recipe.flow, seed=self.job.recipe.seed)
         if job.changed(recipe=recipe) == self.job:
-            return self.answers
-        return workup(job, self.shelf)
+            return replace(self._now, job=job)
+        return self._worked_up(job)
+
+    def _worked_up(self, job: Job) -> _Step:
+        try:
+            return _Step(job, workup(job, self.shelf))
+        except UnfinishedError as error:
+            return _Step(job, None, error.line)

@@ -16,6 +16,8 @@ from kit.errors import OutputError
 from kit.shipped import shipped
 
 TEMPLATE = "pourtable"
+BLANK = "-"
+"""Stands in the place of a sheet's name where a job is begun with nothing measured."""
 _WATCHING = """\
 from pathlib import Path
 from kit.bench.watching import end_with_opener
@@ -43,7 +45,7 @@ _QUIET = json.dumps(
 )
 
 
-def surroundings(folder: Path, sheet: Path, token: str) -> dict[str, str]:
+def surroundings(folder: Path, sheet: Path | None, token: str) -> dict[str, str]:
     """Environment of server and kernel: our template, font and Python, nobody's settings.
 
     `folder` receives what Jupyter must find; nothing is written where the kit is
@@ -60,7 +62,7 @@ def surroundings(folder: Path, sheet: Path, token: str) -> dict[str, str]:
         "JUPYTER_TOKEN": token,
         "KIT_LOOKS": str(folder / "looks.json"),
         "KIT_OPENER": str(os.getpid()),
-        "KIT_SHEET": str(sheet),
+        "KIT_SHEET": BLANK if sheet is None else str(sheet),
         "PYTHONDONTWRITEBYTECODE": "1",
     }
     package = Path(__file__).resolve().parents[2]

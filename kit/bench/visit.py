@@ -14,6 +14,7 @@ from kit.bench.frame import Frame
 from kit.bench.gallery import Gallery
 from kit.bench.keeping import Keeper
 from kit.bench.lock import OwnerLock
+from kit.bench.measured import measure_figures
 from kit.bench.owner import OwnersSide
 from kit.bench.paper_desk import PaperDesk
 from kit.bench.paper_figures import lacking
@@ -21,6 +22,7 @@ from kit.bench.paper_wishes import paper_wishes
 from kit.bench.scenes import Side
 from kit.bench.stage import Stage
 from kit.bench.state import Complaint, TableState
+from kit.bench.who import who_figures
 from kit.bench.wishes import Wish, choices_of, given
 from kit.errors import KitError, SheetError
 from kit.job import changed_since, standing_signature
@@ -158,26 +160,29 @@ class Visit:
     def _show(self, *, is_moving: bool = False) -> None:
         """Show the price at once and ask for the picture, which may take longer."""
         state, answers = self.state, self.state.answers
-        answer = Shown(
-            answers.offer,
-            answers.payments,
-            answers.plan,
-            answers.takeoff,
-            answers.cautions,
-        )
         figures = figures_of(
-            state.job, answer, state.shelf, can_undo=state.can_undo, can_redo=state.can_redo
+            state.job,
+            Shown.of(answers) if answers else None,
+            state.shelf,
+            can_undo=state.can_undo,
+            can_redo=state.can_redo,
         )
+        plan = answers.plan if answers else None
+        figures["lacks"] = state.lacks
+        figures["measure"] = measure_figures(state.job, plan, state.lacks)
+        figures["who"] = who_figures(state.job)
         figures["compared"] = dict(self._sides)
         figures["designs"] = figures_of_designs(state.job, state.shelf)
-        figures["stations"]["paper"] = self._paper or self._paper_words()
+        figures["stations"]["paper"] = (
+            (self._paper or self._paper_words()) if answers else "waits for walls"
+        )
         figures["head"]["is_locked"] = self.owner.lock.is_set
         self.frame.figures = figures
         laid = self._sides.values() if self.stage.compare else (state.job.finish,)
         sides = tuple(side_of(state.job, key) for key in laid)
-        finishes = (Side(state.job.recipe, o.finish) for o in answers.offer.options)
+        finishes = (Side(state.job.recipe, f.key) for f in state.shelf.finishes)
         self.stage.words = dict(self._tag(side) for side in (*finishes, *sides))
-        self.gallery.follow(state.job, answers.plan, sides, is_moving=is_moving)
+        self.gallery.follow(state.job, plan, sides, is_moving=is_moving)
 
     def _lay(self, wish: Wish) -> Complaint | None:
         side, finish = str(wish.get("side")), str(wish.get("finish"))
@@ -223,10 +228,13 @@ class Visit:
     def _tag(self, side: Side) -> tuple[str, str]:
         """Name and price of a side, for its tag on the stage."""
         offer = self.state.offer
+        name = self.state.shelf.finish(side.finish).name
+        name = f"{side.name}, {name.lower()}" if side.name else name
         if side.name:
             offer = offer_for(self.state.job, side, self.state.shelf)
+        if offer is None:
+            return name, ""
         option = next(o for o in offer.options if o.finish == side.finish)
-        name = f"{side.name}, {option.name.lower()}" if side.name else option.name
         return name, f"{shown(option.price_per_sqft, offer.currency)} per sq ft"
 
     def _hang(self, pours: list[dict[str, Any]], kept: list[dict[str, Any]]) -> None:

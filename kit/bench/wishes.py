@@ -6,6 +6,7 @@ from collections.abc import Callable
 from typing import Any
 
 from kit.bench import choices, designs
+from kit.bench.measures import MEASURES
 from kit.bench.state import Complaint, TableState
 from kit.errors import SheetError
 from kit.job import Job
@@ -26,6 +27,7 @@ _CHOICES: dict[str, tuple[Callable[..., Job], dict[str, type]]] = {
     "knob": (choices.with_knob, {"name": str, "value": float}),
     "seed": (Job.with_seed, {"seed": int}),
     **designs.WISHES,
+    **MEASURES,
 }
 
 

@@ -1,11 +1,11 @@
-"""``open [SHEET]``: the table, as a page without code or as a notebook."""
+"""``open [SHEET | --new]``: the table, as a page without code or as a notebook."""
 
 from __future__ import annotations
 
 import argparse
 
 from kit.cli.asking import add_sheet
-from kit.job import Job
+from kit.errors import SheetError
 from kit.shipped import shipped
 
 
@@ -13,6 +13,7 @@ def add(verbs: argparse._SubParsersAction[argparse.ArgumentParser]) -> None:
     """Name the verb and what it asks for."""
     verb = verbs.add_parser("open", help="the table, in a browser")
     add_sheet(verb, optional=True)
+    verb.add_argument("--new", action="store_true", help="with nothing measured yet")
     verb.add_argument(
         "--notebook", action="store_true", help="in JupyterLab, with its code"
     )
@@ -25,10 +26,11 @@ def run(given: argparse.Namespace) -> int:
     """Check the sheet, then serve the table until it is stopped."""
     from kit.bench.serving import serve
 
+    if given.new and given.sheet:
+        raise SheetError("--new", found="a sheet with it", expected="one or the other")
     sheet = given.sheet or shipped("demo_assets") / "boathouse.toml"
-    Job.from_sheet(sheet)
     return serve(
-        sheet.resolve(),
+        None if given.new else sheet.resolve(),
         notebook=given.notebook,
         browser=not given.no_browser,
         port=given.port,

@@ -13,8 +13,17 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING, Any
 
+from kit.job.blank import blank_job
 from kit.job.pictures import Pictures
-from kit.job.records import MOST_DESIGNS, Design, Firm, Job, PaperChoices, Signature
+from kit.job.records import (
+    MOST_DESIGNS,
+    UNNAMED_FIRM,
+    Design,
+    Firm,
+    Job,
+    PaperChoices,
+    Signature,
+)
 from kit.job.sheet import job_from
 from kit.job.signing import changed_since, standing_signature, still_signed
 
@@ -23,6 +32,7 @@ if TYPE_CHECKING:
 
 __all__ = [
     "MOST_DESIGNS",
+    "UNNAMED_FIRM",
     "Design",
     "Firm",
     "Job",
@@ -30,6 +40,7 @@ __all__ = [
     "Pictures",
     "Signature",
     "Workup",
+    "blank_job",
     "changed_since",
     "job_from",
     "standing_signature",

@@ -15,11 +15,14 @@ from kit.record import Record
 from kit.site import Site, read_sheet
 from kit.site.text import Line, Name
 
+UNNAMED_FIRM = "Your firm"
+"""Who pours before anybody said so."""
+
 
 class Firm(Record):
     """Who pours the floor, as it signs its papers."""
 
-    name: Name = "Your firm"
+    name: Name = UNNAMED_FIRM
     person: Line = ""
     address: Line = ""
     phone: Line = ""

@@ -32,6 +32,9 @@ def job_from(sheet: dict[str, Any], *, shelf: Shelf | None = None) -> Job:
         )
     recipe, finish, extras = _floor(_table(sheet, "floor"), shelf)
     measured = {name: sheet[name] for name in _SITE_TABLES if name in sheet}
+    for name in ("room", "way_out"):
+        if not measured.get(name):
+            raise SheetError(name, found="nothing", expected="it to be given")
     return filled(
         Job,
         {

@@ -64,5 +64,18 @@ def workup(job: Job, shelf: Shelf | None = None) -> Workup:
         offer=offer_of(asked, shelf),
         payments=payment_plan(asked.total, shelf),
         cautions=cautions_for(job.site, finish, shelf),
-        concerns=asked.concerns,
+        concerns=(*asked.concerns, *_of_the_plan(plan)),
+    )
+
+
+def _of_the_plan(plan: FloorPlan) -> tuple[Concern, ...]:
+    if plan.way_out.is_marked:
+        return ()
+    return (
+        Concern(
+            "way out",
+            f"No way out is marked; the pour is headed for the middle of the longest "
+            f"outer wall of {plan.way_out.room}.",
+            "Mark the door by which the crew leaves.",
+        ),
     )

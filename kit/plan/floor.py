@@ -51,11 +51,22 @@ class Threshold:
 
 @dataclass(frozen=True)
 class WayOut:
-    """Where the crew leaves: a door to the outside."""
+    """Where the crew leaves: a door to the outside.
+
+    Parameters
+    ----------
+    room : str
+    opening : LineString
+        On the wall of the room. [m]
+    width_m : float
+    is_marked : bool
+        Somebody said so; else it is where a door is likely, to pour towards.
+    """
 
     room: str
     opening: LineString
     width_m: float
+    is_marked: bool = True
 
 
 @dataclass(frozen=True)

@@ -18,6 +18,8 @@ from kit.units import feet_inches
 REACH_M = 0.6
 """How far from a wall face `at` may lie: half a thick wall and a careless tape."""
 
+LIKELY_M = 0.9144
+"""Width of a way out that nobody measured: three feet."""
 _INDOORS_M2 = 0.02
 
 
@@ -56,15 +58,41 @@ def way_out(leaving: Exit, rooms: dict[str, PlannedRoom]) -> WayOut:
     width_m = leaving.width_m()
     middle = Point(place_m(leaving.at, about="way_out, at"))
     opening = _opening(room, middle, width_m, "way_out")
-    beyond = opening.buffer(REACH_M / 2, cap_style="flat")
-    for other in rooms.values():
-        if other is not room and other.outline.intersection(beyond).area > _INDOORS_M2:
-            raise SheetError(
-                "way_out, at",
-                found=f'a wall towards "{other.name}"',
-                expected="a door that leads outside",
-            )
+    if other := _beyond(opening, room, rooms):
+        raise SheetError(
+            "way_out, at",
+            found=f'a wall towards "{other}"',
+            expected="a door that leads outside",
+        )
     return WayOut(room.name, opening, width_m)
+
+
+def likely_way_out(rooms: dict[str, PlannedRoom]) -> WayOut:
+    """Where none was marked: the middle of the longest outer wall of the largest room."""
+    by_size = sorted(rooms.values(), key=lambda room: -room.outline.area)
+    walls = [
+        (room, wall)
+        for room in by_size
+        for wall in sorted(_edges(room), key=lambda wall: -wall.length)
+    ]
+    for room, wall in walls:
+        width_m = min(LIKELY_M, wall.length / 2)
+        opening = _along(wall, wall.interpolate(0.5, normalized=True), width_m)
+        if opening is not None and not _beyond(opening, room, rooms):
+            return WayOut(room.name, opening, width_m, is_marked=False)
+    room, wall = walls[0]
+    return WayOut(room.name, wall, wall.length, is_marked=False)
+
+
+def _beyond(
+    opening: LineString, room: PlannedRoom, rooms: dict[str, PlannedRoom]
+) -> str | None:
+    """Name of the room that lies behind an opening of another, if one does."""
+    space = opening.buffer(REACH_M / 2, cap_style="flat")
+    for other in rooms.values():
+        if other is not room and other.outline.intersection(space).area > _INDOORS_M2:
+            return other.name
+    return None
 
 
 def _room(name: str, rooms: dict[str, PlannedRoom], about: str) -> PlannedRoom:

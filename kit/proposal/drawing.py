@@ -73,7 +73,9 @@ def plan_drawing(
     room = Room(
         [outline.buffer(WALL_M * scale.pt_per_m + 1.0) for outline in outlines], poured
     )
-    gaps, strokes, labels = _way_out(plan, paper, room)
+    gaps, strokes, labels = (
+        _way_out(plan, paper, room) if plan.way_out.is_marked else ([], [], [])
+    )
 
     def written(length_pt: float) -> str:
         return feet_inches(length_pt / scale.pt_per_m)

@@ -255,7 +255,8 @@ def _plan(answers: Workup, page: Page) -> PlanSheet:
         row.name: f"{row.area}\N{NO-BREAK SPACE}sq\N{NO-BREAK SPACE}ft" for row in rows
     }
     rooms = _listed([f"{name}, {area}" for name, area in areas.items()], mark=";")
-    alt = f"{rooms}. The way out is from {plan.way_out.room}."
+    leaves = f" The way out is from {plan.way_out.room}."
+    alt = f"{rooms}.{leaves if plan.way_out.is_marked else ''}"
     scale, drawing = _drawn_to_scale(plan, areas, page, alt)
     keys = {label.words for label in drawing.labels if label.tone == "key"}
     return PlanSheet(

@@ -1,9 +1,11 @@
 """What is there: the client, the rooms as they were measured, the slab."""
 
 from kit.site.records import (
+    UNNAMED,
     Client,
     Column,
     Doorway,
+    Draft,
     Exit,
     Island,
     Reading,
@@ -14,9 +16,11 @@ from kit.site.records import (
 from kit.site.sheet import read_sheet, tables
 
 __all__ = [
+    "UNNAMED",
     "Client",
     "Column",
     "Doorway",
+    "Draft",
     "Exit",
     "Island",
     "Reading",

@@ -10,7 +10,7 @@ from pydantic import AfterValidator, Field, model_validator
 from kit.errors import SheetError
 from kit.record import Record
 from kit.site.text import Line, Name, Note
-from kit.site.walls import Corner, checked_length, walked
+from kit.site.walls import Corner, checked_length, corners_along, walked
 from kit.units import read_length
 
 
@@ -24,6 +24,8 @@ def _readable(text: str) -> str:
 
 Length = Annotated[str, Field(max_length=40), AfterValidator(_readable)]
 """A length as it was written; `kit.units.read_length` gives metres."""
+
+MOST_ROOMS = 200
 
 Place = tuple[Length, Length]
 """East and north of the corner that the contractor calls zero."""
@@ -96,6 +98,27 @@ class Room(Record):
         )
 
 
+class Draft(Record):
+    """A room that is still being measured: its walls do not close yet."""
+
+    name: Name
+    start: Place = Field(default=("0 m", "0 m"), description="Where the walk begins.")
+    walls: tuple[Annotated[str, Field(max_length=60)], ...] = Field(
+        default=(), max_length=400, description="Direction and length of each wall so far."
+    )
+    columns: tuple[Column, ...] = Field(default=(), alias="column", max_length=200)
+    islands: tuple[Island, ...] = Field(default=(), alias="island", max_length=50)
+    place: int = Field(
+        default=MOST_ROOMS, ge=0, le=MOST_ROOMS, description="Its place among the rooms."
+    )
+
+    def corners_m(self) -> tuple[Corner, ...]:
+        """Corners walked so far, the start and the end of the last wall included. [m]"""
+        about = f'room "{self.name}"'
+        start_m = place_m(self.start, about=f"{about}, start")
+        return corners_along(start_m, self.walls, about=about)
+
+
 class Doorway(Record):
     """An opening between two rooms; the floor runs through it."""
 
@@ -153,6 +176,10 @@ class Slab(Record):
     notes: Note = ""
 
 
+UNNAMED = "New client"
+"""Who a job is for before anybody was asked."""
+
+
 class Client(Record):
     """Who the floor is for."""
 
@@ -170,14 +197,15 @@ class Building(Record):
 
 
 class Site(Record):
-    """Everything measured and seen at one address."""
+    """Everything measured and seen at one address, finished or not."""
 
     client: Client
     building: Building = Field(default=Building(), alias="site")
     slab: Slab = Slab()
-    rooms: tuple[Room, ...] = Field(alias="room", min_length=1, max_length=200)
+    rooms: tuple[Room, ...] = Field(default=(), alias="room", max_length=MOST_ROOMS)
+    drafts: tuple[Draft, ...] = Field(default=(), alias="draft", max_length=MOST_ROOMS)
     doorways: tuple[Doorway, ...] = Field(default=(), alias="doorway", max_length=400)
-    way_out: Exit
+    way_out: Exit | None = None
 
     @property
     def year_built(self) -> int | None:
@@ -186,7 +214,7 @@ class Site(Record):
 
     @model_validator(mode="after")
     def _names_once(self) -> Site:
-        names = [room.name for room in self.rooms]
+        names = [room.name for room in self.rooms] + [draft.name for draft in self.drafts]
         for name in names:
             if names.count(name) > 1:
                 raise SheetError(

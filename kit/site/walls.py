@@ -74,7 +74,7 @@ def checked_length(
 
 
 def walked(start_m: Corner, runs: tuple[str, ...], *, about: str) -> tuple[Corner, ...]:
-    """Walk the walls from `start_m` and return the corners met. [m]
+    """Walk the walls from `start_m` to where they close; return the corners met. [m]
 
     The last wall must end where the first began, within an inch; the last
     corner is then the first one exactly.
@@ -84,6 +84,27 @@ def walked(start_m: Corner, runs: tuple[str, ...], *, about: str) -> tuple[Corne
     SheetError
         If a wall cannot be read or the walk does not close.
     """
+    corners = corners_along(start_m, runs, about=about)
+    gap_m = math.dist(corners[0], corners[-1])
+    if gap_m > CLOSES_WITHIN_M:
+        raise SheetError(
+            f"{about}, walls",
+            found=f"an outline open by {feet_inches(gap_m)} after wall {len(runs)}",
+            expected="the last wall to end where the first began",
+        )
+    return corners[:-1]
+
+
+def corners_along(
+    start_m: Corner, runs: tuple[str, ...], *, about: str
+) -> tuple[Corner, ...]:
+    """Walk walls that need not close: the start and the end of every wall. [m]
+
+    Raises
+    ------
+    SheetError
+        If a wall cannot be read.
+    """
     corners = [start_m]
     for number, run in enumerate(runs, start=1):
         bearing, length_m = read_wall(run, about=f"{about}, wall {number}")
@@ -92,11 +113,4 @@ def walked(start_m: Corner, runs: tuple[str, ...], *, about: str) -> tuple[Corne
         corners.append(
             (east + length_m * math.sin(angle), north + length_m * math.cos(angle))
         )
-    gap_m = math.dist(corners[0], corners[-1])
-    if gap_m > CLOSES_WITHIN_M:
-        raise SheetError(
-            f"{about}, walls",
-            found=f"an outline open by {feet_inches(gap_m)} after wall {len(runs)}",
-            expected="the last wall to end where the first began",
-        )
-    return tuple(corners[:-1])
+    return tuple(corners)

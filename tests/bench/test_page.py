@@ -76,7 +76,15 @@ def test_tokens_keep_their_contrast(theme, fore, ground, least):
 
 
 def test_every_token_that_is_used_is_declared():
-    css = style("theme.css", "stage.css", "frame.css", "controls.css", "panels.css")
+    css = style(
+        "theme.css",
+        "stage.css",
+        "frame.css",
+        "controls.css",
+        "panels.css",
+        "board.css",
+        "rooms.css",
+    )
     used = set(re.findall(r"var\(--([\w-]+)\)", css))
     declared = set(re.findall(r"--([\w-]+):", css))
 

@@ -6,7 +6,7 @@ import pytest
 
 from kit.bench.choices import with_finish, with_knob, with_percent, with_pigment
 from kit.bench.state import STEPS_KEPT, TableState
-from kit.job import workup
+from kit.job import blank_job, workup
 
 
 @pytest.fixture
@@ -127,3 +127,14 @@ def test_state_needs_no_widgets():
         [sys.executable, "-c", code], capture_output=True, text=True, check=True
     )
     assert done.stdout.strip() == "[]"
+
+
+def test_a_blank_job_has_no_price_yet_and_says_why():
+    state = TableState(blank_job())
+
+    assert state.answers is None
+    assert state.offer is None
+    assert state.total is None
+    assert "walls close" in state.lacks
+    assert state.change(lambda job: with_finish(job, "gloss")) is None
+    assert state.job.finish == "gloss"

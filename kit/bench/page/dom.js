@@ -31,6 +31,7 @@ const PATHS = {
   close: "M6 6l12 12M18 6 6 18",
   left: "M20 12H4M10 6l-6 6 6 6",
   right: "M4 12h16M14 6l6 6-6 6",
+  arrow: "M12 20V4M6 10l6-6 6 6",
   check: "M5 12.5 10 17 19 7",
   warn: "M12 4 2.8 20h18.4zM12 10v4.5M12 17.4v.2",
   whole: "M4 9V4h5M15 4h5v5M20 15v5h-5M9 20H4v-5",

@@ -4,7 +4,6 @@ import { flowPanel } from "./flow.js";
 import { head } from "./head.js";
 import { ownerDoor, ownerPanel } from "./owner.js";
 import { paperPanel } from "./paper.js";
-import { planBoard } from "./plan.js";
 import { pricePanel } from "./price.js";
 import { roomsPanel } from "./rooms.js";
 import { pageSheets } from "./sheets.js";
@@ -51,7 +50,7 @@ async function render({ model, el }) {
   const top = head({ ask: line.ask, onreload: () => location.reload(), onlost: silent,
     onowner: () => (isOwners ? line.ask({ do: "owner_shut" }) : door.knock()) });
   const bottom = tape({ ongo: go });
-  const board = planBoard();
+  const { board } = panels.rooms;
   const sheets = pageSheets({ ask: line.ask });
   const floor = h("section", { class: "floor", "aria-label": "The floor" },
     h("div", { class: "slot" }, stageView.el), board.el, sheets.el);
@@ -156,7 +155,7 @@ async function render({ model, el }) {
   document.addEventListener("keydown", escape);
   const stopListening = listen(model, top.lost, top.back);
 
-  go("color");
+  go(model.get("figures").price.plain ? "color" : "rooms");
   draw();
   warn();
   line.ask({ do: "hello" });

@@ -25,7 +25,7 @@ export function keptStrip({ ask, model, onopen, onshut }) {
     const url = urls.get(design.name);
     return h("div", { class: "card" },
       h("button", { type: "button", "aria-pressed": String(design.is_shown),
-        "aria-label": `${design.name}, ${design.finish}, ${design.per_sqft} per sq ft. Open it`,
+        "aria-label": `${design.name}, ${design.finish}, ${asked(design)}. Open it`,
         onclick: () => onopen(opened(place)) }, h("img", { alt: "", draggable: "false", src: url ?? null })),
       h("b", {}, design.name), h("span", { class: "soft" }, design.per_sqft));
   }
@@ -48,8 +48,9 @@ export function keptStrip({ ask, model, onopen, onshut }) {
       h("div", { class: "title" }, h("h2", {}, design.name),
         h("button", { type: "button", class: "bare wide", onclick: back }, icon("left"), "Back")),
       picture,
-      h("p", {}, `${design.finish}, ${design.per_sqft} per sq ft, `, h("span", { class: "soft" },
-        design.is_shown ? "the floor in hand" : `${design.difference} against the floor in hand`)),
+      h("p", {}, `${design.finish}, ${asked(design)}, `, h("span", { class: "soft" },
+        design.is_shown ? "the floor in hand"
+          : design.difference && `${design.difference} against the floor in hand`)),
       h("button", { type: "button", class: "main", disabled: design.is_shown,
         onclick: () => { ask({ do: "take_up", place }); back(); } }, "Take it up"),
       h("form", { class: "naming", onsubmit: renamed }, h("label", { for: "design-name" }, "Name"), field,
@@ -77,3 +78,5 @@ export function keptStrip({ ask, model, onopen, onshut }) {
     },
   };
 }
+
+const asked = (design) => (design.per_sqft ? `${design.per_sqft} per sq ft` : "no price yet");

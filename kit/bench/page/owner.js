@@ -75,7 +75,9 @@ export function ownerPanel({ ask }) {
     h("th", { scope: "row" }, name), h("td", { class: "soft" }, how), h("td", {}, figure));
 
   function draw(side) {
+    if (side.lacks) return unpriced(side.lacks);
     const { discount } = side;
+    off.disabled = false;
     if (document.activeElement !== off) off.value = discount.percent;
     say(leaves, discount.percent
       ? `${discount.off} off asks ${discount.asked} and leaves ${discount.left}, ${discount.share} of it.`
@@ -90,6 +92,12 @@ export function ownerPanel({ ask }) {
     say(hours, `${side.hours} in ${side.days} days`);
     watch.replaceChildren(...side.concerns.map((c) => h("li", { class: "watch" }, icon("warn"),
       h("span", {}, c.says, " ", h("span", { class: "soft" }, c.fix)))));
+  }
+
+  function unpriced(lacks) {
+    forget();
+    off.disabled = true;
+    say(leaves, `No price yet. ${lacks}`);
   }
 
   function forget() {

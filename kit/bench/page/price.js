@@ -69,7 +69,8 @@ export function pricePanel({ ask }) {
     (row, finish) => row.draw({
       is: finish.chosen,
       label: { name: finish.name,
-        spoken: `${finish.name}, ${finish.per_sqft} per sq ft, ${finish.total} whole floor, `
+        spoken: !finish.total ? `${finish.name}, ${now.price.total}`
+          : `${finish.name}, ${finish.per_sqft} per sq ft, ${finish.total} whole floor, `
           + (finish.chosen ? "in the price" : `difference ${finish.difference}`) },
       says: brief(finish.says),
       figures: [finish.per_sqft, finish.total, finish.chosen ? "in the price" : finish.difference],
@@ -93,7 +94,7 @@ export function pricePanel({ ask }) {
 
   function draw(figures) {
     now = figures;
-    say(rule, `${now.price.area} of poured floor`);
+    say(rule, now.price.plain ? `${now.price.area} of poured floor` : now.price.total);
     put(rule, { title: now.price.rule });
     drawFinishes(now.options);
     drawExtras(now.extras);

@@ -1,27 +1,131 @@
-import { h, say } from "./dom.js";
+import { planBoard } from "./board.js";
+import { columnList } from "./columns.js";
+import { h, icon, put, say } from "./dom.js";
+import { doorwayList, wayOutForm } from "./doorways.js";
+import { field, glyphButton } from "./fields.js";
+import { inHand, roomOf } from "./hand.js";
+import { beginning, placing } from "./placing.js";
+import { closingCheck, wallList } from "./walls.js";
+import { whoForm } from "./who.js";
 
-/** What is poured: every room as it was measured. */
-export function roomsPanel() {
-  const rows = h("tbody");
-  const total = h("td");
-  const around = h("td");
+/** What is poured: rooms as they are measured, beside the board that they are drawn on. */
+export function roomsPanel({ ask }) {
+  const hand = inHand();
+  const board = planBoard({ ask, hand });
+  const add = h("button", { type: "button", class: "bare wide",
+    onclick: () => begin() }, icon("plus"), "Add a room");
+  const about = h("button", { type: "button", class: "quiet", "aria-pressed": "false",
+    onclick: () => hand.take({ tool: hand.now.tool === "who" ? "walls" : "who" }) }, "Who and where");
+  const tabs = h("div", { class: "tabs", role: "group", "aria-label": "Room" });
+  const name = field({ label: "What do you call this room?", placeholder: "Kitchen, studio, bay 2", maxlength: 120,
+    onset: (text, answer) => ask(hand.now.room ? { do: "room_name", room: hand.now.room, name: text }
+      : { do: "room_new", name: text }, "", (complaint) => rename(text, complaint, answer)) });
+  const remove = glyphButton("close", "Remove this room", () => ask({ do: "room_remove", room: hand.now.room }));
+  const walls = wallList({ ask, hand });
+  const check = closingCheck({ ask, hand, onagain: again });
+  const start = beginning({ ask, hand });
+  const place = placing({ ask, hand });
+  const forms = {
+    walls: h("div", { class: "stack" }, h("div", { class: "named" }, name.el, remove), walls.el, check.el, start.el, place.el),
+    doorway: doorwayList({ ask }),
+    way_out: wayOutForm({ ask, hand }),
+    column: columnList({ ask, hand }),
+    who: whoForm({ ask }),
+  };
+  const slot = h("div", { class: "stack" });
+  const lacks = h("div", { class: "caution", role: "status", hidden: true });
+  const sum = h("p", { class: "sum" });
   const rule = h("p", { class: "soft" });
-  const el = h("div", { class: "stack" },
-    h("div", { class: "title" }, h("h2", {}, "Rooms"), h("span", { class: "soft" }, "as measured")),
-    h("table", { class: "table" },
-      h("thead", {}, h("tr", {}, h("th", { scope: "col" }, "Room"),
-        h("th", { scope: "col" }, "Floor, sq ft"), h("th", { scope: "col" }, "Walls, ft"))),
-      rows,
-      h("tfoot", {}, h("tr", {}, h("th", { scope: "row" }, "Poured in all"), total, around))),
-    rule);
+  const el = h("div", { class: "stack rooms" },
+    h("div", { class: "title" }, h("h2", {}, "Rooms"), h("span", { class: "acts" }, about, add)),
+    tabs, lacks, slot, h("div", { class: "grow" }), h("div", {}, sum, rule));
+  let figures = null;
+  let drawnTool = "";
+  let drawnTabs = "";
 
-  function draw({ rooms, poured, price }) {
-    rows.replaceChildren(...rooms.map((room) => h("tr", {},
-      h("th", { scope: "row" }, room.name), h("td", {}, room.area), h("td", {}, room.walls))));
-    say(total, poured.area);
-    say(around, poured.walls);
-    say(rule, `${price.rule} Each figure is rounded by itself.`);
+  function begin() {
+    hand.take({ tool: "walls" });
+    ask({ do: "room_new", name: "" });
+    name.input.focus();
   }
 
-  return { el, draw, name: "Rooms" };
+  function rename(text, complaint, answer) {
+    if (!complaint && figures.measure.rooms.some((r) => r.name === text.trim()))
+      hand.take({ room: text.trim(), wall: -1 });
+    answer(complaint);
+  }
+
+  function again(wall) {
+    hand.take({ wall });
+    const input = walls.show(wall);
+    input?.focus();
+    input?.select();
+  }
+
+  function room(one) {
+    return h("button", { type: "button", "aria-pressed": "false",
+      onclick: () => hand.take({ room: one.name, wall: -1 }) },
+      one.name, one.open ? h("span", { class: "badge" }, "open") : "");
+  }
+
+  function drawTabs({ rooms }) {
+    const now = JSON.stringify(rooms.map((r) => [r.name, r.open]));
+    if (now !== drawnTabs) {
+      drawnTabs = now;
+      tabs.replaceChildren(...rooms.map(room));
+    }
+    tabs.hidden = rooms.length < 2;
+    rooms.forEach((r, i) => put(tabs.children[i], { "aria-pressed": String(r.name === hand.now.room) }));
+  }
+
+  function drawLacks({ lacks: words, joinable }) {
+    lacks.hidden = !words;
+    if (lacks.dataset.drawn === words + joinable) return;
+    lacks.dataset.drawn = words + joinable;
+    lacks.replaceChildren(icon("warn"), h("div", { class: "stack tight" }, h("p", {}, words),
+      h("div", { class: "repairs" }, words ? joinable.map(([first, second]) => h("button", { type: "button", class: "quiet",
+        onclick: () => ask({ do: "doorway_between", first, second }) }, `Doorway between ${first} and ${second}`)) : [])));
+  }
+
+  function lay() {
+    if (!figures) return;
+    const { measure } = figures;
+    const { tool } = hand.now;
+    drawTabs(measure);
+    drawLacks(measure);
+    put(about, { "aria-pressed": String(tool === "who") });
+    const form = forms[tool];
+    if (tool !== drawnTool) {
+      drawnTool = tool;
+      slot.replaceChildren(form.el ?? form);
+    }
+    const mine = roomOf(measure, hand.now);
+    if (tool === "who") form.draw(figures);
+    else if (tool !== "walls") form.draw(measure);
+    else {
+      name.called(mine ? "Name of the room" : "What do you call this room?");
+      name.draw(mine?.name ?? "");
+      remove.hidden = !mine;
+      walls.draw(measure);
+      check.draw(measure);
+      start.draw(measure);
+      place.draw(measure);
+    }
+    tabs.classList.toggle("off", tool === "who");
+    const { poured, price } = figures;
+    say(sum, price.plain ? `Poured in all: ${poured.area} sq ft, walls ${poured.walls} ft` : "");
+    say(rule, price.plain ? price.rule : "");
+  }
+
+  hand.follow((now) => {
+    lay();
+    if (now.tool === "walls" && now.wall >= 0) walls.show(now.wall);
+  });
+
+  function draw(given) {
+    figures = given;
+    lay();
+  }
+
+  return { el, draw, board, name: "Rooms" };
 }

@@ -57,10 +57,9 @@ export function sheenPanel({ ask }) {
     const one = shownOn(side);
     say(slip, one.slip);
     put_in.disabled = inPrice(one);
-    const change = one.is_more ? "more" : "less";
+    const change = one.amount && `, ${one.amount} ${one.is_more ? "more" : "less"}`;
     const name = one.says ? one.name.toLowerCase() : one.name;
-    say(put_in, inPrice(one) ? `${one.name} is in the price`
-      : `Put ${name} in the price, ${one.amount} ${change}`);
+    say(put_in, inPrice(one) ? `${one.name} is in the price` : `Put ${name} in the price${change}`);
   }
 
   return { el, draw, name: "Sheen" };

@@ -21,19 +21,22 @@ function render({ model, el }) {
     onclick: () => stage.dispatchEvent(new CustomEvent("flooronly", { bubbles: true })) },
     icon("whole"), h("span", {}, "Floor only"));
   const divider = edge({ onmove: slide, onrest: (at) => set("edge", at) });
-  const waiting = h("p", { class: "waiting" }, "Pouring the floor…");
+  const waiting = h("p", { class: "waiting" });
   const stage = h("div", { class: "pt stage", "data-seq": "0" },
     picture, waiting, divider.el, signs[0].el, signs[1].el, busy,
     h("div", { class: "looks" }, views.el, places.el, moods.el, whole));
   el.append(stage);
-  const slow = setTimeout(
-    () => say(waiting, "The first floor after installing takes up to a minute…"), SLOW_MS);
+  const slow = setTimeout(() => {
+    late = true;
+    if (model.get("busy")) say(waiting, "The first floor after installing takes up to a minute…");
+  }, SLOW_MS);
   const shader = shading();
   let look = {};
   let tags = [];
   let turn = 0;
   let due = 0;
   let inside = "room";
+  let late = false;
 
   function slide(at) {
     stage.style.setProperty("--parting", at);
@@ -43,8 +46,11 @@ function render({ model, el }) {
   /** Show the pictures that Python made. */
   async function paint() {
     const pictures = model.get("pictures");
-    if (!pictures.left?.byteLength) return;
     const mine = ++turn;
+    if (!pictures.left?.byteLength) {
+      if (!look.sides) bare();
+      return;
+    }
     const blobs = [pictures.left, pictures.right].filter((bytes) => bytes?.byteLength)
       .map((bytes) => createImageBitmap(new Blob([bytes], { type: "image/jpeg" })));
     const images = await Promise.all(blobs).catch(() => []);
@@ -77,6 +83,7 @@ function render({ model, el }) {
     look = model.get("shades");
     put(stage, { "data-plates": look.all ? "all" : "some" });
     if (look.sides) shade();
+    else if (!model.get("pictures").left?.byteLength) bare();
   }
 
   /** Show at once what a choice will look like; Python tells the same, or takes it back. */
@@ -107,6 +114,16 @@ function render({ model, el }) {
     });
   }
 
+  /** No floor to show: nothing was poured yet, or the walls are open again. */
+  function bare() {
+    tags = [];
+    label();
+    left.hidden = right.hidden = true;
+    put(picture, { "aria-label": null });
+    wait();
+    parted();
+  }
+
   function parted() {
     const two = model.get("compare") && !right.hidden;
     stage.classList.toggle("parted", two);
@@ -131,7 +148,13 @@ function render({ model, el }) {
     parted();
   }
 
-  const wait = () => say(busy, model.get("busy") ? "Pouring…" : "");
+  const wait = () => {
+    say(busy, model.get("busy") ? "Pouring…" : "");
+    if (!left.hidden) return;
+    waiting.hidden = false;
+    if (!model.get("busy")) say(waiting, "The floor is poured here once the walls close.");
+    else if (!late) say(waiting, "Pouring the floor…");
+  };
   const moved = () => divider.place(model.get("edge"));
   const alone = (event) => {
     put(whole, { "aria-pressed": String(event.detail),

@@ -47,7 +47,8 @@ export function tape({ ongo }) {
     // Read aloud once things are quiet, not at every place of a drag.
     clearTimeout(timer);
     timer = setTimeout(
-      () => say(aloud, `${price.total} whole floor, ${price.per_sqft} ${price.basis}`),
+      () => say(aloud, price.plain
+        ? `${price.total} whole floor, ${price.per_sqft} ${price.basis}` : price.total),
       QUIET_MS,
     );
   }

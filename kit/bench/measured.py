@@ -1,0 +1,248 @@
+"""What the board and its lists show: rooms as far as they are measured, in feet."""
+
+from __future__ import annotations
+
+import math
+from typing import Any
+
+from kit.bench.columns import from_the_corner_m
+from kit.bench.openings import shared, wall_under
+from kit.bench.rooms import in_order
+from kit.errors import KitError
+from kit.job import Job
+from kit.plan import FloorPlan
+from kit.plan.closing import Repair, closed, repairs
+from kit.plan.rooms import planned
+from kit.site import Doorway, Draft, Exit, Room, Site
+from kit.site.lengths import shown_length, written_length
+from kit.site.outline import Outline, length_of
+from kit.site.records import place_m
+from kit.site.walls import Corner, read_wall
+from kit.units import M_PER_FT, M_PER_IN, feet_inches, read_length, square_feet
+
+Figures = dict[str, Any]
+NEARLY = 0.1
+"""An outline open by less than this share of its walls is meant to be closed."""
+NEARLY_WIDE = 0.7
+"""A middle with this much of the widest clear space around it will do for a name."""
+_EIGHT = ("north", "north-east", "east", "south-east", "south", "south-west", "west",
+          "north-west")  # fmt: skip
+
+
+def measure_figures(job: Job, plan: FloorPlan | None, lacks: str) -> Figures:
+    """Everything measured, ready to be drawn and listed."""
+    site = job.site
+    rooms = [_room(room) for room in in_order(site)]
+    outlines = {room.name: Outline.of(room) for room in in_order(site)}
+    return {
+        "rooms": rooms,
+        "is_blank": not any(room["walls"] for room in rooms),
+        "doorways": [_doorway(doorway, outlines) for doorway in site.doorways],
+        "way_out": _way_out(site, plan, outlines),
+        "joinable": [list(pair) for pair in shared(job)],
+        "lacks": _lacks(site, lacks),
+    }
+
+
+def gap_words(length_m: float) -> str:
+    """Say a gap: inches below a foot, feet and inches above.
+
+    >>> gap_words(0.2413), gap_words(0.6096)
+    ('9½ in', '2′ 0″')
+    """
+    if length_m >= M_PER_FT:
+        return feet_inches(length_m)
+    return f"{feet_inches(length_m).split('′ ')[1].removesuffix('″')} in"
+
+
+def _room(room: Room | Draft) -> Figures:
+    outline = Outline.of(room)
+    around = sum(read_wall(wall, about=outline.about)[1] for wall in outline.walls)
+    is_open = isinstance(room, Draft)
+    return {
+        "name": room.name,
+        "open": is_open,
+        "walls": [_wall(wall) for wall in outline.walls],
+        "corners": [_feet(corner) for corner in outline.corners_m],
+        "columns": [_column(room, number) for number in range(len(room.columns))],
+        "islands": [
+            [_feet(place_m(corner, about="island")) for corner in island.corners]
+            for island in room.islands
+        ],
+        "label": None if is_open else _middle(room),
+        "area": "" if is_open else f"{_area_ft2(room):,.1f} sq ft",
+        "around": feet_inches(around),
+        "gap": _gap(outline) if is_open else None,
+    }
+
+
+def _middle(room: Room | Draft) -> list[float] | None:
+    """Where the name of a room is written: its middle, if its floor is wide there."""
+    from shapely.ops import polylabel
+
+    if isinstance(room, Draft):
+        return None
+    floor = planned(room).poured
+    spot, wide = floor.centroid, polylabel(floor, tolerance=0.05)
+    if not floor.contains(spot) or spot.distance(floor.boundary) < NEARLY_WIDE * (
+        wide.distance(floor.boundary)
+    ):
+        spot = wide
+    return _feet((spot.x, spot.y))
+
+
+def _area_ft2(room: Room | Draft) -> float:
+    return square_feet(planned(room).poured.area) if isinstance(room, Room) else 0.0
+
+
+def _wall(wall: str) -> Figures:
+    bearing, _ = read_wall(wall, about="wall")
+    return {
+        "bearing": bearing,
+        "length": shown_length(length_of(wall)),
+        "towards": towards(bearing),
+    }
+
+
+def towards(bearing: float) -> str:
+    """Say a direction: one of eight words, else degrees from north.
+
+    >>> towards(90.0), towards(37.0)
+    ('east', '37° from north')
+    """
+    point, rest = divmod(bearing, 45.0)
+    return f"{bearing:g}° from north" if rest else _EIGHT[int(point)]
+
+
+def _gap(outline: Outline) -> Figures | None:
+    """How far an open outline is from closing, and what would close it."""
+    count = len(outline.walls)
+    if count < 2:
+        return None
+    east, north = outline.gap_m
+    gap_m = math.hypot(east, north)
+    around_m = sum(read_wall(wall, about=outline.about)[1] for wall in outline.walls)
+    offered = repairs(outline)
+    return {
+        "says": f"The outline is open by {gap_words(gap_m)}.",
+        "where": _where(outline),
+        "is_fault": bool(offered) and gap_m < NEARLY * around_m,
+        "repairs": [_repair(repair, count) for repair in offered],
+        "closing": _closing(outline),
+    }
+
+
+def _where(outline: Outline) -> str:
+    """Say where the last wall ends against where the first began."""
+    count = len(outline.walls)
+    east, north = outline.gap_m
+    for repair in repairs(outline):
+        if repair.walls == (count - 1,):
+            _, length_m = read_wall(outline.walls[-1], about=outline.about)
+            is_short = read_length(repair.lengths[0]) > length_m
+            ends = "stops short of" if is_short else "runs past"
+            return f"Wall {count} {ends} where wall 1 began."
+    steps = [(-east, "east", "west"), (-north, "north", "south")]
+    off = [
+        f"{gap_words(abs(by))} {more if by > 0 else less}"
+        for by, more, less in steps
+        if abs(by) > M_PER_IN / 4
+    ]
+    return f"Wall {count} ends {' and '.join(off)} of where wall 1 began."
+
+
+def _repair(repair: Repair, count: int) -> Figures:
+    sizes = [shown_length(length) for length in repair.lengths]
+    if repair.walls == (count - 1,):
+        return {"walls": list(repair.walls), "says": f"Make it {sizes[0]}"}
+    both = [
+        f"wall {wall + 1} {size}" for wall, size in zip(repair.walls, sizes, strict=True)
+    ]
+    return {"walls": list(repair.walls), "says": f"Make {' and '.join(both)}"}
+
+
+def _closing(outline: Outline) -> str:
+    """The walls that closing would add, or nothing if it cannot."""
+    try:
+        whole = closed(outline)
+    except KitError:
+        return ""
+    fresh = whole.walls[len(outline.walls) :] or whole.walls[-1:]
+    return ", ".join(
+        f"{shown_length(length_of(wall))} {_wall(wall)['towards']}" for wall in fresh
+    )
+
+
+def _column(room: Room | Draft, number: int) -> Figures:
+    column = room.columns[number]
+    east_m, north_m = from_the_corner_m(room, column)
+    sizes = [column.round] if column.round else list(column.square or ())
+    sizes_ft = [read_length(size) / M_PER_FT for size in sizes if size]
+    return {
+        "at": _feet(place_m(column.at, about="column")),
+        "round": bool(column.round),
+        "sizes": [shown_length(size) for size in sizes if size],
+        "size_ft": [round(size, 4) for size in (sizes_ft * 2)[:2]],
+        "east": shown_length(written_length(max(east_m, 0.0))),
+        "north": shown_length(written_length(max(north_m, 0.0))),
+    }
+
+
+def _doorway(doorway: Doorway, outlines: dict[str, Outline]) -> Figures:
+    first, second = doorway.between
+    here, there = outlines.get(first), outlines.get(second)
+    shown = _opening(doorway, here)
+    walls = [wall_under(o, doorway.at) for o in (here, there) if o]
+    if len(walls) == 2 and walls[0] and walls[1]:
+        at = place_m(doorway.at, about="doorway")
+        (e, n), (east, north) = [wall.at(wall.along(at)) for wall in walls if wall]
+        shown["through"] = _feet((east - e, north - n))
+    return {"between": [first, second], **shown}
+
+
+def _way_out(
+    site: Site, plan: FloorPlan | None, outlines: dict[str, Outline]
+) -> Figures | None:
+    leaving = site.way_out
+    if leaving is not None:
+        return {"room": leaving.room, **_opening(leaving, outlines.get(leaving.room))}
+    if plan is None:
+        return None
+    likely = f"the middle of the longest outer wall of {plan.way_out.room}"
+    return {"room": "", "says": f"Not marked. The pour is headed for {likely}."}
+
+
+def _opening(opening: Doorway | Exit, outline: Outline | None) -> Figures:
+    wall = wall_under(outline, opening.at) if outline else None
+    at = place_m(opening.at, about="opening")
+    along = wall.along(at) if wall else 0.0
+    ahead = wall.ahead if wall else (1.0, 0.0)
+    end = "west" if abs(ahead[0]) > abs(ahead[1]) else "north"
+    return {
+        "at": _feet(wall.at(along) if wall else at),
+        "through": [0.0, 0.0],
+        "ahead": [round(part, 6) for part in ahead],
+        "width_ft": round(read_length(opening.width) / M_PER_FT, 4),
+        "width": shown_length(opening.width),
+        "along": shown_length(written_length(max(along, 0.0))),
+        "end": end,
+    }
+
+
+def _lacks(site: Site, lacks: str) -> str:
+    """Say what stands between these rooms and a price, for the person who measures."""
+    if not lacks or not site.rooms:
+        return ""
+    if site.drafts and "open outline" in lacks:
+        return "The price comes back when the walls close."
+    return lacks_doorway(lacks)
+
+
+def lacks_doorway(lacks: str) -> str:
+    """Say which room is not joined to the others yet."""
+    room = lacks.split('"')[1] if '"' in lacks else ""
+    return f"{room} has no doorway to the other rooms yet. The price waits for it."
+
+
+def _feet(corner: Corner) -> list[float]:
+    return [round(corner[0] / M_PER_FT, 4), round(corner[1] / M_PER_FT, 4)]

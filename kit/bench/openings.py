@@ -1,0 +1,256 @@
+"""Doorways and the way out at the table, each a pure step to the next Job."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterator
+from dataclasses import dataclass
+from itertools import combinations, pairwise
+
+from kit.bench.rooms import at_site, found, in_order, outline_of, place_in_m
+from kit.errors import SheetError
+from kit.job import Job
+from kit.plan.openings import LIKELY_M, REACH_M
+from kit.site import Doorway, Exit
+from kit.site.lengths import typed_length, written_length
+from kit.site.outline import Outline, placed
+from kit.site.records import Place, place_m
+from kit.site.walls import Corner, checked_length
+from kit.units import feet_inches, read_length
+
+LEAST_M = 0.3
+_PARALLEL = 0.05
+"""Sine of the angle up to which two walls face each other."""
+
+
+@dataclass(frozen=True)
+class Stretch:
+    """A piece of a wall: from `begins_m` on for `length_m`."""
+
+    begins_m: Corner
+    ahead: Corner
+    length_m: float
+
+    def at(self, along_m: float) -> Corner:
+        """The place so far along it. [m]"""
+        (east, north), (de, dn) = self.begins_m, self.ahead
+        return east + along_m * de, north + along_m * dn
+
+    def along(self, place: Corner) -> float:
+        """How far along it a place lies. [m]"""
+        (east, north), (de, dn) = self.begins_m, self.ahead
+        return (place[0] - east) * de + (place[1] - north) * dn
+
+    def off(self, place: Corner) -> float:
+        """How far from it a place lies. [m]"""
+        on = min(max(self.along(place), 0.0), self.length_m)
+        return math.dist(place, self.at(on))
+
+
+def doorway_at(job: Job, east_ft: float, north_ft: float) -> Job:
+    """Put a doorway where a wall between two rooms was touched."""
+    place = place_in_m(east_ft, north_ft)
+    near = [
+        (stretch.off(place), first, second, stretch)
+        for first, second, stretch in _shared_walls(job)
+        if stretch.off(place) <= REACH_M
+    ]
+    if not near:
+        raise SheetError(
+            "doorway",
+            found="no wall here that two rooms share",
+            expected="two rooms side by side; a door to the outside is a way out",
+        )
+    _, first, second, stretch = min(near, key=lambda n: n[0])
+    return _with_doorway(job, first, second, stretch, stretch.along(place))
+
+
+def doorway_between(job: Job, first: str, second: str) -> Job:
+    """Put a doorway in the middle of the longest wall that two rooms share."""
+    for name in (first, second):
+        found(job, name)
+    shared = [
+        (one, other, stretch)
+        for one, other, stretch in _shared_walls(job)
+        if {one, other} == {first, second}
+    ]
+    if not shared:
+        raise SheetError(
+            f'doorway between "{first}" and "{second}"',
+            found="no wall that they share",
+            expected=f"two rooms side by side, at most {feet_inches(REACH_M)} apart",
+        )
+    one, other, stretch = max(shared, key=lambda s: s[2].length_m)
+    return _with_doorway(job, one, other, stretch, stretch.length_m / 2)
+
+
+def doorway_wide(job: Job, doorway: int, width: str) -> Job:
+    """Measure the width of a doorway."""
+    here = _doorway(job, doorway)
+    return _with_changed(job, doorway, here.changed(width=_width(width, here.about)))
+
+
+def doorway_along(job: Job, doorway: int, along: str) -> Job:
+    """Measure where the middle of a doorway lies along the wall of its first room."""
+    here = _doorway(job, doorway)
+    at = _along(job, here.between[0], here.at, along, here.about)
+    return _with_changed(job, doorway, here.changed(at=at))
+
+
+def without_doorway(job: Job, doorway: int) -> Job:
+    """Wall a doorway up."""
+    _doorway(job, doorway)
+    kept = [d for n, d in enumerate(job.site.doorways) if n != doorway]
+    return at_site(job, doorways=kept)
+
+
+def way_out_at(job: Job, east_ft: float, north_ft: float) -> Job:
+    """Mark the way out where a wall was touched."""
+    place = place_in_m(east_ft, north_ft)
+    near = [
+        (wall.off(place), room.name, wall)
+        for room in in_order(job.site)
+        for wall in walls_of(Outline.of(room))
+        if wall.off(place) <= REACH_M
+    ]
+    if not near:
+        raise SheetError(
+            "way out", found="no wall here", expected="a place on an outer wall"
+        )
+    _, room, wall = min(near, key=lambda n: n[0])
+    return _with_way_out(job, room, wall, wall.along(place))
+
+
+def way_out_in(job: Job, room: str, wall: int) -> Job:
+    """Mark the way out in the middle of a wall."""
+    walls = walls_of(outline_of(job, room))
+    if not 0 <= wall < len(walls):
+        raise SheetError("wall", found=wall + 1, expected=f"1 to {len(walls)}")
+    return _with_way_out(job, room, walls[wall], walls[wall].length_m / 2)
+
+
+def way_out_wide(job: Job, width: str) -> Job:
+    """Measure the width of the way out."""
+    leaving = _way_out(job)
+    return at_site(job, way_out=leaving.changed(width=_width(width, "way out")))
+
+
+def way_out_along(job: Job, along: str) -> Job:
+    """Measure where the middle of the way out lies along its wall."""
+    leaving = _way_out(job)
+    at = _along(job, leaving.room, leaving.at, along, "way out")
+    return at_site(job, way_out=leaving.changed(at=at))
+
+
+def without_way_out(job: Job) -> Job:
+    """Take the mark of the way out off."""
+    return at_site(job, way_out=None)
+
+
+def wall_under(outline: Outline, at: Place) -> Stretch | None:
+    """The wall of a room that an opening is in, from its western or northern end."""
+    place = place_m(at, about="opening")
+    walls = walls_of(outline)
+    wall = min(walls, key=lambda w: w.off(place), default=None)
+    if wall is None or wall.off(place) > REACH_M:
+        return None
+    east, north = wall.ahead
+    if (east if abs(east) > abs(north) else -north) > 0:
+        return wall
+    return Stretch(wall.at(wall.length_m), (-east, -north), wall.length_m)
+
+
+def walls_of(outline: Outline) -> tuple[Stretch, ...]:
+    """Every wall of an outline, as it is walked."""
+    found = []
+    for a, b in pairwise(outline.corners_m):
+        length_m = math.dist(a, b)
+        ahead = (b[0] - a[0]) / length_m, (b[1] - a[1]) / length_m
+        found.append(Stretch(a, ahead, length_m))
+    return tuple(found)
+
+
+def shared(job: Job) -> tuple[tuple[str, str], ...]:
+    """Pairs of rooms that share a wall and have no doorway in it yet."""
+    joined = {frozenset(doorway.between) for doorway in job.site.doorways}
+    pairs = dict.fromkeys((first, second) for first, second, _ in _shared_walls(job))
+    return tuple(pair for pair in pairs if frozenset(pair) not in joined)
+
+
+def _shared_walls(job: Job) -> Iterator[tuple[str, str, Stretch]]:
+    """Two rooms and the stretch of the first one's wall that faces the other."""
+    for one, other in combinations(in_order(job.site), 2):
+        for wall in walls_of(Outline.of(one)):
+            for facing in walls_of(Outline.of(other)):
+                if stretch := _facing(wall, facing):
+                    yield one.name, other.name, stretch
+
+
+def _facing(wall: Stretch, facing: Stretch) -> Stretch | None:
+    cross = wall.ahead[0] * facing.ahead[1] - wall.ahead[1] * facing.ahead[0]
+    ends = [wall.along(facing.at(s)) for s in (0.0, facing.length_m)]
+    low, high = max(min(ends), 0.0), min(max(ends), wall.length_m)
+    if abs(cross) > _PARALLEL or high - low < LEAST_M:
+        return None
+    if facing.off(wall.at((low + high) / 2)) > REACH_M:
+        return None
+    return Stretch(wall.at(low), wall.ahead, high - low)
+
+
+def _with_doorway(
+    job: Job, first: str, second: str, stretch: Stretch, along_m: float
+) -> Job:
+    at, width = _cut(stretch, along_m)
+    doorway = Doorway(between=(first, second), at=at, width=width)
+    return at_site(job, doorways=[*job.site.doorways, doorway])
+
+
+def _with_way_out(job: Job, room: str, wall: Stretch, along_m: float) -> Job:
+    at, width = _cut(wall, along_m)
+    if job.site.way_out:
+        width = job.site.way_out.width
+    return at_site(job, way_out=Exit(room=room, at=at, width=width))
+
+
+def _cut(wall: Stretch, along_m: float) -> tuple[Place, str]:
+    """An opening of the usual width, wholly in a wall, as near a place as that allows."""
+    width_m = min(LIKELY_M, wall.length_m)
+    middle_m = min(max(along_m, width_m / 2), wall.length_m - width_m / 2)
+    return placed(*wall.at(middle_m)), written_length(width_m)
+
+
+def _width(width: str, about: str) -> str:
+    about = f"{about}, width"
+    text = typed_length(width, about=about)
+    checked_length(text, about=about, least_m=LEAST_M, most_m=15.0)
+    return text
+
+
+def _along(job: Job, room: str, at: Place, along: str, about: str) -> Place:
+    about = f"{about}, along the wall"
+    wall = wall_under(outline_of(job, room), at)
+    text = typed_length(along, about=about)
+    along_m = read_length(text)
+    if wall is None or along_m > wall.length_m:
+        most = feet_inches(wall.length_m) if wall else "a wall"
+        raise SheetError(about, found=along, expected=f"a length within {most}")
+    return placed(*wall.at(along_m))
+
+
+def _doorway(job: Job, doorway: int) -> Doorway:
+    doorways = job.site.doorways
+    if not 0 <= doorway < len(doorways):
+        raise SheetError("doorway", found=doorway + 1, expected=f"1 to {len(doorways)}")
+    return doorways[doorway]
+
+
+def _way_out(job: Job) -> Exit:
+    if job.site.way_out is None:
+        raise SheetError("way out", found="none", expected="it to be marked first")
+    return job.site.way_out
+
+
+def _with_changed(job: Job, place: int, doorway: Doorway) -> Job:
+    doorways = list(job.site.doorways)
+    doorways[place] = doorway
+    return at_site(job, doorways=doorways)

@@ -1,0 +1,176 @@
+import { choice, h, put, say } from "./dom.js";
+import { drags } from "./drags.js";
+import { roomOf } from "./hand.js";
+import { STEP_FT } from "./snap.js";
+import { sketch } from "./sketch.js";
+import { groundView } from "./view.js";
+
+const TOOLS = [["walls", "Walls"], ["doorway", "Doorway"], ["way_out", "Way out"], ["column", "Column"]];
+const SAYS = {
+  doorway: "Tap the wall that two rooms share.",
+  way_out: "Tap the wall by which the crew leaves.",
+  column: "Tap where a column stands; drag one to move it.",
+};
+const TAG_PX = [84, 40]; // a wall shorter than this has its length in the list only
+const INCH_FT = 1 / 12;
+const ARROWS = { ArrowLeft: [-1, 0], ArrowRight: [1, 0], ArrowUp: [0, 1], ArrowDown: [0, -1] };
+
+/** The plan on a one-foot grid: every wall is drawn, dragged and tapped here. */
+export function planBoard({ ask, hand }) {
+  const ground = groundView();
+  const drawing = sketch(ground);
+  const labels = h("div", { class: "labels" });
+  const names = h("div", { class: "names-on" });
+  const tools = choice("Tool", TOOLS, (tool) => hand.take({ tool, wall: -1 }));
+  tools.el.classList.add("tools");
+  const hint = h("p", { class: "tag scale" });
+  const blank = h("div", { class: "tag start" }, h("b", {}, "Start with one wall."),
+    h("span", {}, "Drag it here, or type its length beside. The price appears when the walls close."));
+  const says = h("p", { class: "refused", role: "alert", hidden: true });
+  const el = h("div", { class: "board", role: "group" },
+    drawing.el, names, labels, blank, says, hint, tools.el);
+  let measure = null;
+  let nudge = null;
+
+  function refuse(complaint) {
+    says.hidden = !complaint;
+    say(says, complaint);
+  }
+
+  const wish = (asked, key = "") => ask(asked, key, refuse);
+
+  const gestures = drags({ el, ground, hand, wish, measured: () => measure, preview: drawing.preview });
+
+  function lay() {
+    if (!measure || !el.clientWidth) return;
+    if (!gestures.isDragging()) {
+      const corners = measure.rooms.filter((r) => r.walls.length).flatMap((r) => r.corners);
+      ground.fit(corners, el.clientWidth, el.clientHeight);
+    }
+    const { px, west, north } = ground.view;
+    el.style.setProperty("--foot", `${px}px`);
+    el.style.setProperty("--left", `${-west * px}px`);
+    el.style.setProperty("--top", `${north * px}px`);
+    drawing.draw(measure, hand.now);
+    const unmarked = measure.way_out && !measure.way_out.room ? "; way out not marked yet" : "";
+    say(hint, SAYS[hand.now.tool] ?? `1 square = 1 ft${unmarked}`);
+    nameRooms();
+    mark();
+  }
+
+  // The few walls of a room just begun have their tags where its name would stand.
+  const isNamed = (room) => room.walls.length > 2 || (room.walls.length && room.name !== hand.now.room);
+
+  function nameRooms() {
+    names.replaceChildren(...measure.rooms.filter(isNamed).map((room) => {
+      const [x, y] = ground.at(middle(room));
+      const words = room.open ? "open" : room.area;
+      return h("p", { class: "room", style: `left:${x}px;top:${y}px` }, h("b", {}, room.name), h("span", {}, words));
+    }));
+  }
+
+  /** Tags on the walls and handles on the corners of the room in hand; kept, not made anew. */
+  function mark() {
+    const room = hand.now.tool === "walls" ? roomOf(measure, hand.now) : null;
+    const walls = room ? room.walls : [];
+    const corners = room ? room.corners.slice(0, room.open ? undefined : -1) : [];
+    const shownCorners = room && !walls.length ? [] : corners;
+    fill("corner", shownCorners.length, handle);
+    fill("wall-tag", walls.length, tag);
+    shownCorners.forEach((corner, i) => {
+      const one = part("corner", i);
+      place(one, ground.at(corner));
+      const isEnd = room.open && i === corners.length - 1 && i > 0;
+      one.classList.toggle("end", isEnd);
+      put(one, { "aria-label": isEnd ? `End of wall ${i}, draw on from here`
+        : `Corner ${i + 1} of ${room.name}. Arrow keys move it` });
+    });
+    walls.forEach((wall, i) => {
+      const one = part("wall-tag", i);
+      const [a, b] = [room.corners[i], room.corners[i + 1]].map(ground.at);
+      place(one, [(a[0] + b[0]) / 2, (a[1] + b[1]) / 2]);
+      const isShort = Math.abs(b[0] - a[0]) < TAG_PX[0] && Math.abs(b[1] - a[1]) < TAG_PX[1];
+      one.classList.toggle("short", isShort && i !== hand.now.wall);
+      say(one.firstChild, wall.length);
+      put(one, { "aria-pressed": String(i === hand.now.wall),
+        "aria-label": `Wall ${i + 1}, ${wall.length} ${wall.towards}` });
+    });
+  }
+
+  const part = (kind, i) => labels.querySelector(`.${kind}[data-number="${i}"]`);
+
+  function fill(kind, count, make) {
+    const there = labels.querySelectorAll(`.${kind}`);
+    for (let i = count; i < there.length; i += 1) part(kind, i).remove();
+    for (let i = there.length; i < count; i += 1) labels.append(make(i));
+  }
+
+  const place = (one, [x, y]) => Object.assign(one.style, { left: `${x}px`, top: `${y}px` });
+
+  function handle(i) {
+    return h("button", { type: "button", class: "corner", "data-number": i,
+      onkeydown: (event) => nudged(event, i) });
+  }
+
+  function tag(i) {
+    return h("button", { type: "button", class: "wall-tag", "data-number": i,
+      onclick: () => hand.take({ wall: i }),
+      onkeydown: (event) => event.key === "Delete"
+        && wish({ do: "wall_remove", room: hand.now.room, wall: i }) }, h("span"));
+  }
+
+  /** Arrow keys move a corner by the step of the grid, with shift by an inch. */
+  function nudged(event, i) {
+    const arrow = ARROWS[event.key];
+    if (!arrow) return;
+    event.preventDefault();
+    const step = event.shiftKey ? INCH_FT : STEP_FT;
+    const from = nudge?.corner === i ? nudge.at : roomOf(measure, hand.now).corners[i];
+    nudge = { corner: i, at: [from[0] + arrow[0] * step, from[1] + arrow[1] * step] };
+    clearTimeout(nudge.timer);
+    nudge.timer = setTimeout(() => (nudge = null), 800);
+    wish({ do: "corner", room: hand.now.room, corner: i, east_ft: nudge.at[0], north_ft: nudge.at[1] },
+      `corner.${i}`);
+  }
+
+  function draw(figures) {
+    const before = measure;
+    measure = figures.measure;
+    refuse("");
+    choose(before);
+    blank.hidden = !measure.is_blank;
+    put(el, { "aria-label": measure.is_blank ? "Board, nothing measured yet"
+      : `Plan: ${measure.rooms.map((r) => `${r.name} ${r.open ? "open" : r.area}`).join(", ")}` });
+    lay();
+  }
+
+  /** Keep a room in hand that is there: the one just begun, else the one of before. */
+  function choose(before) {
+    const known = new Set(before?.rooms.map((r) => r.name));
+    const fresh = before ? measure.rooms.filter((r) => !known.has(r.name)) : [];
+    const here = roomOf(measure, hand.now);
+    if (fresh.length === 1 && (!here || measure.rooms.length > known.size))
+      hand.take({ room: fresh[0].name, wall: -1 });
+    else if (fresh.length === 1 && !here) hand.take({ room: fresh[0].name });
+    else if (!here)
+      hand.take({ room: (measure.rooms.find((r) => r.open) ?? measure.rooms[0])?.name ?? "", wall: -1 });
+    else if (hand.now.wall >= here.walls.length) hand.take({ wall: -1 });
+  }
+
+  hand.follow((now) => {
+    tools.draw(now.tool);
+    el.dataset.tool = now.tool;
+    lay();
+  });
+  new ResizeObserver(lay).observe(el);
+  hand.take({});
+  return { el, draw };
+}
+
+function middle(room) {
+  const ring = room.corners.slice(0, room.open ? undefined : -1);
+  const east = ring.map((c) => c[0]);
+  const north = ring.map((c) => c[1]);
+  if (room.label) return room.label;
+  return [(Math.min(...east) + Math.max(...east)) / 2, (Math.min(...north) + Math.max(...north)) / 2];
+}

@@ -1,0 +1,86 @@
+import { h, put } from "./dom.js";
+import { field } from "./fields.js";
+import { roomOf } from "./hand.js";
+
+const SIDES = [["east", "east of"], ["west", "west of"], ["north", "north of"], ["south", "south of"]];
+const LARGEST_SHEET = 1_000_000;
+
+/** Short ways to begin: a rectangle from two lengths, or a measure sheet from a file. */
+export function beginning({ ask, hand }) {
+  const says = h("p", { class: "says", role: "alert", hidden: true });
+  const across = field({ label: "Across, east to west", onset: () => {}, onkey: enter });
+  const deep = field({ label: "Deep, north to south", onset: () => {}, onkey: enter });
+  const make = h("button", { type: "button", class: "main", onclick: () => send() }, "Draw the rectangle");
+  const rectangle = h("div", { class: "stack tight short-way" }, h("h3", {}, "Or a plain rectangle"),
+    h("div", { class: "pair" }, across.el, deep.el), says, make);
+  const file = h("input", { type: "file", id: "pt-sheet", accept: ".toml,text/plain", class: "aloud", onchange: () => read() });
+  const refused = h("p", { class: "says", role: "alert", hidden: true });
+  const sheet = h("div", { class: "stack tight short-way" }, h("h3", {}, "Or a measure sheet"),
+    h("label", { for: "pt-sheet", class: "as-button" }, "Open a measure sheet"), file, refused);
+  const el = h("div", { class: "stack" }, rectangle, sheet);
+
+  function tell(where, words) {
+    where.hidden = !words;
+    where.textContent = words;
+  }
+
+  function enter(event) {
+    if (event.key === "Enter") send();
+  }
+
+  function send() {
+    ask({ do: "rectangle", room: hand.now.room, across: across.input.value, deep: deep.input.value }, "",
+      (complaint) => {
+        tell(says, complaint.replace(/^room "[^"]*", /, ""));
+        if (complaint) return;
+        for (const one of [across, deep]) one.input.value = "";
+      });
+  }
+
+  /** Read a sheet here, so that a file that is none is refused before it is sent. */
+  async function read() {
+    const [given] = file.files;
+    file.value = "";
+    if (!given) return;
+    if (given.size > LARGEST_SHEET) {
+      tell(refused, `${given.name} is ${(given.size / 1e6).toFixed(1)} MB; a measure sheet is at most 1 MB.`);
+      return;
+    }
+    try {
+      const text = new TextDecoder("utf-8", { fatal: true }).decode(await given.arrayBuffer());
+      ask({ do: "sheet", text }, "", (complaint) => tell(refused, complaint && `${given.name}: ${complaint}`));
+    } catch {
+      tell(refused, `${given.name} is not saved as UTF-8 text; a measure sheet is.`);
+    }
+  }
+
+  function draw(measure) {
+    const room = roomOf(measure, hand.now);
+    rectangle.hidden = Boolean(room?.walls.length);
+    sheet.hidden = !measure.is_blank;
+    el.hidden = rectangle.hidden && sheet.hidden;
+  }
+
+  return { el, draw };
+}
+
+/** Put a room beside another by keyboard, as a finger drags it. */
+export function placing({ ask, hand }) {
+  const side = h("select", { "aria-label": "Side" }, SIDES.map(([key, words]) => h("option", { value: key }, words)));
+  const other = h("select", { "aria-label": "Beside which room" });
+  const go = h("button", { type: "button", class: "quiet",
+    onclick: () => ask({ do: "room_beside", room: hand.now.room, other: other.value, side: side.value }) }, "Put it there");
+  const el = h("div", { class: "stack tight short-way" }, h("h3", {}, "Where it stands"),
+    h("div", { class: "beside" }, side, other, go));
+
+  function draw(measure) {
+    const room = roomOf(measure, hand.now);
+    const others = measure.rooms.filter((r) => r !== room && r.walls.length).map((r) => r.name);
+    el.hidden = !room?.walls.length || !others.length;
+    if (other.dataset.drawn === String(others)) return;
+    put(other, { "data-drawn": String(others) });
+    other.replaceChildren(...others.map((words) => h("option", { value: words }, words)));
+  }
+
+  return { el, draw };
+}

@@ -1,0 +1,47 @@
+import { h } from "./dom.js";
+import { field } from "./fields.js";
+
+const CLIENT = [["name", "Client"], ["person", "Person we talk to"], ["address", "Address of the floor"],
+  ["email", "Email"], ["phone", "Phone"]];
+const FIRM = [["name", "Your firm"], ["person", "Your name"], ["address", "Address"], ["phone", "Phone"],
+  ["email", "Email"], ["licence", "License number"]];
+const SLAB = [["painted", "Old paint or coating on it"], ["old_flooring", "Tiles, sheet flooring or adhesive on it"],
+  ["below_grade", "Below ground level"]];
+
+/** Who the floor is for and where, what it is laid on, and who pours it. */
+export function whoForm({ ask }) {
+  const wish = (asked, answer) => ask(asked, "", answer);
+  const fields = {};
+  const part = (does, names) => names.map(([key, label]) => {
+    fields[`${does}.${key}`] = field({ label, onset: (text, answer) => wish({ do: does, field: key, text }, answer) });
+    return fields[`${does}.${key}`].el;
+  });
+  const one = (does, label, given = {}) => {
+    fields[does] = field({ label, ...given, onset: (text, answer) => wish({ do: does, text }, answer) });
+    return fields[does].el;
+  };
+  const checks = {};
+  const slab = SLAB.map(([key, label]) => {
+    checks[key] = h("input", { type: "checkbox", onchange: () =>
+      wish({ do: "slab", field: key, text: checks[key].checked ? "yes" : "no" }) });
+    return h("label", { class: "check" }, checks[key], label);
+  });
+  const el = h("div", { class: "stack who" },
+    h("h3", {}, "For whom"), ...part("client", CLIENT), one("title", "What floor it is"),
+    h("h3", {}, "The slab"), ...slab,
+    h("div", { class: "pair" }, one("year_built", "Year built, if known", { inputmode: "numeric" }), one("cracks", "Cracks to fill, length")),
+    one("slab_notes", "Notes", { kind: "textarea", rows: 2, maxlength: 2000 }),
+    h("h3", {}, "Poured by"), ...part("firm", FIRM));
+
+  function draw({ who }) {
+    for (const [key, value] of Object.entries(who.client)) fields[`client.${key}`].draw(value);
+    for (const [key, value] of Object.entries(who.firm)) fields[`firm.${key}`].draw(value);
+    fields.title.draw(who.title);
+    fields.year_built.draw(who.year_built);
+    fields.cracks.draw(who.cracks);
+    fields.slab_notes.draw(who.notes);
+    for (const [key, is] of Object.entries(who.slab)) checks[key].checked = is;
+  }
+
+  return { el, draw };
+}

@@ -1,0 +1,46 @@
+"""What the screen is told while the rooms are still being measured: no price yet."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from kit.job import Job
+from kit.stock import Shelf
+
+NO_PRICE = "no price yet"
+
+
+def unpriced_figures(job: Job, shelf: Shelf) -> dict[str, Any]:
+    """The figures that follow from rooms, where there are none; keys as with a price."""
+    finishes = [
+        {
+            "key": finish.key,
+            "name": finish.name,
+            "says": finish.says,
+            "slip": finish.slip,
+            "total": "",
+            "per_sqft": "",
+            "difference": "",
+            "amount": "",
+            "is_more": False,
+            "chosen": finish.key == job.finish,
+        }
+        for finish in shelf.finishes
+    ]
+    none = dict.fromkeys(("plain", "per_sqft", "basis", "area", "rule", "tax"), "")
+    return {
+        "price": {"total": NO_PRICE, **none},
+        "payments": [],
+        "options": finishes,
+        "extras": [],
+        "advice": [],
+        "rooms": [],
+        "poured": {"area": "0.0", "walls": "0.0"},
+        "stations": {"rooms": _rooms_so_far(job), "price": "waits for walls"},
+    }
+
+
+def _rooms_so_far(job: Job) -> str:
+    if any(draft.walls for draft in job.site.drafts):
+        return "walls open"
+    return "needs doorway" if job.site.rooms else "no walls yet"
