@@ -2,10 +2,16 @@
 
 from __future__ import annotations
 
-from importlib.resources import files
+from pathlib import Path
+
+import fontpkg_ibm_plex_sans
+
+
+def plex_sans_file() -> Path:
+    """Where IBM Plex Sans upright is: all weights and widths in one TrueType file."""
+    return Path(fontpkg_ibm_plex_sans.ROOT) / "files" / "IBMPlexSans[wdth,wght].ttf"
 
 
 def plex_sans() -> bytes:
-    """IBM Plex Sans upright, all weights and widths in one TrueType file."""
-    folder = files("fontpkg_ibm_plex_sans").joinpath("files")
-    return folder.joinpath("IBMPlexSans[wdth,wght].ttf").read_bytes()
+    """The same as bytes."""
+    return plex_sans_file().read_bytes()
