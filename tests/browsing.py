@@ -18,6 +18,8 @@ FLAGS = (
 )  # fmt: skip
 WITHOUT_GRAPHICS = ("--disable-gpu",)
 WITH_GRAPHICS = ("--use-angle=swiftshader", "--enable-unsafe-swiftshader")
+READ = ".tape .reading:not(:empty)"
+PAINTED = '.stage[data-ready="1"]'
 SETTLED = "document.querySelector('.stage .busy').textContent === ''"
 
 
@@ -88,13 +90,16 @@ def opened(place, *, graphics=WITHOUT_GRAPHICS, given=(), size=(1366, 768), **pa
     """
     with served(place, *given, graphics=graphics) as visit:
         table = visit(*size, **page_is)
-        table.page.wait_for_selector('.stage[data-ready="1"]', timeout=FIRST_PICTURE_MS)
+        table.page.wait_for_selector(PAINTED, timeout=FIRST_PICTURE_MS)
         yield table
 
 
 @contextmanager
-def served(place, *given, graphics=WITHOUT_GRAPHICS):
-    """A table served from a book in `place`; each call of it opens a page of its own."""
+def served(place, *given, graphics=WITHOUT_GRAPHICS, around=None, ready=READ):
+    """A table served from a book in `place`; each call of it opens a page of its own.
+
+    `around` is what else the server finds in its environment, `ready` what is waited for.
+    """
     executable = chromium()
     from playwright.sync_api import sync_playwright
 
@@ -104,7 +109,8 @@ def served(place, *given, graphics=WITHOUT_GRAPHICS):
         | {
             "KIT_BOOK_URL": str(place / "book.sqlite"),
             "KIT_OWNER_LOCK": str(place / "owner.json"),
-        },
+        }
+        | (around or {}),
         stdout=subprocess.PIPE,
         stderr=subprocess.DEVNULL,
         text=True,
@@ -121,7 +127,7 @@ def served(place, *given, graphics=WITHOUT_GRAPHICS):
                 page = browser.new_page(viewport=size, **page_is)
                 table = Table(page, place / "book.sqlite", server)
                 page.goto(address)
-                page.wait_for_selector(".tape .reading:not(:empty)", timeout=PATIENCE_MS)
+                page.wait_for_selector(ready, timeout=PATIENCE_MS)
                 return table
 
             yield visit

@@ -1,0 +1,91 @@
+"""The notebooks in JupyterLab in a real Chromium: listed, read and run."""
+
+import os
+from pathlib import Path
+
+import pytest
+from browsing import FIRST_PICTURE_MS, PAINTED, opened
+
+from kit.kernels import kernels_place
+from kit.shipped import shipped
+
+pytestmark = [pytest.mark.browser, pytest.mark.notebook]
+
+NOTEBOOKS = sorted(shipped("notebooks").glob("*.ipynb"))
+WRONG = (
+    '.jp-OutputArea-output[data-mime-type="application/vnd.jupyter.error"]',
+    '.jp-OutputArea-output[data-mime-type="application/vnd.jupyter.stderr"]',
+)
+SHOTS = os.environ.get("KIT_SCREENSHOTS")
+
+
+@pytest.fixture(scope="module")
+def lab(tmp_path_factory):
+    """JupyterLab as ``open --notebook`` serves it, at the home of nobody."""
+    home = tmp_path_factory.mktemp("home")
+    around = {"HOME": str(home), "NUMBA_CACHE_DIR": str(kernels_place())}
+    with opened(
+        home, given=("--notebook",), around=around, ready=".jp-Notebook .jp-Cell"
+    ) as lab:
+        yield lab
+
+
+def run_all(page):
+    page.get_by_role("menuitem", name="Run", exact=True).click()
+    page.get_by_role("menuitem", name="Run All Cells", exact=True).click()
+
+
+def seen(page, name):
+    if SHOTS:
+        page.screenshot(path=str(Path(SHOTS) / f"{name}.png"))
+
+
+def test_lab_lists_every_notebook_and_opens_the_tables(lab):
+    listed = lab.page.locator(".jp-DirListing-itemText")
+    listed.get_by_text("table.ipynb").wait_for()
+    assert {path.name for path in NOTEBOOKS} <= set(listed.all_inner_texts())
+    lab.page.locator(".jp-Notebook").get_by_role("heading", name="The table").wait_for()
+
+
+def test_the_tables_notebook_shows_the_table_and_the_same_job_in_python(lab):
+    run_all(lab.page)
+    lab.page.wait_for_selector(PAINTED, timeout=FIRST_PICTURE_MS)
+    seen(lab.page, "lab-table")
+    total = f"{float(lab.total):,.2f}"
+    price = lab.page.locator(".jp-RenderedHTMLCommon td").get_by_text(total, exact=True)
+    price.first.scroll_into_view_if_needed()
+    assert price.first.is_visible()
+    seen(lab.page, "lab-python")
+
+    refused = lab.page.locator(".jp-OutputArea-output").get_by_text("velvet")
+    refused.scroll_into_view_if_needed(timeout=FIRST_PICTURE_MS)
+    seen(lab.page, "lab-end")
+    evening = lab.page.get_by_role("img", name="evening")
+    evening.scroll_into_view_if_needed()
+    assert evening.evaluate("image => image.naturalWidth") == 480
+    assert "TableState(table.state.job)" in lab.page.locator(".jp-Notebook").inner_text()
+    for wrong in WRONG:
+        assert lab.page.locator(wrong).all_inner_texts() == []
+    assert lab.outside == []
+
+
+def test_a_choice_made_in_python_moves_the_table(lab):
+    """Through the notebook's own console line, as its last words say."""
+    lab.page.locator(".jp-Notebook .jp-Cell").first.scroll_into_view_if_needed()
+    before = lab.total
+    lab.page.locator(".jp-Notebook .jp-CodeCell .cm-content").first.click()
+    lab.page.keyboard.press("Control+End")
+    lab.page.keyboard.press("Escape")
+    lab.page.keyboard.press("b")
+    lab.page.keyboard.press("Enter")
+    lab.page.keyboard.type(
+        "from kit.bench.choices import with_finish; "
+        'table.state.change(lambda job: with_finish(job, "gloss"))'
+    )
+    lab.page.keyboard.press("Control+Enter")
+    lab.page.wait_for_function(
+        "before => document.querySelector('[data-total]').dataset.total !== before",
+        arg=before,
+    )
+    assert float(lab.total) > float(before)
+    assert lab.outside == []
