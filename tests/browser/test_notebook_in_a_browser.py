@@ -21,18 +21,16 @@ SHOTS = os.environ.get("KIT_SCREENSHOTS")
 
 @pytest.fixture(scope="module")
 def lab(tmp_path_factory):
-    """JupyterLab as ``open --notebook`` serves it, at the home of nobody."""
+    """JupyterLab as ``open --notebook`` serves it to somebody new; every cell is run."""
     home = tmp_path_factory.mktemp("home")
     around = {"HOME": str(home), "NUMBA_CACHE_DIR": str(kernels_place())}
     with opened(
         home, given=("--notebook",), around=around, ready=".jp-Notebook .jp-Cell"
     ) as lab:
+        lab.page.get_by_role("menuitem", name="Run", exact=True).click()
+        lab.page.get_by_role("menuitem", name="Run All Cells", exact=True).click()
+        lab.page.wait_for_selector(PAINTED, timeout=FIRST_PICTURE_MS)
         yield lab
-
-
-def run_all(page):
-    page.get_by_role("menuitem", name="Run", exact=True).click()
-    page.get_by_role("menuitem", name="Run All Cells", exact=True).click()
 
 
 def seen(page, name):
@@ -40,7 +38,7 @@ def seen(page, name):
         page.screenshot(path=str(Path(SHOTS) / f"{name}.png"))
 
 
-def test_lab_lists_every_notebook_and_opens_the_tables(lab):
+def test_lab_lists_every_notebook_and_has_opened_the_tables(lab):
     listed = lab.page.locator(".jp-DirListing-itemText")
     listed.get_by_text("table.ipynb").wait_for()
     assert {path.name for path in NOTEBOOKS} <= set(listed.all_inner_texts())
@@ -48,8 +46,8 @@ def test_lab_lists_every_notebook_and_opens_the_tables(lab):
 
 
 def test_the_tables_notebook_shows_the_table_and_the_same_job_in_python(lab):
-    run_all(lab.page)
-    lab.page.wait_for_selector(PAINTED, timeout=FIRST_PICTURE_MS)
+    lab.page.locator(PAINTED).scroll_into_view_if_needed()
+    lab.page.locator("[data-total]").scroll_into_view_if_needed()
     seen(lab.page, "lab-table")
     total = f"{float(lab.total):,.2f}"
     price = lab.page.locator(".jp-RenderedHTMLCommon td").get_by_text(total, exact=True)
@@ -70,7 +68,7 @@ def test_the_tables_notebook_shows_the_table_and_the_same_job_in_python(lab):
 
 
 def test_a_choice_made_in_python_moves_the_table(lab):
-    """Through the notebook's own console line, as its last words say."""
+    """In a cell put below the table's, as the notebook's last words say."""
     lab.page.locator(".jp-Notebook .jp-Cell").first.scroll_into_view_if_needed()
     before = lab.total
     lab.page.locator(".jp-Notebook .jp-CodeCell .cm-content").first.click()
