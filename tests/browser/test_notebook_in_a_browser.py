@@ -4,7 +4,7 @@ import os
 from pathlib import Path
 
 import pytest
-from browsing import FIRST_PICTURE_MS, PAINTED, opened
+from browsing import FIRST_PICTURE_MS, PAINTED, served
 
 from kit.kernels import kernels_place
 from kit.shipped import shipped
@@ -21,9 +21,9 @@ def lab(tmp_path_factory):
     """JupyterLab as ``open --notebook`` serves it to somebody new; every cell is run."""
     home = tmp_path_factory.mktemp("home")
     around = {"HOME": str(home), "NUMBA_CACHE_DIR": str(kernels_place())}
-    with opened(
-        home, given=("--notebook",), around=around, ready=".jp-Notebook .jp-Cell"
-    ) as lab:
+    ready = ".jp-Notebook .jp-Cell"
+    with served(home, "--notebook", around=around, ready=ready) as visit:
+        lab = visit(1366, 768)
         # cells that are run before Python is there are not run at all
         lab.page.get_by_text("Pourtable | Idle").wait_for()
         lab.page.get_by_role("menuitem", name="Run", exact=True).click()
