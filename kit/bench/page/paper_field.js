@@ -25,7 +25,10 @@ export function paperField({ ask, field, label, kind = "text", mode = null, wide
   function send() {
     const text = input.value.slice(0, LONGEST);
     if (text === good && !input.validity.badInput) return refuse("");
-    ask({ do: "fill", field, text }, `fill.${field}`, refuse);
+    ask({ do: "fill", field, text }, `fill.${field}`, (complaint) => {
+      // what was typed or taken back meanwhile is not what was refused
+      if (input.value.slice(0, LONGEST) === text) refuse(complaint);
+    });
   }
 
   function keyed(event) {
