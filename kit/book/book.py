@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import secrets
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterator, Mapping
 from contextlib import contextmanager
 from datetime import UTC, datetime
 from decimal import Decimal
@@ -13,10 +13,11 @@ from typing import TYPE_CHECKING, Self
 
 from sqlalchemy import Connection, Engine
 
-from kit.book import queries
+from kit.book import listing, queries
 from kit.book.differences import changed_fields, listed
 from kit.book.engine import engines_for
 from kit.book.faults import ClashError, shown, told_in_words
+from kit.book.listing import Stands
 from kit.book.payload import Payload, fields, opened, sealed
 from kit.book.place import book_place, close_to_others, make_room
 from kit.book.records import JobEntry, Opened, Revision
@@ -149,15 +150,60 @@ class Book:
         with self._transaction(self._readers) as connection:
             return queries.id_of(connection, job)
 
-    def jobs(self) -> tuple[JobEntry, ...]:
-        """List every job as its newest revision has it, the last kept first."""
+    def holding(self, job: Job) -> str | None:
+        """Id of the job last kept that says exactly this in its newest revision, if any."""
         with self._transaction(self._readers) as connection:
-            return queries.job_list(connection)
+            return queries.id_holding(connection, sealed(job))
+
+    def jobs(
+        self,
+        words: str = "",
+        *,
+        stands: Stands | None = None,
+        called: Mapping[str, str] | None = None,
+        most: int | None = None,
+    ) -> tuple[JobEntry, ...]:
+        """List jobs as their newest revisions have them, the last kept first.
+
+        Parameters
+        ----------
+        words : str
+            Each must be found in client, title, number or finish, in large letters or
+            small; none lists every job.
+        stands : {"talking", "out", "signed", "done"}, optional
+            Only those that stand there.
+        called : mapping, optional
+            Names of finishes by their keys, to be found by.
+        most : int, optional
+            No more than so many.
+        """
+        with self._transaction(self._readers) as connection:
+            return listing.listed_jobs(
+                connection, words, stands=stands, called=called, most=most
+            )
+
+    def tally(
+        self, words: str = "", *, called: Mapping[str, str] | None = None
+    ) -> dict[Stands, int]:
+        """Count the jobs that `jobs` would find, by where they stand."""
+        with self._transaction(self._readers) as connection:
+            return listing.tally(connection, words, called)
+
+    def mark(self, job_id: str, stands: Stands) -> None:
+        """Note that a job's paper is out, that it is done, or that it is neither."""
+        with self._transaction(self._writers) as connection:
+            job_id = queries.newest_revision(connection, job_id).job_id
+            listing.mark(connection, job_id, stands, self._clock())
 
     def history(self, job_id: str) -> tuple[Revision, ...]:
         """List every revision of a job, the first first."""
         with self._transaction(self._readers) as connection:
             return queries.revisions(connection, job_id)
+
+    def newest(self, job_id: str) -> Revision:
+        """Tell of a job's newest revision without opening it."""
+        with self._transaction(self._readers) as connection:
+            return queries.newest_revision(connection, job_id)
 
     def open(self, job_id: str, revision: int | None = None) -> Opened:
         """Take a job out at a revision, or at its newest, ready to be edited."""

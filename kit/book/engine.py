@@ -40,6 +40,8 @@ def _set_up(connection: Any, _record: Any) -> None:
     connection.isolation_level = None
     for pragma in _PRAGMAS:
         connection.execute(pragma).close()
+    # what SQLite itself knows of large and small letters ends with English
+    connection.create_function("casefolded", 1, str.casefold, deterministic=True)
 
 
 def _begin(connection: Connection) -> None:

@@ -16,7 +16,7 @@ from sqlalchemy import (
 )
 
 from kit.book.payload import Payload
-from kit.book.records import JobEntry, Revision
+from kit.book.records import Revision
 from kit.book.tables import JOB, REVISION
 from kit.errors import BookError
 
@@ -35,26 +35,9 @@ _REVISION: Select[Any] = select(
     REVISION.c.total_cents,
     REVISION.c.payload_sha256,
 )
-_ENTRY: Select[Any] = select(
-    REVISION.c.job_id,
-    REVISION.c.client,
-    REVISION.c.title,
-    REVISION.c.job_number,
-    REVISION.c.number,
-    REVISION.c.kept_at,
-    REVISION.c.finish,
-    REVISION.c.total_cents,
-)
 _PAYLOAD: Select[Any] = select(
     REVISION.c.payload_version, REVISION.c.payload_sha256, REVISION.c.payload
 )
-
-
-def job_list(connection: Connection) -> tuple[JobEntry, ...]:
-    """Every job as its newest revision has it, the last kept first."""
-    newest = _newest()
-    query = _ENTRY.join(newest, _is_newest(newest)).order_by(REVISION.c.serial.desc())
-    return tuple(JobEntry(*row) for row in connection.execute(query))
 
 
 def id_of(connection: Connection, job: Job) -> str | None:
@@ -68,6 +51,19 @@ def id_of(connection: Connection, job: Job) -> str | None:
             REVISION.c.client == job.site.client.name,
             REVISION.c.title == job.title,
         )
+        .order_by(REVISION.c.serial.desc())
+        .limit(1)
+    )
+    return connection.execute(query).scalar_one_or_none()
+
+
+def id_holding(connection: Connection, payload: Payload) -> str | None:
+    """Id of the job last kept whose newest revision says exactly this, if any."""
+    newest = _newest()
+    query = (
+        select(REVISION.c.job_id)
+        .join(newest, _is_newest(newest))
+        .where(REVISION.c.payload_sha256 == payload.sha256)
         .order_by(REVISION.c.serial.desc())
         .limit(1)
     )
@@ -164,6 +160,7 @@ def append(connection: Connection, revision: Revision, job: Job, payload: Payloa
             payload_version=payload.version,
             payload_sha256=payload.sha256,
             payload=payload.text,
+            signed_on=job.signed.day if job.signed else None,
         )
     )
 

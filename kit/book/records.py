@@ -3,11 +3,12 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from datetime import datetime
+from datetime import date, datetime
 from decimal import Decimal
 from typing import TYPE_CHECKING
 
 if TYPE_CHECKING:
+    from kit.book.listing import Stands
     from kit.job import Job
 
 
@@ -30,7 +31,8 @@ class JobEntry:
     """A job as it stands in the list: what its newest revision says.
 
     ``number`` is the job number that the firm gave it, ``revision`` that of its
-    newest revision and ``when`` the moment that one was kept (UTC).
+    newest revision and ``when`` the moment that one was kept (UTC). ``stands`` is one of
+    `listing.STANDS`; ``signed_on`` the day of a signature that still holds.
     """
 
     job_id: str
@@ -41,6 +43,8 @@ class JobEntry:
     when: datetime
     finish: str
     total: Decimal | None
+    stands: Stands
+    signed_on: date | None
 
 
 @dataclass(frozen=True)

@@ -89,9 +89,24 @@ def _kept_is_kept(connection: Connection) -> None:
         )
 
 
+def _where_jobs_stand(connection: Connection) -> None:
+    connection.exec_driver_sql("ALTER TABLE revision ADD COLUMN signed_on TEXT")
+    tables = MetaData()
+    tables.reflect(connection, only=["job"])
+    Table(
+        "mark",
+        tables,
+        Column("serial", Integer, primary_key=True),
+        Column("job_id", Text, ForeignKey("job.id"), nullable=False, index=True),
+        Column("stands", Text, nullable=False),
+        Column("marked_at", Text, nullable=False),
+    ).create(connection)
+
+
 STEPS: tuple[Step, ...] = (
     Step("jobs and their revisions", _first_tables),
     Step("a kept revision is never changed", _kept_is_kept),
+    Step("where jobs stand", _where_jobs_stand),
 )
 
 

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from datetime import UTC, datetime
+from datetime import UTC, date, datetime
 from decimal import Decimal
 from typing import TYPE_CHECKING, Any
 
@@ -57,6 +57,24 @@ class Cents(TypeDecorator[Decimal]):
         return cents(Decimal(value).scaleb(-2))
 
 
+class Day(TypeDecorator[date]):
+    """A day as ISO 8601 text."""
+
+    impl = Text
+    cache_ok = True
+
+    def process_bind_param(self, value: date | None, dialect: Dialect) -> str | None:  # noqa: ARG002
+        return None if value is None else value.isoformat()
+
+    def process_result_value(self, value: Any, dialect: Dialect) -> date | None:  # noqa: ARG002
+        try:
+            return None if value is None else date.fromisoformat(value)
+        except (TypeError, ValueError):
+            raise BookError(
+                "the job book is damaged", found=value, expected="a day"
+            ) from None
+
+
 STEP = table(
     "step", column("number", Integer), column("name", Text), column("applied_at", Moment)
 )
@@ -79,4 +97,13 @@ REVISION = table(
     column("payload_version", Integer),
     column("payload_sha256", Text),
     column("payload", Text),
+    column("signed_on", Day),
+)
+
+MARK = table(
+    "mark",
+    column("serial", Integer),
+    column("job_id", Text),
+    column("stands", Text),
+    column("marked_at", Moment),
 )
