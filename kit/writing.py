@@ -10,13 +10,17 @@ from pathlib import Path
 from kit.errors import OutputError
 
 
-def write_file(path: Path, content: bytes | Iterable[bytes]) -> Path:
+def write_file(
+    path: Path, content: bytes | Iterable[bytes], *, mode: int | None = None
+) -> Path:
     """Write `content` to `path` whole, replacing what was there, or not at all.
 
     Parameters
     ----------
     content : bytes, or pieces of bytes
         Pieces are written as they come; if one cannot be made, nothing is left.
+    mode : int, optional
+        Who may read and write it, from its first byte; the user's usual by default.
 
     Raises
     ------
@@ -33,7 +37,8 @@ def write_file(path: Path, content: bytes | Iterable[bytes]) -> Path:
                 draft.write(piece)
             draft.flush()
             os.fsync(draft.fileno())
-        half.chmod(0o666 & ~_umask())
+        # a draft is its owner's only until here, whatever it is to be
+        half.chmod(0o666 & ~_umask() if mode is None else mode)
         half.replace(path)
     except OSError as error:
         raise OutputError(

@@ -54,6 +54,18 @@ class OwnerLock:
         """Whether a passphrase was chosen."""
         return self.path.is_file()
 
+    def admit(self, passphrase: str) -> None:
+        """Pass if this is the passphrase; the first one ever given is it from then on.
+
+        Raises
+        ------
+        KitError
+            As `choose` and `check` do.
+        """
+        if not self.is_set:
+            self.choose(passphrase)
+        self.check(passphrase)
+
     def choose(self, passphrase: str) -> None:
         """Set the passphrase, the first time.
 
@@ -74,8 +86,7 @@ class OwnerLock:
             )
         salt = secrets.token_bytes(16)
         kept = {"salt": salt.hex(), "hash": _hashed(passphrase, salt).hex()}
-        write_file(self.path, json.dumps(kept).encode())
-        self.path.chmod(0o600)
+        write_file(self.path, json.dumps(kept).encode(), mode=0o600)
 
     def check(self, passphrase: str) -> None:
         """Pass if this is the passphrase.

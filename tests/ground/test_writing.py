@@ -1,5 +1,8 @@
 """Files appear whole or not at all."""
 
+import os
+from pathlib import Path
+
 import pytest
 
 from kit.errors import OutputError
@@ -46,3 +49,19 @@ def test_a_folder_in_the_place_of_one_file_keeps_all_of_them_from_being_written(
         write_files(tmp_path, {"a.txt": b"a", "b.txt": b"b"})
 
     assert [path.name for path in tmp_path.iterdir()] == ["b.txt"]
+
+
+@pytest.mark.skipif(os.name != "posix", reason="modes are POSIX")
+def test_a_file_for_its_owner_only_is_never_anybody_elses(tmp_path, monkeypatch):
+    seen = []
+    replace = Path.replace
+
+    def watched(draft, there):
+        seen.append(draft.stat().st_mode & 0o777)
+        return replace(draft, there)
+
+    monkeypatch.setattr(Path, "replace", watched)
+    write_file(tmp_path / "secret", b"x", mode=0o600)
+
+    assert seen == [0o600]
+    assert (tmp_path / "secret").stat().st_mode & 0o777 == 0o600
