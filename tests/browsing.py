@@ -7,6 +7,7 @@ import signal
 import subprocess
 import sys
 from contextlib import contextmanager
+from pathlib import Path
 
 import pytest
 
@@ -151,3 +152,28 @@ def leaked(bid, seen):
     """Amounts of the owner's that stand in what was seen."""
     planted = {line.amount for line in bid.lines if line.amount > 20} | {bid.cost}
     return [a for a in planted if f"{a:,.2f}" in seen or f"{a:.2f}" in seen]
+
+
+def kernels_of(server):
+    """Processes of the kernels below a server, found by who started whom."""
+    parents, kernels = {}, []
+    for status in Path("/proc").glob("[0-9]*/status"):
+        try:
+            lines = dict(
+                line.split(":\t", 1)
+                for line in status.read_text().splitlines()
+                if ":\t" in line
+            )
+            command = (status.parent / "cmdline").read_bytes()
+        except OSError:
+            continue  # it ended while we looked
+        parents[int(lines["Pid"])] = int(lines["PPid"])
+        if b"ipykernel_launcher" in command:
+            kernels.append(int(lines["Pid"]))
+
+    def is_below(process):
+        while process in parents and process != server.pid:
+            process = parents[process]
+        return process == server.pid
+
+    return [kernel for kernel in kernels if is_below(kernel)]

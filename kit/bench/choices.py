@@ -11,6 +11,8 @@ from kit.pour.palette import FEWEST, MOST, Colour
 from kit.pour.recipe import Flow
 from kit.record import filled
 
+_COPY = "Copy of "
+_LONGEST_TITLE = 120
 LEAST_PERCENT = 2
 """A smaller share of a pigment could not be dosed or seen."""
 
@@ -116,6 +118,12 @@ def whole_percents(shares: Sequence[float], *, total: int = 100) -> list[int]:
     for i in by_remainder[: total - sum(whole)]:
         whole[i] += 1
     return whole
+
+
+def as_copy(job: Job) -> Job:
+    """Make a job beside this one: by its own name, with its designs, not yet signed."""
+    title = job.title.removeprefix(_COPY)[: _LONGEST_TITLE - len(_COPY)]
+    return job.changed(title=f"{_COPY}{title}", signed=None)
 
 
 def _colour(pigment: str, share: float) -> Colour:

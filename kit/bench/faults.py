@@ -2,15 +2,18 @@
 
 from __future__ import annotations
 
+import asyncio
 import logging
 from collections.abc import Callable
 from functools import wraps
 from logging.handlers import RotatingFileHandler
 from pathlib import Path
+from traceback import walk_tb
 from typing import Any
 
 from platformdirs import user_log_path
 
+from kit import __version__
 from kit.errors import KitError
 
 
@@ -54,6 +57,25 @@ class Faults:
 
         return guard
 
+    def watch(self) -> None:
+        """Tell what our timers and tasks raise, which nobody would hear of otherwise."""
+        try:
+            loop = asyncio.get_running_loop()
+        except RuntimeError:
+            return
+        before = loop.get_exception_handler()
+
+        def heard(loop: asyncio.AbstractEventLoop, context: dict[str, Any]) -> None:
+            error = context.get("exception")
+            if isinstance(error, Exception) and _is_ours(error):
+                self.told(error)
+            elif before is not None:
+                before(loop, context)
+            else:
+                loop.default_exception_handler(context)
+
+        loop.set_exception_handler(heard)
+
     def _kept(self, error: Exception) -> str:
         try:
             self._folder.mkdir(parents=True, exist_ok=True)
@@ -66,7 +88,15 @@ class Faults:
         handler.setFormatter(logging.Formatter("%(asctime)s %(levelname)s %(message)s"))
         log.addHandler(handler)
         try:
-            log.error("%s", error, exc_info=error)
+            log.error("pourtable %s: %s", __version__, error, exc_info=error)
         finally:
             handler.close()
         return f"It is written down in {self.path}."
+
+
+def _is_ours(error: Exception) -> bool:
+    """Whether it came by way of the kit; a notebook has tasks of its own."""
+    places = (
+        frame.f_globals.get("__name__", "") for frame, _ in walk_tb(error.__traceback__)
+    )
+    return any(str(place).partition(".")[0] == "kit" for place in places)

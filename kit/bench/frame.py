@@ -29,6 +29,7 @@ class Frame(anywidget.AnyWidget):
         "board.css",
         "rooms.css",
         "paper.css",
+        "jobs.css",
     )
 
     stage = t.Instance(Stage).tag(sync=True, **widget_serialization)
@@ -44,7 +45,10 @@ class Frame(anywidget.AnyWidget):
     """Kept designs: ``{"name": str, "picture": JPEG}`` each. Python → browser."""
 
     notice = t.Dict().tag(sync=True)
-    """``{"says": words, "number": int}`` for the banner. Python → browser."""
+    """What the banner says. Python → browser.
+
+    ``{"says": words, "number": int, "offers": [[button, wish]], "passes": bool}``
+    """
 
     def __init__(self, **given: Any) -> None:
         unknown = sorted(given.keys() - set(self.trait_names()))

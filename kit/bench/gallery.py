@@ -16,6 +16,7 @@ from kit.plan import FloorPlan
 from kit.plan.views import SEEN
 from kit.stock import Shelf
 
+Guard = Callable[[Callable[..., Any]], Callable[..., None]]
 _MOOD_WORDS = {"day": "by day", "evening": "in the evening"}
 SKETCH = 0.4
 """Size of a sketch against the full picture."""
@@ -36,6 +37,8 @@ class Gallery:
         Takes the further pours and the kept designs, see `pours.Pours`.
     tell : callable
         Takes what a picture failed with.
+    guarded : callable
+        Wraps what the stage calls, so that no fault of it is lost.
     hand : ThreadPoolExecutor
         The one worker that every picture and paper is made by.
     """
@@ -48,6 +51,7 @@ class Gallery:
         tag: Callable[[Side], tuple[str, str]],
         hang: Callable[[Hung, Hung], None],
         tell: Callable[[Exception], None],
+        guarded: Guard,
         hand: ThreadPoolExecutor,
     ) -> None:
         self._stage = stage
@@ -66,7 +70,7 @@ class Gallery:
             self._made, self._lay, tell, rest=self._want_plates, hand=hand
         )
         self._shelf = shelf
-        stage.on_msg(self._hear)
+        stage.on_msg(guarded(self._hear))
         self._scene: Scene | None = None
         self._shown: Scene | None = None
         self._designs: tuple[Side, ...] = ()
@@ -106,6 +110,13 @@ class Gallery:
             return
         self._stage.busy, self._stage.shades = True, {}
         self._stages.want(scene.sized(SKETCH if is_moving else 1.0))
+
+    def begin(self) -> None:
+        """Take everything of the job before off the stage: another one's follows."""
+        for painter in (self._stages, self._press):
+            painter.forget()
+        self._plates.forget()
+        self._empty()
 
     def _empty(self) -> None:
         """Show nothing: what was shown is not this floor."""

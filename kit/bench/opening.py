@@ -3,20 +3,23 @@
 from __future__ import annotations
 
 import os
-from datetime import UTC, datetime, timedelta
 from pathlib import Path
+from typing import TYPE_CHECKING
+from urllib.parse import parse_qs
 
-from kit.bench.keeping import Keeper
+from kit.bench.beginning import read_job
 from kit.bench.looks import looked_at
+from kit.bench.saving import AS_FILE
 from kit.bench.stage import Stage
 from kit.bench.state import TableState
 from kit.bench.surroundings import BLANK
 from kit.bench.visit import Visit
-from kit.job import Job, blank_job
+from kit.errors import KitError
+from kit.job import blank_job
 from kit.shipped import shipped
 
-LEFT = timedelta(minutes=10)
-"""A job taken up after longer than this is told to be what was left, not a reload."""
+if TYPE_CHECKING:
+    from kit.book import Book, Opened
 
 
 def open_table(sheet: str | Path | None = None) -> Visit:
@@ -37,28 +40,35 @@ def open_table(sheet: str | Path | None = None) -> Visit:
         from kit.book import Book
 
         book = Book()
-        opened = book.open(job_id)
+        opened, fault = _opened(book, job_id)
         stage = Stage()
         if looks := os.environ.get("KIT_LOOKS"):
             looked_at(stage, Path(looks))
         visit = Visit(TableState(opened.job), stage=stage)
-        visit.kept_in(Keeper(book, job_id, visit.said_kept))
-        visit.said_kept("")
-        when = opened.revision.when
-        if opened.revision.number > 1 and datetime.now(UTC) - when > LEFT:
-            visit.tell(f"This is the job as it was left at the table {_left(when)}.")
+        visit.kept_in(book, opened)
+        if fault:
+            visit.tell(fault)
         return visit
     given = (
         sheet or os.environ.get("KIT_SHEET") or shipped("demo_assets") / "boathouse.toml"
     )
-    job = blank_job() if given == BLANK else Job.from_sheet(given)
+    job = blank_job() if given == BLANK else read_job(Path(given))
     visit = Visit(TableState(job))
     if reason := os.environ.get("KIT_UNKEPT"):
-        visit.tell(f"The job book cannot be used, so nothing here will be kept. {reason}")
+        words = f"The job book cannot be used, so nothing here will be kept. {reason}"
+        visit.tell(words, (AS_FILE,))
     return visit
 
 
-def _left(when: datetime) -> str:
-    from babel.dates import format_datetime
+def _opened(book: Book, job_id: str) -> tuple[Opened, str]:
+    """The job that the page's address names, else the one the table was opened on.
 
-    return f"on {format_datetime(when.astimezone(), 'MMM d, h:mm a', locale='en_US')}"
+    A page that is loaded again finds the job that it had laid on the table.
+    """
+    named = parse_qs(os.environ.get("QUERY_STRING", "")).get("job", [""])[0]
+    if named and named != job_id:
+        try:
+            return book.open(named), ""
+        except KitError as error:
+            return book.open(job_id), f"The job asked for cannot be opened. {error.line}"
+    return book.open(job_id), ""

@@ -57,9 +57,7 @@ class OwnersSide:
         SheetError
             If it is another one, too short, or tried too often.
         """
-        if not self.lock.is_set:
-            self.lock.choose(passphrase)
-        self.lock.check(passphrase)
+        self.lock.admit(passphrase)
         self.is_open = True
         self.tell()
 

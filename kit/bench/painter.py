@@ -44,6 +44,7 @@ class Painter(Generic[Wanted]):
         self._wanted: Wanted | None = None
         self._task: asyncio.Task[None] | None = None
         self._at_work = False
+        self._age = 0
 
     @property
     def is_busy(self) -> bool:
@@ -73,6 +74,11 @@ class Painter(Generic[Wanted]):
         """Want nothing any more; what is in the making is still finished."""
         self._wanted = None
 
+    def forget(self) -> None:
+        """Want nothing any more, and never show what is in the making."""
+        self._wanted = None
+        self._age += 1
+
     async def settled(self) -> None:
         """Wait until nothing is wanted any more."""
         if self._task is not None:
@@ -86,9 +92,11 @@ class Painter(Generic[Wanted]):
         loop = asyncio.get_running_loop()
         while self._wanted is not None:
             wanted, self._wanted = self._wanted, None
+            age = self._age
             try:
                 made = await loop.run_in_executor(self._hand, self._paint, wanted)
-                self._show(wanted, made)
+                if age == self._age:
+                    self._show(wanted, made)
             except Exception as error:
                 self._tell(error)
         self._at_work = False

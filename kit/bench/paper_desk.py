@@ -69,6 +69,13 @@ class PaperDesk:
         self._asked: Order | None = None
         self._made: tuple[Job, Paper] | None = None
 
+    def begin(self) -> None:
+        """Forget the pages of the job before, owed or made: another one lies there now."""
+        self._press.forget()
+        self._owes = False
+        self._asked = self._made = None
+        self._tell({"pages": {"count": 0}}, [])
+
     def look(self, is_looked_at: bool) -> None:
         """Begin to show the pages, or stop."""
         self._is_looked_at = is_looked_at

@@ -118,8 +118,9 @@ class Pours:
             self._painter.want(row)
 
     def forget(self) -> None:
-        """Take down what hangs: there is no floor to show."""
-        self._row = None
+        """Take down what hangs; there is no floor to show, or another follows."""
+        self._painter.forget()
+        self._own, self._after, self._seeds, self._row = -1, None, (), None
         self._hang([], [])
 
     def go_on(self) -> bool:

@@ -19,10 +19,9 @@ from pathlib import Path
 from tempfile import TemporaryDirectory
 from types import FrameType
 
-from kit.bench.keeping import begin_blank, job_on_the_table
+from kit.bench.beginning import begin_blank, begun_from, read_job
 from kit.bench.surroundings import TEMPLATE, notebooks_copied, surroundings
 from kit.errors import BookError, OutputError
-from kit.job import Job
 from kit.shipped import shipped
 
 LOOPBACK = "127.0.0.1"
@@ -49,7 +48,8 @@ def serve(
     Parameters
     ----------
     sheet : path or None
-        Measure sheet to open; None begins a job with nothing measured.
+        Measure sheet to open, or a job that was saved as a file; None begins a job with
+        nothing measured.
     notebook : bool
         Serve JupyterLab on a copy of the notebook, with its code.
     browser : bool
@@ -67,17 +67,18 @@ def serve(
     KitError
         If the sheet cannot be read, or the port or folder cannot be had.
     """
-    job = None if sheet is None else Job.from_sheet(sheet)
+    place = None if sheet is None else Path(sheet).resolve()
+    if place is not None:
+        read_job(place)  # complained of before anything is begun
     port = _free_port(port)
     token = secrets.token_urlsafe(24)
     with TemporaryDirectory(prefix="pourtable-") as own:
         folder = Path(own)
-        place = None if sheet is None else Path(sheet).resolve()
         environment = surroundings(folder, place, token)
         if notebook:
             command, path = _lab_command(port), "lab/tree/table.ipynb"
         else:
-            environment |= _begun_in_book(job)
+            environment |= _begun_in_book(place)
             command, path = _page_command(folder, port), ""
         address = f"http://{LOOPBACK}:{port}/{path}?token={token}"
         try:
@@ -128,13 +129,13 @@ def _culling(idle_s: int) -> list[str]:
     ]
 
 
-def _begun_in_book(job: Job | None) -> dict[str, str]:
+def _begun_in_book(sheet: Path | None) -> dict[str, str]:
     """Name the job of the book to work on; without a book the table opens all the same."""
     from kit.book import Book
 
     try:
         with Book() as book:
-            return {"KIT_JOB": job_on_the_table(book, job) if job else begin_blank(book)}
+            return {"KIT_JOB": begun_from(book, sheet) if sheet else begin_blank(book)}
     except BookError as error:
         sys.stderr.write(f"nothing will be kept in the job book: {error}\n")
         return {"KIT_UNKEPT": str(error)}

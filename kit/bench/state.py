@@ -94,6 +94,11 @@ class TableState:
         return bool(self._gesture)
 
     @property
+    def is_fresh(self) -> bool:
+        """Whether the job lies there as it was laid, with no choice made since."""
+        return not (self._before or self._after)
+
+    @property
     def can_undo(self) -> bool:
         """Whether there is a choice to take back."""
         return bool(self._before)
@@ -134,6 +139,19 @@ class TableState:
         self._after.clear()
         self._stand_at(step)
         return None
+
+    def take_up(self, job: Job) -> None:
+        """Lay another job on the table; nothing done to the one before can be undone.
+
+        Raises
+        ------
+        KitError
+            If it cannot be priced as it is; the one before then still lies there.
+        """
+        step = self._worked_up(job)
+        self._before, self._gesture = [], ""
+        self._after.clear()
+        self._stand_at(step)
 
     def undo(self) -> None:
         """Take the last choice back."""

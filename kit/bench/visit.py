@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
 from concurrent.futures import ThreadPoolExecutor
 from typing import Any
 
@@ -12,19 +11,21 @@ from kit.bench.faults import Faults
 from kit.bench.figures import Shown, figures_of
 from kit.bench.frame import Frame
 from kit.bench.gallery import Gallery
-from kit.bench.keeping import Keeper
+from kit.bench.jobs import JobsSide
 from kit.bench.lock import OwnerLock
 from kit.bench.measured import measure_figures
 from kit.bench.owner import OwnersSide
 from kit.bench.paper_desk import PaperDesk
 from kit.bench.paper_figures import lacking
 from kit.bench.paper_wishes import paper_wishes
+from kit.bench.saving import Offers, Saving, granted
 from kit.bench.scenes import Side
 from kit.bench.stage import Stage
 from kit.bench.state import Complaint, TableState
 from kit.bench.who import who_figures
 from kit.bench.wishes import Wish, choices_of, given
-from kit.errors import KitError, SheetError
+from kit.book import Book, Opened
+from kit.errors import SheetError
 from kit.job import changed_since, standing_signature
 from kit.money import shown
 
@@ -65,6 +66,7 @@ class Visit:
             tag=self._tag,
             hang=self._hang,
             tell=self.faults.told,
+            guarded=self.faults.guarded,
             hand=hand,
         )
         self.desk = PaperDesk(
@@ -77,15 +79,24 @@ class Visit:
         self.owner = OwnersSide(
             state, lambda figures: self.frame.send({"owner": figures}), lock
         )
+        self.saving = Saving(
+            state, lambda message, parts: self.frame.send(message, buffers=parts), self.tell
+        )
+        self.jobs = JobsSide(
+            state,
+            self.saving,
+            self.owner,
+            lambda figures: self.frame.send({"jobs": figures}),
+        )
         self._sides = {"left": state.job.finish, "right": _opposite(state)}
         self._paper = ""
         self._signed = state.job
-        self._saved: dict[str, Any] | None = None
-        self._keeper: Keeper | None = None
         self._notices = 0
         self._wishes = (
             choices_of(state)
             | paper_wishes(state, self.desk)
+            | self.saving.wishes
+            | self.jobs.wishes
             | {
                 "lay": self._lay,
                 "more": self._more,
@@ -96,43 +107,40 @@ class Visit:
                 "owner_off": self._take_off,
             }
         )
+        self.faults.watch()
         guarded = self.faults.guarded
         state.observe(guarded(self._follow))
         self.frame.on_msg(guarded(self._hear))
         looks = ["view", "mood", "compare", "size_px"]
         self.stage.observe(guarded(lambda _: self._show()), names=looks)
         self._show()
-        if state.job.signed and not (
-            state.offer and standing_signature(state.job, state.offer)
-        ):
-            self.tell(
-                "The price is another one now than was signed, so it is to be signed anew."
-            )
+        self._tell_of_old_price()
 
     def _ipython_display_(self) -> None:
         from IPython.display import display
 
         display(self.frame)  # type: ignore[no-untyped-call]
 
-    def kept_in(self, keeper: Keeper) -> None:
-        """Keep every change from here on."""
-        self._keeper = keeper
+    def kept_in(self, book: Book, opened: Opened) -> None:
+        """Keep every change of the job that was opened from here on."""
+        self.saving.begin(book, opened)
 
-    def said_kept(self, fault: str) -> None:
-        """Say in the head whether the last change is in the book."""
-        self._saved = {"ok": not fault, "says": "Not saved" if fault else ""}
-        self.frame.send({"saved": self._saved})
-        if fault:
-            self.tell(f"The last change is on the screen but not in the job book. {fault}")
-
-    def tell(self, words: str) -> None:
-        """Put a sentence into the banner."""
+    def tell(self, words: str, offers: Offers = (), *, passes: bool = False) -> None:
+        """Put a sentence into the banner, with buttons; see `kit.bench.saving.Say`."""
+        if not (words or self.frame.notice.get("offers")):
+            return
         self._notices += 1
-        self.frame.notice = {"says": words, "number": self._notices}
+        self.frame.notice = {
+            "says": words,
+            "offers": [list(offer) for offer in offers],
+            "passes": passes,
+            "number": self._notices,
+        }
 
     def _hear(self, _: Frame, wish: Wish, __: list[bytes]) -> None:
         if wish.get("do") == "ping":
             self.frame.send({"pong": True})
+            self.saving.look()
             return
         says = ""
         try:
@@ -148,14 +156,23 @@ class Visit:
             self.frame.send({"answered": wish.get("number"), "complaint": says})
 
     def _follow(self, state: TableState) -> None:
+        if state.is_fresh:
+            self._begin(state)
         self._settle_sides()
         self._paper = ""
         self._show(is_moving=state.is_moving)
         self.desk.follow()
         self._tell_of_signature()
         self.owner.tell()
-        if self._keeper is not None:
-            self._keeper.follow(state)
+        self.saving.follow(state)
+
+    def _begin(self, state: TableState) -> None:
+        """Forget what was shown of the job before: another one lies there now."""
+        self._sides = {"left": state.job.finish, "right": _opposite(state)}
+        self._signed = state.job
+        self.gallery.begin()
+        self.desk.begin()
+        self._tell_of_old_price()
 
     def _show(self, *, is_moving: bool = False) -> None:
         """Show the price at once and ask for the picture, which may take longer."""
@@ -210,17 +227,21 @@ class Visit:
         self.gallery.four_more()
 
     def _open_owner(self, wish: Wish) -> Complaint | None:
-        return _granted(lambda: self.owner.open(str(wish.get("passphrase", ""))))
+        return granted(lambda: self.owner.open(str(wish.get("passphrase", ""))))
 
     def _take_off(self, wish: Wish) -> Complaint | None:
         if not self.owner.is_open:
             raise SheetError("discount", found="a shut owner's side", expected="it open")
-        return _granted(lambda: self.owner.take_off(given(wish, "percent", float)))
+        return granted(lambda: self.owner.take_off(given(wish, "percent", float)))
 
-    def _hello(self, _: Wish) -> None:
+    def _hello(self, wish: Wish) -> None:
         self.owner.shut()
-        if self._saved is not None:
-            self.frame.send({"saved": self._saved})
+        self.jobs.shut()
+        before = self.frame.notice
+        self.saving.greet(str(wish.get("came", "")))
+        if before.get("says") and before is not self.frame.notice:
+            both = f"{self.frame.notice['says']} {before['says']}"
+            self.tell(both, before["offers"])
 
     def _face(self, _: Wish) -> None:
         self.frame.send({"face": True}, buffers=[plex_sans()])
@@ -243,12 +264,20 @@ class Visit:
     def _handed(self) -> None:
         self._paper = "PDF saved"
         self._show()
+        self.saving.handed_out()
 
     def _paper_words(self) -> str:
         state = self.state
         if state.offer and standing_signature(state.job, state.offer):
             return "signed"
         return "to fill in" if lacking(state.job, state.offer) else "ready to save"
+
+    def _tell_of_old_price(self) -> None:
+        job, offer = self.state.job, self.state.offer
+        if job.signed and not (offer and standing_signature(job, offer)):
+            self.tell(
+                "The price is another one now than was signed, so it is to be signed anew."
+            )
 
     def _tell_of_signature(self) -> None:
         """Say so when a change took the signature off; taking it back is no surprise."""
@@ -261,15 +290,6 @@ class Visit:
                 f"{before.signed.name}'s signature came off, for {changed[0]} is no longer "
                 "what was signed. Undo brings both back."
             )
-
-
-def _granted(does: Callable[[], None]) -> Complaint | None:
-    """Do it, or say in the field that asked why not."""
-    try:
-        does()
-    except KitError as error:
-        return Complaint(error.about, error.line)
-    return None
 
 
 def _opposite(state: TableState) -> str:

@@ -29,5 +29,5 @@ def run(given: argparse.Namespace) -> None:
     writable_folder(out.parent)
     view = client_view(job, answers, Pictures(job.recipe, answers.plan))
     write_file(out, propose(view, withheld=owners_figures(answers)))
-    keep(job, answers, note=f"proposal written to {out.name}")
+    keep(job, answers, note=f"proposal written to {out.name}", is_out=True)
     print(out)

@@ -1,4 +1,4 @@
-"""``open [SHEET | --new]``: the table, as a page without code or as a notebook."""
+"""``open [SHEET | FILE.json | --new]``: the table, as a page or as a notebook."""
 
 from __future__ import annotations
 

@@ -50,6 +50,11 @@ def job_from(sheet: dict[str, Any], *, shelf: Shelf | None = None) -> Job:
     )
 
 
+def is_dated(sheet: dict[str, Any]) -> bool:
+    """Whether a sheet says of which day it is."""
+    return "date" in _table(sheet, "job")
+
+
 _SITE_TABLES = ("client", "site", "slab", "room", "doorway", "way_out")
 _TABLES = ("job", "firm", *_SITE_TABLES, "floor")
 

@@ -2,8 +2,8 @@
 
 import pytest
 
+from kit.bench.beginning import begin_blank
 from kit.bench.faults import Faults
-from kit.bench.keeping import Keeper, begin_blank
 from kit.bench.lock import OwnerLock
 from kit.bench.opening import open_table
 from kit.bench.scenes import Studio
@@ -91,7 +91,7 @@ def test_a_draft_is_in_the_book_and_opens_as_it_was_left(visit, tmp_path, monkey
     monkeypatch.setenv("KIT_BOOK_URL", str(tmp_path / "book.sqlite"))
     with Book() as book:
         job_id = begin_blank(book)
-        visit.kept_in(Keeper(book, job_id, visit.said_kept))
+        visit.kept_in(book, book.open(job_id))
         ask(visit, do="wall_add", room="", after=-1, bearing=90, length="20 6 1/2")
         kept = book.latest(job_id)
         assert kept == visit.state.job

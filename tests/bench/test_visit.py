@@ -6,7 +6,6 @@ import pytest
 
 from kit.bench import paper_desk as module
 from kit.bench.faults import Faults
-from kit.bench.keeping import Keeper
 from kit.bench.opening import open_table
 from kit.bench.papers import Paper
 from kit.bench.scenes import Studio
@@ -268,11 +267,12 @@ def test_every_change_is_in_the_book_before_it_is_called_saved(demo_job, scenes,
         job_id = book.keep(demo_job).job_id
         visit = Visit(TableState(demo_job))
         page = Page(visit)
-        visit.kept_in(Keeper(book, job_id, visit.said_kept))
+        visit.kept_in(book, book.open(job_id))
         page.ask(do="finish", finish="gloss")
 
         assert book.latest(job_id).finish == "gloss"
-        assert ({"saved": {"ok": True, "says": ""}}, None) in page.told
+        saved = {"saved": {"ok": True, "says": ""}, "job": job_id}
+        assert (saved, []) in page.told
 
 
 def test_a_book_that_cannot_be_written_is_said_at_once(demo_job, scenes, tmp_path):
@@ -280,7 +280,7 @@ def test_a_book_that_cannot_be_written_is_said_at_once(demo_job, scenes, tmp_pat
     job_id = book.keep(demo_job).job_id
     visit = Visit(TableState(demo_job))
     page = Page(visit)
-    visit.kept_in(Keeper(book, job_id, visit.said_kept))
+    visit.kept_in(book, book.open(job_id))
     book.close()
     page.ask(do="finish", finish="gloss")
 

@@ -72,7 +72,7 @@ def test_a_job_stands_where_its_paper_its_signature_and_its_marks_put_it(book, k
     book.mark(job_id, "out")
     assert stands().stands == "out"
     day = datetime.date(2026, 11, 12)
-    signature = Signature(name="Éva", day=day, strokes=(((0.1, 0.2), (0.3, 0.4)),))
+    signature = Signature(name="Éva", day=day, total=Decimal("10.00"))
     book.keep(book.latest(job_id).changed(signed=signature), job_id=job_id)
     assert (stands().stands, stands().signed_on) == ("signed", day)
     book.mark(job_id, "done")

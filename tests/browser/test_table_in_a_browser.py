@@ -6,7 +6,7 @@ import signal
 from pathlib import Path
 
 import pytest
-from browsing import FIRST_PICTURE_MS, leaked, owners_bid
+from browsing import FIRST_PICTURE_MS, kernels_of, leaked, owners_bid
 
 pytestmark = pytest.mark.browser
 
@@ -363,31 +363,6 @@ def test_choices_are_still_there_after_a_reload(table):
 def test_no_error_was_logged_and_nothing_was_asked_of_the_network(table):
     assert table.errors == []
     assert table.outside == []
-
-
-def kernels_of(server):
-    """Processes of the kernels below a server, found by who started whom."""
-    parents, kernels = {}, []
-    for status in Path("/proc").glob("[0-9]*/status"):
-        try:
-            lines = dict(
-                line.split(":\t", 1)
-                for line in status.read_text().splitlines()
-                if ":\t" in line
-            )
-            command = (status.parent / "cmdline").read_bytes()
-        except OSError:
-            continue  # it ended while we looked
-        parents[int(lines["Pid"])] = int(lines["PPid"])
-        if b"ipykernel_launcher" in command:
-            kernels.append(int(lines["Pid"]))
-
-    def is_below(process):
-        while process in parents and process != server.pid:
-            process = parents[process]
-        return process == server.pid
-
-    return [kernel for kernel in kernels if is_below(kernel)]
 
 
 @pytest.mark.skipif(not Path("/proc/self/status").exists(), reason="looks into /proc")

@@ -106,5 +106,5 @@ export function colorPanel({ ask, model }) {
     kept.draw(figures);
   }
 
-  return { el, draw, name: "Color", close: () => { strip.close(); kept.close(); } };
+  return { el, draw, name: "Color", begin: () => el.replaceChildren(main), close: () => { strip.close(); kept.close(); } };
 }

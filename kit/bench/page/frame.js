@@ -1,7 +1,9 @@
 import { seenAhead } from "./ahead.js";
 import { colorPanel } from "./color.js";
 import { flowPanel } from "./flow.js";
-import { head } from "./head.js";
+import { head, howItCame } from "./head.js";
+import { handOver, nameInAddress } from "./carrying.js";
+import { jobsSide } from "./jobs.js";
 import { ownerDoor, ownerPanel } from "./owner.js";
 import { paperPanel } from "./paper.js";
 import { pricePanel } from "./price.js";
@@ -48,19 +50,22 @@ async function render({ model, el }) {
   const door = ownerDoor({ ask: line.ask });
   const owner = ownerPanel({ ask: line.ask });
   const top = head({ ask: line.ask, onreload: () => location.reload(), onlost: silent,
-    onowner: () => (isOwners ? line.ask({ do: "owner_shut" }) : door.knock()) });
+    onjobs: () => (isListing ? line.ask({ do: "jobs_shut" }) : isOwners ? line.ask({ do: "jobs" }) : door.knock("jobs")),
+    onowner: () => (isListing ? line.ask({ do: "jobs_shut" }) : isOwners ? line.ask({ do: "owner_shut" }) : door.knock()) });
   const bottom = tape({ ongo: go });
+  const jobs = jobsSide({ ask: line.ask });
   const { board } = panels.rooms;
   const sheets = pageSheets({ ask: line.ask });
   const floor = h("section", { class: "floor", "aria-label": "The floor" },
     h("div", { class: "slot" }, stageView.el), board.el, sheets.el);
   const panel = h("section", { class: "panel", tabindex: "-1", onscroll: showMore });
   const body = h("main", { class: "body" }, floor, panel);
-  const root = h("div", { class: "pt frame" }, top.el, top.banner, body, bottom.el, door.el);
+  const root = h("div", { class: "pt frame" }, top.el, top.banner, body, jobs.el, bottom.el, door.el);
   el.append(h("div", { class: "table-room" }, root));
 
   let station = "";
   let isOwners = false;
+  let isListing = false;
 
   function lay(name, shown) {
     root.dataset.station = name;
@@ -74,6 +79,7 @@ async function render({ model, el }) {
   function go(name) {
     standAlone(false);
     if (isOwners) line.ask({ do: "owner_shut" });
+    if (isListing) line.ask({ do: "jobs_shut" });
     if (name === station) return;
     station = name;
     lay(name, panels[name]);
@@ -112,8 +118,32 @@ async function render({ model, el }) {
     if (figures) owner.draw(figures);
   }
 
+  /** Show the list of jobs over the floor, or take every name of it out of the page again. */
+  function listSide(figures) {
+    if (!figures && !isListing) return;
+    const opens = figures && !isListing;
+    isListing = Boolean(figures);
+    root.classList.toggle("owners", isListing || isOwners);
+    root.classList.toggle("listing", isListing);
+    body.inert = isListing;
+    if (opens) door.shut();
+    if (figures) jobs.draw(figures);
+    else jobs.forget();
+    if (opens) jobs.enter();
+    if (!figures) top.el.querySelector(".jobs-door").focus();
+  }
+
+  /** Another job lies on the table: begin at its first step, with nothing open of the last. */
+  function laid(id) {
+    nameInAddress(id);
+    station = "";
+    for (const one of Object.values(panels)) one.begin?.();
+    go(model.get("figures").price.plain ? "color" : "rooms");
+  }
+
   function silent(since) {
     if (since) ownersSide(null);
+    if (since) listSide(null);
     root.classList.toggle("lost", Boolean(since));
     panel.inert = Boolean(since);
     bottom.asOf(since);
@@ -140,6 +170,10 @@ async function render({ model, el }) {
   const warn = () => top.warn(model.get("notice"));
   const told = (message, buffers) => {
     if ("owner" in message) ownersSide(message.owner);
+    if ("jobs" in message) listSide(message.jobs);
+    if (message.laid) laid(message.laid);
+    if (message.job) nameInAddress(message.job);
+    if (message.file) handOver(message.file, buffers);
     if (message.complaint) stage.trigger("ahead", null);
     if (message.complaint && door.el.open) door.refuse(message.complaint);
     else if (message.complaint && !message.taken) top.warn({ says: message.complaint, number: message.answered });
@@ -158,7 +192,7 @@ async function render({ model, el }) {
   go(model.get("figures").price.plain ? "color" : "rooms");
   draw();
   warn();
-  line.ask({ do: "hello" });
+  line.ask({ do: "hello", came: howItCame() });
   if (![...document.fonts].some((font) => font.family.includes(FACE))) line.ask({ do: "face" });
   return () => {
     stopListening();

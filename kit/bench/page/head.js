@@ -3,8 +3,19 @@ import { h, icon, put, say } from "./dom.js";
 const clock = new Intl.DateTimeFormat("en-US", { hour: "numeric", minute: "2-digit" });
 const now = () => clock.format(new Date()).toLowerCase();
 
+const PASSES_MS = 20_000;
+const STOPPED = "pourtable-stopped";
+
+/** Whether this page comes after one that stopped answering, by a reload, or neither. */
+export function howItCame() {
+  const stopped = sessionStorage.getItem(STOPPED);
+  sessionStorage.removeItem(STOPPED);
+  if (stopped) return "lost";
+  return performance.getEntriesByType("navigation")[0]?.type === "reload" ? "reload" : "open";
+}
+
 /** Whose floor it is, whether it is kept, undo and redo; and the banner below. */
-export function head({ ask, onreload, onlost, onowner }) {
+export function head({ ask, onreload, onlost, onowner, onjobs }) {
   const client = h("b");
   const title = h("span", { class: "soft" });
   const dot = h("i", { class: "dot", "aria-hidden": "true" });
@@ -13,33 +24,54 @@ export function head({ ask, onreload, onlost, onowner }) {
   const undo = button("undo", "Undo", () => ask({ do: "undo" }));
   const redo = button("redo", "Redo", () => ask({ do: "redo" }));
   const owner = button("lock", "Owner's side", onowner);
+  const jobs = h("button", { type: "button", class: "bare wide jobs-door", onclick: onjobs }, icon("left"), "Jobs");
   const turned = h("p", { class: "turned" }, h("b", {}, "Owner's side."), " Turn the screen away.");
-  const el = h("header", { class: "head" },
+  const el = h("header", { class: "head" }, jobs,
     h("h1", { class: "whose" }, client, " ", title), turned, keptBox, undo, redo, owner);
 
   const words = h("p");
   const close = button("close", "Close this message", () => shut());
   const again = h("button", { type: "button", class: "main", onclick: onreload });
+  const offers = h("span", { class: "offers" });
   const banner = h("div", { class: "banner", role: "alert", hidden: true },
-    icon("warn"), words, again, close);
+    icon("warn"), words, offers, again, close);
+  let passing = 0;
+  let last = null;
   let savedAt = "";
   let isLost = false;
 
   function shut() {
+    clearTimeout(passing);
     banner.hidden = true;
     words.textContent = "";
+    offers.replaceChildren();
   }
 
+  /** Say a notice; `offers` are buttons with their wishes, one that `passes` goes by itself. */
   function warn(notice) {
-    if (!notice?.says || isLost) return;
+    if (notice?.offers) last = notice;
+    if (isLost || !notice?.number) return;
+    if (!notice.says) {
+      if (offers.childElementCount) shut();
+      return;
+    }
+    // What waits for an answer is not covered by what only informs.
+    if (offers.childElementCount && !notice.offers) return;
+    shut();
     banner.hidden = false;
     again.hidden = true;
-    close.hidden = false;
+    offers.replaceChildren(...(notice.offers ?? []).map(([name, wish], place) =>
+      h("button", { type: "button", class: place ? "quiet" : "main", onclick: () => ask({ do: wish }) }, name)));
+    // One that asks which of two to keep stays until it is answered.
+    close.hidden = (notice.offers ?? []).some(([, wish]) => wish === "as_copy");
     words.replaceChildren(notice.says);
+    if (notice.passes) passing = setTimeout(shut, PASSES_MS);
   }
 
   function lost() {
+    shut();
     isLost = true;
+    sessionStorage.setItem(STOPPED, "1");
     banner.hidden = false;
     close.hidden = true;
     again.hidden = false;
@@ -54,8 +86,10 @@ export function head({ ask, onreload, onlost, onowner }) {
 
   function back() {
     isLost = false;
+    sessionStorage.removeItem(STOPPED);
     onlost("");
     shut();
+    if (last?.offers?.length) warn(last);
   }
 
   function saved(message) {

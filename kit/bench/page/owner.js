@@ -1,14 +1,21 @@
 import { h, icon, put, say } from "./dom.js";
 
+const BEHIND = {
+  owner: ["Owner's side", "What this floor costs and leaves."],
+  jobs: ["Jobs", "The list names other clients and their prices."],
+};
+
 /** Ask for the owner's passphrase; the first one given is the one from then on. */
 export function ownerDoor({ ask }) {
+  const title = h("h2", {}, "Owner's side");
+  let behind = "owner";
   const words = h("p", { class: "soft" });
   const says = h("p", { class: "says", role: "alert" });
   const field = h("input", { type: "password", id: "pt-passphrase", autocomplete: "off",
     spellcheck: "false", required: true, maxlength: 200 });
   const open = h("button", { type: "submit", class: "main" }, "Open");
   const form = h("form", { method: "dialog", onsubmit: send },
-    h("h2", {}, "Owner's side"), words,
+    title, words,
     h("label", { for: "pt-passphrase" }, "Passphrase"), field, says,
     h("div", { class: "pair" },
       h("button", { type: "button", class: "quiet", onclick: () => shut() }, "Back to the floor"), open));
@@ -23,7 +30,7 @@ export function ownerDoor({ ask }) {
   function send(event) {
     event.preventDefault();
     say(says, "");
-    ask({ do: "owner", passphrase: field.value });
+    ask({ do: behind, passphrase: field.value });
     field.value = "";
   }
 
@@ -31,10 +38,15 @@ export function ownerDoor({ ask }) {
     if (el.open) el.close();
   }
 
-  function knock() {
+  /** Ask for what lies behind: "owner", the figures of this floor, or "jobs", the list. */
+  function knock(what = "owner") {
+    behind = what;
+    const [name, tells] = BEHIND[what];
+    say(title, name);
+    put(el, { "aria-label": name });
     say(words, isLocked
-      ? "What this floor costs and leaves. Turn the screen away first."
-      : "No passphrase was chosen yet. The one you type now opens this side from here on.");
+      ? `${tells} Turn the screen away first.`
+      : `${tells} No passphrase was chosen yet; the one you type now opens it from here on.`);
     put(field, { minlength: isLocked ? null : 8 });
     el.showModal();
     field.focus();

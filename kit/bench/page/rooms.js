@@ -127,5 +127,5 @@ export function roomsPanel({ ask }) {
     lay();
   }
 
-  return { el, draw, board, name: "Rooms" };
+  return { el, draw, board, name: "Rooms", begin: () => hand.take({ tool: "walls", room: "", wall: -1 }) };
 }

@@ -1,5 +1,6 @@
-const PATIENCE_MS = 6000;
+const PATIENCE_MS = 5400; // told within six seconds, by the looks in between
 const PING_MS = 1500;
+const LOOK_MS = 400;
 
 /**
  * Carry wishes to Python, one at a time and in order.
@@ -63,8 +64,11 @@ export function listen(model, onlost, onback) {
     try {
       model.send({ do: "ping" });
     } catch {
-      // no line to send on: the silence below tells
+      // no line to send on: the silence tells
     }
+  }
+
+  function look() {
     if (!lost && Date.now() - heard > PATIENCE_MS) {
       lost = true;
       onlost();
@@ -75,9 +79,9 @@ export function listen(model, onlost, onback) {
   const woken = () => (heard = Date.now());
   document.addEventListener("visibilitychange", woken);
   model.on("msg:custom", pong);
-  const timer = setInterval(ping, PING_MS);
+  const timers = [setInterval(ping, PING_MS), setInterval(look, LOOK_MS)];
   return () => {
-    clearInterval(timer);
+    timers.forEach(clearInterval);
     document.removeEventListener("visibilitychange", woken);
     model.off("msg:custom", pong);
   };

@@ -1,0 +1,242 @@
+"""What is on the table and in the book: said in words, and what to do where they differ."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Sequence
+from datetime import datetime, timedelta
+from typing import Any, Protocol
+
+from kit.bench.choices import as_copy
+from kit.bench.keeping import Keeper
+from kit.bench.state import Complaint, TableState
+from kit.book import Book, CarriedJob, ClashError, Opened, job_file, job_file_name
+from kit.errors import BookError, KitError, SheetError
+
+LEFT = timedelta(minutes=10)
+"""A job taken up after longer than this is told to be what was left, not a reload."""
+
+Offers = Sequence[tuple[str, str]]
+AS_FILE = ("Save the job as a file", "carry")
+AGAIN = ("Try again", "keep_now")
+FROM_BOOK = ("Show what is in the book", "from_book")
+AS_COPY = ("Keep mine as a copy", "as_copy")
+
+
+class Say(Protocol):
+    """Puts a sentence into the banner, with buttons; "" takes such a one away again."""
+
+    def __call__(self, words: str, offers: Offers = (), *, passes: bool = False) -> None:
+        """Say `words`; each offer is what a button says and the wish it stands for."""
+
+
+class Saving:
+    """The job on the table, the book it is kept in, and how both stand.
+
+    Parameters
+    ----------
+    state : TableState
+    send : callable
+        Takes a message for the page and its buffers.
+    say : Say
+    """
+
+    def __init__(
+        self,
+        state: TableState,
+        send: Callable[[dict[str, Any], list[bytes]], None],
+        say: Say,
+    ) -> None:
+        self.book: Book | None = None
+        self._state = state
+        self._send = send
+        self._say = say
+        self._keeper: Keeper | None = None
+        self._saved: dict[str, Any] | None = None
+        self._found: Opened | None = None
+        self._clashed = ""
+        self.wishes: dict[str, Callable[[dict[str, Any]], Complaint | None]] = {
+            "carry": lambda _: granted(self.carry),
+            "keep_now": lambda _: granted(self.keep_now),
+            "from_book": lambda _: granted(self.show_what_is_kept),
+            "as_copy": lambda _: granted(self.keep_as_copy),
+        }
+
+    @property
+    def job_id(self) -> str | None:
+        """Id of the job on the table, if it is in a book."""
+        return self._keeper.kept.job_id if self._keeper else None
+
+    def begin(self, book: Book, opened: Opened) -> None:
+        """Keep every change of the job that lies on the table from here on."""
+        self.book, self._found = book, opened
+        self._keeper = Keeper(book, opened.job, opened.revision, self._said)
+        self._said(None)
+
+    def follow(self, state: TableState) -> None:
+        """Keep the job as soon as it has settled."""
+        if self._keeper is not None:
+            self._keeper.follow(state)
+
+    def look(self) -> None:
+        """See now and then whether the book has something newer."""
+        if self._keeper is not None:
+            self._keeper.look(self._state)
+
+    def greet(self, came: str) -> None:
+        """Tell a page that opens which job it shows, and what has happened to it.
+
+        Parameters
+        ----------
+        came : {"lost", "reload", "open"}
+            Whether the table had stopped answering, the page was loaded again, or
+            neither.
+        """
+        if self._saved is not None:
+            self._send({"saved": self._saved, "job": self.job_id}, [])
+        if self._found is not None:
+            if words := restored_words(self._found, came, datetime.now().astimezone()):
+                self._say(words, passes=True)
+            self._found = None
+
+    def settle(self) -> None:
+        """Have the job on the table in the book before another one is laid there.
+
+        Raises
+        ------
+        SheetError
+            If it cannot be kept.
+        """
+        keeper = self._keeper
+        if keeper is None or keeper.keep(self._state):
+            return
+        wanted = "a word first on which of the two to go on with; see the message above"
+        raise SheetError(
+            "the job on the table",
+            found="changes that are not in the book",
+            expected=wanted
+            if keeper.has_clashed
+            else "them saved first, if only as a file",
+        )
+
+    def take_up(self, opened: Opened) -> None:
+        """Lay another job of the book on the table.
+
+        Raises
+        ------
+        KitError
+            If it cannot be priced; the job before is then still there, and kept.
+        """
+        book = self._books
+        before = self._keeper
+        # Changed first: what the table tells as it changes must not go into the old job.
+        self._keeper = Keeper(book, opened.job, opened.revision, self._said)
+        try:
+            self._state.take_up(opened.job)
+        except KitError:
+            self._keeper = before
+            raise
+        if before is not None:
+            before.stop()
+        self._said(None)
+        self._send({"laid": self.job_id}, [])
+
+    def keep_now(self) -> None:
+        """Try again to keep what could not be kept."""
+        if self._keeper is not None:
+            self._keeper.keep(self._state)
+
+    def carry(self) -> None:
+        """Hand the job over as a file."""
+        job = self._state.job
+        carried = CarriedJob(job)
+        if self._keeper is not None:
+            kept = self._keeper.kept
+            carried = CarriedJob(job, kept.job_id, kept.number)
+        self._send({"file": {"name": job_file_name(job)}}, [job_file(carried)])
+
+    def show_what_is_kept(self) -> None:
+        """Lay the job as the book has it on the table, in the place of what is there."""
+        if self.job_id is not None:
+            self.take_up(self._books.open(self.job_id))
+            self._say("This is the job as it is in the book now.", passes=True)
+
+    def keep_as_copy(self) -> None:
+        """Keep what is on the table as a job of its own, and go on with that."""
+        copy = as_copy(self._state.job)
+        kept = self._books.keep(copy, total=self._state.total)
+        self.take_up(Opened(copy, kept))
+        self._say(
+            f"Your changes are kept as a job of their own, {copy.title}.", passes=True
+        )
+
+    def handed_out(self) -> None:
+        """Note that the paper of this job is out."""
+        if self.book is not None and self.job_id is not None:
+            self.book.mark(self.job_id, "out")
+
+    @property
+    def _books(self) -> Book:
+        if self.book is None:
+            raise BookError("job book", found="none in use here", expected="one")
+        return self.book
+
+    def _said(self, fault: BookError | None) -> None:
+        if fault is None:
+            self._saved, self._clashed = {"ok": True, "says": ""}, ""
+            self._say("")
+        elif isinstance(fault, ClashError):
+            own = self._keeper is not None and not self._keeper.holds(self._state.job)
+            self._saved = {"ok": False, "says": "Not saved" if own else "Changed elsewhere"}
+            if (words := _clash_words(fault, own=own)) != self._clashed:
+                self._clashed = words
+                self._say(words, (FROM_BOOK, AS_COPY))
+        else:
+            self._saved = {"ok": False, "says": "Not saved"}
+            words = "The last change is on this screen but not in the job book."
+            self._say(f"{words} {fault.line}.", (AS_FILE, AGAIN))
+        self._send({"saved": self._saved, "job": self.job_id}, [])
+
+
+def restored_words(opened: Opened, came: str, now: datetime) -> str:
+    """What has happened, and until when it was saved; "" where there is nothing to tell."""
+    when = opened.revision.when.astimezone(now.tzinfo)
+    saved = f"This is the job as it was saved {moment(when, now)}"
+    if came == "lost":
+        return f"Pourtable had stopped answering and was started again. {saved}."
+    if came == "reload":
+        return f"The page was loaded again. {saved}."
+    if opened.revision.number > 1 and now - when > LEFT:
+        return f"{saved}, when it was last at a table."
+    return ""
+
+
+def moment(when: datetime, now: datetime) -> str:
+    """``at 2:14 pm``, or with its day where that is another one."""
+    from babel.dates import format_datetime, format_time
+
+    clock = format_time(when, "h:mm a", tzinfo=when.tzinfo, locale="en_US").lower()
+    if when.date() == now.date():
+        return f"at {clock}"
+    pattern = "MMM d" if when.year == now.year else "MMM d, y"
+    day = format_datetime(when, pattern, tzinfo=when.tzinfo, locale="en_US")
+    return f"on {day} at {clock}"
+
+
+def granted(does: Callable[[], None]) -> Complaint | None:
+    """Do it, or say to whoever asked why not."""
+    try:
+        does()
+    except KitError as error:
+        return Complaint(error.about, error.line)
+    return None
+
+
+def _clash_words(fault: ClashError, *, own: bool) -> str:
+    now = datetime.now().astimezone()
+    when = moment(fault.latest.when.astimezone(now.tzinfo), now)
+    rest = (
+        "What you changed here is on this screen only; nothing was overwritten."
+        if own
+        else "This screen still shows it as it was before."
+    )
+    return f"This job was changed in another window {when}. {rest}"
