@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from typing import Any
 
+from kit.bench.paper_choices import with_words
 from kit.errors import SheetError
 from kit.job import UNNAMED_FIRM, Job
 from kit.job.sheet import job_from
@@ -17,19 +18,18 @@ SLAB = ("below_grade", "painted", "old_flooring")
 
 
 def with_client(job: Job, field: str, text: str) -> Job:
-    """Fill in one field of the client's."""
-    client = job.site.client.changed(**_one(field, text, CLIENT, "client"))
-    return job.changed(site=job.site.changed(client=client))
+    """Fill in one field of the client's, as the paper takes it."""
+    return with_words(job, f"client, {_known(field, CLIENT, 'client')}", text)
 
 
 def with_firm(job: Job, field: str, text: str) -> Job:
-    """Fill in one field of the firm's."""
-    return job.changed(firm=job.firm.changed(**_one(field, text, FIRM, "firm")))
+    """Fill in one field of the firm's, as the paper takes it."""
+    return with_words(job, f"firm, {_known(field, FIRM, 'firm')}", text)
 
 
 def with_title(job: Job, text: str) -> Job:
     """Say what floor it is."""
-    return job.changed(title=text)
+    return with_words(job, "job, title", text)
 
 
 def with_year(job: Job, text: str) -> Job:
@@ -85,7 +85,7 @@ def who_figures(job: Job) -> dict[str, Any]:
     }
 
 
-def _one(field: str, text: str, known: tuple[str, ...], about: str) -> dict[str, str]:
+def _known(field: str, known: tuple[str, ...], about: str) -> str:
     if field not in known:
         raise SheetError(about, found=field, expected=f"one of {', '.join(known)}")
-    return {field: text}
+    return field

@@ -56,7 +56,8 @@ def take_off(plan: FloorPlan, *, cracks_m: float = 0.0) -> Takeoff:
     walls_m = sum(room.perimeter_m for room in rooms)
     girths_m = sum(room.girth_m for room in rooms)
     perimeter_m = walls_m + girths_m + jambs_m
-    out_m = plan.way_out.opening.length
+    # a door that was only guessed must not shorten the base
+    out_m = plan.way_out.opening.length if plan.way_out.is_marked else 0.0
     along_m = base_m(walls_m + girths_m, openings_m=out_m)
     trail = (
         *chain.from_iterable(_room_trail(room) for room in rooms),

@@ -1,5 +1,6 @@
 """The cove base against shapely and against plain sums of its own."""
 
+from dataclasses import replace
 from itertools import pairwise
 from math import pi
 
@@ -68,6 +69,15 @@ def test_a_base_runs_along_walls_and_columns_but_not_across_the_way_out():
     assert taken.base_m == pytest.approx(74 * FT - 0.9)
     trail = next(figure for figure in taken.trail if figure.label == "Walls for a base")
     assert trail.how == "70.0 ft walls + 4.0 ft columns and islands − 3.0 ft way out"
+
+
+def test_a_door_that_is_only_guessed_does_not_shorten_the_base():
+    outline = box(0, 0, 20 * FT, 15 * FT)
+    plan = one_room(outline, outline)
+    guessed = replace(plan, way_out=replace(plan.way_out, is_marked=False))
+
+    assert take_off(plan).base_m == pytest.approx(70 * FT - 0.9)
+    assert take_off(guessed).base_m == pytest.approx(70 * FT)
 
 
 def test_door_jambs_are_an_edge_of_the_film_but_carry_no_base(demo_workup):
