@@ -76,7 +76,9 @@ def side_of(job: Job, key: str) -> Side:
     for design in job.designs:
         if key == LAID + design.name:
             return Side(design.recipe, design.finish, design.name)
-    return Side(job.recipe, job.finish if key.startswith(LAID) else key)
+    finish = job.finish if key.startswith(LAID) else key
+    kept_as = (d.name for d in job.designs if (d.recipe, d.finish) == (job.recipe, finish))
+    return Side(job.recipe, finish, next(kept_as, ""))
 
 
 def offer_for(job: Job, side: Side, shelf: Shelf) -> Offer | None:

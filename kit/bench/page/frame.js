@@ -31,6 +31,15 @@ function wear(bytes) {
   face.load().then((ready) => document.fonts.add(ready));
 }
 
+/** Undo or redo by its keys, unless they are meant for the words of a field. */
+function stepOf(event) {
+  if (!(event.ctrlKey || event.metaKey) || event.altKey) return "";
+  if (event.target.closest("input:not([type=range]), textarea, select, dialog")) return "";
+  const key = event.key.toLowerCase();
+  if (key === "y") return "redo";
+  return key === "z" ? (event.shiftKey ? "redo" : "undo") : "";
+}
+
 /** Draw the whole table around its stage. */
 async function render({ model, el }) {
   const line = wire(model);
@@ -162,8 +171,12 @@ async function render({ model, el }) {
   }
 
   const floorOnly = () => standAlone(!root.classList.contains("alone"));
-  const escape = (event) => {
+  const keyed = (event) => {
     if (event.key === "Escape" && root.classList.contains("alone")) standAlone(false);
+    const step = stepOf(event);
+    if (!step) return;
+    event.preventDefault();
+    ask({ do: step });
   };
   const sizes = new ResizeObserver(showMore);
 
@@ -186,7 +199,7 @@ async function render({ model, el }) {
   model.on("change:notice", warn);
   model.on("msg:custom", told);
   floor.addEventListener("flooronly", floorOnly);
-  document.addEventListener("keydown", escape);
+  document.addEventListener("keydown", keyed);
   const stopListening = listen(model, top.lost, top.back);
 
   go(model.get("figures").price.plain ? "color" : "rooms");
@@ -198,7 +211,7 @@ async function render({ model, el }) {
     stopListening();
     line.close();
     sizes.disconnect();
-    document.removeEventListener("keydown", escape);
+    document.removeEventListener("keydown", keyed);
     model.off("change:figures", draw);
     model.off("change:notice", warn);
     model.off("msg:custom", told);

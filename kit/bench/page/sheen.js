@@ -11,7 +11,7 @@ export function sheenPanel({ ask }) {
     onclick: () => putIn(shownOn(side)) });
   const el = h("div", { class: "stack" },
     h("div", { class: "title" }, h("h2", {}, "Sheen"), h("span", { class: "soft" }, "per sq ft, poured")),
-    sides.el, list, slip, h("div", { class: "grow" }), put_in);
+    sides.el, put_in, list, slip);
   let side = "right";
   let figures = null;
   let buttons = [];

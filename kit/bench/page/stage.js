@@ -26,17 +26,13 @@ function render({ model, el }) {
     picture, waiting, divider.el, signs[0].el, signs[1].el, busy,
     h("div", { class: "looks" }, views.el, places.el, moods.el, whole));
   el.append(stage);
-  const slow = setTimeout(() => {
-    late = true;
-    if (model.get("busy")) say(waiting, "The first floor after installing takes up to a minute…");
-  }, SLOW_MS);
   const shader = shading();
   let look = {};
   let tags = [];
   let turn = 0;
   let due = 0;
   let inside = "room";
-  let late = false;
+  let slow = 0;
 
   function slide(at) {
     stage.style.setProperty("--parting", at);
@@ -150,10 +146,13 @@ function render({ model, el }) {
 
   const wait = () => {
     say(busy, model.get("busy") ? "Pouring…" : "");
+    clearTimeout(slow);
     if (!left.hidden) return;
     waiting.hidden = false;
-    if (!model.get("busy")) say(waiting, "The floor is poured here once the walls close.");
-    else if (!late) say(waiting, "Pouring the floor…");
+    if (!model.get("busy")) return say(waiting, "The floor is poured here once the walls close.");
+    say(waiting, "Pouring the floor…");
+    slow = setTimeout(
+      () => say(waiting, "Pouring the floor… The first one after installing takes a minute or two."), SLOW_MS);
   };
   const moved = () => divider.place(model.get("edge"));
   const alone = (event) => {
