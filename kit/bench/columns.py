@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from kit.bench.positions import stepped
 from kit.bench.rooms import at_site, found, place_in_m
 from kit.errors import SheetError
 from kit.job import Job
@@ -18,15 +19,13 @@ WIDEST_M = 30.0
 
 def column_at(job: Job, room: str, east_ft: float, north_ft: float) -> Job:
     """Stand a round column of the usual size where the floor was touched."""
-    column = Column(at=placed(*place_in_m(east_ft, north_ft)), round=USUAL)
-    return _with(job, room, [*found(job, room).columns, column])
+    return _with_column(job, room, *place_in_m(east_ft, north_ft))
 
 
 def column_in(job: Job, room: str) -> Job:
     """Stand a round column of the usual size in the middle of a room."""
     west, south, east, north = bounds_m(found(job, room))
-    column = Column(at=placed((west + east) / 2, (south + north) / 2), round=USUAL)
-    return _with(job, room, [*found(job, room).columns, column])
+    return _with_column(job, room, (west + east) / 2, (south + north) / 2)
 
 
 def column_sized(job: Job, room: str, column: int, across: str, deep: str) -> Job:
@@ -76,6 +75,17 @@ def bounds_m(room: Room | Draft) -> tuple[float, float, float, float]:
     """West, south, east, north of what is walked of a room. [m]"""
     easts, norths = zip(*Outline.of(room).corners_m, strict=True)
     return min(easts), min(norths), max(easts), max(norths)
+
+
+def _with_column(job: Job, room: str, east_m: float, north_m: float) -> Job:
+    """Stand one there, whole steps of the tape from the west and the south."""
+    here = found(job, room)
+    west, south, _, _ = bounds_m(here)
+    outline = Outline.of(here)
+    at = placed(
+        west + stepped(east_m - west, outline), south + stepped(north_m - south, outline)
+    )
+    return _with(job, room, [*here.columns, Column(at=at, round=USUAL)])
 
 
 def _column(job: Job, room: str, column: int) -> Column:

@@ -7,6 +7,7 @@ from typing import Any
 
 from kit.bench.columns import from_the_corner_m
 from kit.bench.openings import shared, wall_under
+from kit.bench.positions import shown_position
 from kit.bench.rooms import in_order
 from kit.errors import KitError
 from kit.job import Job
@@ -14,7 +15,7 @@ from kit.plan import FloorPlan
 from kit.plan.closing import Repair, closed, repairs
 from kit.plan.rooms import planned
 from kit.site import Doorway, Draft, Exit, Room, Site
-from kit.site.lengths import shown_length, written_length
+from kit.site.lengths import shown_length
 from kit.site.outline import Outline, length_of
 from kit.site.records import place_m
 from kit.site.walls import Corner, read_wall
@@ -62,7 +63,10 @@ def _room(room: Room | Draft) -> Figures:
     return {
         "name": room.name,
         "open": is_open,
-        "walls": [_wall(wall) for wall in outline.walls],
+        "walls": [
+            {**_wall(wall), "side": side}
+            for wall, side in zip(outline.walls, sides(outline), strict=True)
+        ],
         "corners": [_feet(corner) for corner in outline.corners_m],
         "columns": [_column(room, number) for number in range(len(room.columns))],
         "islands": [
@@ -102,6 +106,16 @@ def _wall(wall: str) -> Figures:
         "length": shown_length(length_of(wall)),
         "towards": towards(bearing),
     }
+
+
+def sides(outline: Outline) -> list[str]:
+    """The side of its room that each wall lies on, to the nearest of eight."""
+    corners = outline.corners_m
+    ring = zip(corners, [*corners[1:], corners[0]], strict=True)
+    clockwise = sum(a * d - b * c for (a, b), (c, d) in ring) <= 0.0
+    outward = -90.0 if clockwise else 90.0
+    bearings = [read_wall(wall, about=outline.about)[0] for wall in outline.walls]
+    return [_EIGHT[round((bearing + outward) / 45.0) % 8] for bearing in bearings]
 
 
 def towards(bearing: float) -> str:
@@ -175,6 +189,7 @@ def _closing(outline: Outline) -> str:
 
 def _column(room: Room | Draft, number: int) -> Figures:
     column = room.columns[number]
+    outline = Outline.of(room)
     east_m, north_m = from_the_corner_m(room, column)
     sizes = [column.round] if column.round else list(column.square or ())
     sizes_ft = [read_length(size) / M_PER_FT for size in sizes if size]
@@ -183,8 +198,8 @@ def _column(room: Room | Draft, number: int) -> Figures:
         "round": bool(column.round),
         "sizes": [shown_length(size) for size in sizes if size],
         "size_ft": [round(size, 4) for size in (sizes_ft * 2)[:2]],
-        "east": shown_length(written_length(max(east_m, 0.0))),
-        "north": shown_length(written_length(max(north_m, 0.0))),
+        "east": shown_position(east_m, outline),
+        "north": shown_position(north_m, outline),
     }
 
 
@@ -224,7 +239,7 @@ def _opening(opening: Doorway | Exit, outline: Outline | None) -> Figures:
         "ahead": [round(part, 6) for part in ahead],
         "width_ft": round(read_length(opening.width) / M_PER_FT, 4),
         "width": shown_length(opening.width),
-        "along": shown_length(written_length(max(along, 0.0))),
+        "along": shown_position(along, outline) if outline else "",
         "end": end,
     }
 

@@ -7,6 +7,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from itertools import combinations, pairwise
 
+from kit.bench.positions import step_m
 from kit.bench.rooms import at_site, found, in_order, outline_of, place_in_m
 from kit.errors import SheetError
 from kit.job import Job
@@ -200,23 +201,34 @@ def _facing(wall: Stretch, facing: Stretch) -> Stretch | None:
 def _with_doorway(
     job: Job, first: str, second: str, stretch: Stretch, along_m: float
 ) -> Job:
-    at, width = _cut(stretch, along_m)
+    at, width = _cut(outline_of(job, first), stretch, along_m)
     doorway = Doorway(between=(first, second), at=at, width=width)
     return at_site(job, doorways=[*job.site.doorways, doorway])
 
 
 def _with_way_out(job: Job, room: str, wall: Stretch, along_m: float) -> Job:
-    at, width = _cut(wall, along_m)
+    at, width = _cut(outline_of(job, room), wall, along_m)
     if job.site.way_out:
         width = job.site.way_out.width
     return at_site(job, way_out=Exit(room=room, at=at, width=width))
 
 
-def _cut(wall: Stretch, along_m: float) -> tuple[Place, str]:
-    """An opening of the usual width, wholly in a wall, as near a place as that allows."""
+def _cut(outline: Outline, wall: Stretch, along_m: float) -> tuple[Place, str]:
+    """An opening of the usual width, wholly in a wall, as near a place as that allows.
+
+    Its middle is whole steps of the tape from the end that it is measured from.
+    """
     width_m = min(LIKELY_M, wall.length_m)
-    middle_m = min(max(along_m, width_m / 2), wall.length_m - width_m / 2)
-    return placed(*wall.at(middle_m)), written_length(width_m)
+    least_m, most_m = width_m / 2, wall.length_m - width_m / 2
+    middle = wall.at(min(max(along_m, least_m), most_m))
+    if whole := wall_under(outline, placed(*middle)):
+        steps = whole.along(middle) / step_m(outline)
+        for count in (round(steps), math.floor(steps), math.ceil(steps)):
+            tried = whole.at(count * step_m(outline))
+            if least_m <= wall.along(tried) <= most_m:
+                middle = tried
+                break
+    return placed(*middle), written_length(width_m)
 
 
 def _width(width: str, about: str) -> str:

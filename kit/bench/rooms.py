@@ -94,11 +94,12 @@ def in_order(site: Site) -> tuple[Room | Draft, ...]:
 
 
 def free_name(site: Site) -> str:
-    """A name that no room has yet."""
+    """A name that no room has yet, numbered on from those that are there."""
     taken = {room.name for room in in_order(site)}
-    return next(
-        name for n in range(1, MOST_ROOMS + 2) if (name := f"Room {n}") not in taken
-    )
+    number = len(taken) + 1
+    while (name := f"Room {number}") in taken:
+        number += 1
+    return name
 
 
 def begun_at(job: Job, name: str, start_m: Corner, walls: tuple[str, ...]) -> Job:

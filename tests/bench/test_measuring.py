@@ -348,3 +348,45 @@ def draw(state, ring):
     assert state.job.site.drafts == ()
     west = ring[0][0] * M_PER_FT
     assert state.job.site.rooms[0].corners_m()[0][0] == pytest.approx(west)
+
+
+def test_a_wall_is_named_by_the_side_it_lies_on_whichever_way_it_was_walked(state):
+    for name, walked in (("Den", (E, S, W, N)), ("Hall", (W, S, E, N))):
+        must(state, rooms.begun, name)
+        for number, bearing in enumerate(walked):
+            must(state, measuring.with_wall, name, number, bearing, "9")
+        seen = [wall["side"] for wall in shown(state)["rooms"][0]["walls"]]
+        assert (
+            seen
+            == {
+                "Den": ["north", "east", "south", "west"],
+                "Hall": ["north", "west", "south", "east"],
+            }[name]
+        )
+        must(state, rooms.without_room, name)
+
+
+def test_what_is_tapped_stands_in_half_inches_or_in_whole_centimeters(den):
+    east, north = shown(den)["rooms"][0]["corners"][0]
+    must(den, openings.way_out_at, east, north - 6.10003)
+    must(den, columns.column_at, "Den", east + 5.02003, north - 5.03003)
+    leaving, column = shown(den)["way_out"], shown(den)["rooms"][0]["columns"][0]
+    assert (leaving["along"], leaving["end"]) == ("6′ 1″", "north")
+    assert (column["east"], column["north"]) == ("5′ 0″", "9′ 11½″")
+
+    must(den, openings.without_way_out)
+    must(den, rooms.begun, "Bay")
+    must(den, measuring.rectangle, "Bay", "6.25 m", "4 m")
+    bay = shown(den)["rooms"][1]
+    east, north = bay["corners"][1]
+    must(den, openings.doorway_between, "Den", "Bay")
+    must(den, openings.way_out_at, east, north - 6.10003)
+    must(den, columns.column_at, "Bay", east - 5.02003, north - 5.03003)
+    column = shown(den)["rooms"][1]["columns"][0]
+    assert shown(den)["way_out"]["along"] == "1.86 m"
+    assert (column["east"], column["north"]) == ("4.72 m", "2.47 m")
+
+
+def test_another_room_is_numbered_on_from_those_that_have_names(den):
+    must(den, rooms.begun)
+    assert shown(den)["rooms"][1]["name"] == "Room 2"

@@ -87,18 +87,24 @@ def test_a_room_is_drawn_by_mouse_and_the_price_appears_when_it_closes(table):
 def test_a_second_room_a_doorway_a_column_and_the_way_out_by_mouse(table):
     page = table.page
     page.get_by_label("Across").fill("18")
-    page.get_by_label("Deep").fill("14 6")
-    page.get_by_role("button", name="Draw the rectangle").click()
+    page.get_by_label("Across").press("Enter")
+    page.keyboard.type("14 6")
+    page.keyboard.press("Enter")
     await_area(table, "261.0 sq ft")
     page.get_by_role("button", name="Add a room").click()
+    page.wait_for_function("document.activeElement.value === 'Room 2'")
+    assert page.evaluate("getSelection().toString()") == "Room 2"
     page.get_by_label("Across").fill("6.25 m")
     page.get_by_label("Deep").fill("8")
     page.get_by_role("button", name="Draw the rectangle").click()
     page.get_by_text("Room 2 has no doorway to the other rooms yet").wait_for()
     assert table.total == ""
 
-    page.get_by_role("button", name="Doorway", exact=True).click()
+    side = page.get_by_label("Side", exact=True)
+    assert side.input_value() == "east"
     page.get_by_role("button", name="Room 1", exact=True).click()
+    assert side.input_value() == "west"
+    page.get_by_role("button", name="Doorway", exact=True).click()
     names = [page.locator(".names-on .room").nth(i).bounding_box() for i in (0, 1)]
     walls = page.locator(".outlines path.mine").bounding_box()
     page.mouse.click(walls["x"] + walls["width"], names[1]["y"] + 20)
@@ -150,6 +156,34 @@ def test_a_room_is_typed_and_finished_by_keyboard_alone(table):
     tab_to(table, "^Mark it here")
     keys.press("Enter")
     table.page.get_by_text("Way out of Wash house").wait_for()
+
+
+def test_enter_stays_at_a_wall_that_is_refused(table):
+    page = table.page
+    page.get_by_label("Across").fill("20")
+    page.get_by_label("Deep").fill("15")
+    page.get_by_label("Deep").press("Enter")
+    await_area(table, "300.0 sq ft")
+    second = page.get_by_label("Length of wall 2")
+    second.fill("nonsense")
+    second.press("Enter")
+    page.locator(".walls .says", has_text="nonsense").wait_for()
+    for _ in range(2):
+        page.wait_for_timeout(100)
+        assert second.evaluate("one => one === document.activeElement")
+        page.keyboard.press("Enter")
+    second.fill("15")
+    second.press("Enter")
+    third = page.get_by_label("Length of wall 3").element_handle()
+    page.wait_for_function("one => one === document.activeElement", arg=third)
+
+    page.get_by_role("button", name="Way out", exact=True).click()
+    walls = page.get_by_label("In the middle of")
+    assert walls.locator("option").first.inner_text() == "north wall, 20′ 0″"
+    walls.focus()
+    walls.select_option(label="south wall, 20′ 0″")
+    page.locator(".chosen path").wait_for(state="attached")
+    look(table, "chosen_wall")
 
 
 def test_a_draft_is_there_again_after_a_reload(table):

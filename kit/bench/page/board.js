@@ -56,6 +56,7 @@ export function planBoard({ ask, hand }) {
     say(hint, SAYS[hand.now.tool] ?? `1 square = 1 ft${unmarked}`);
     nameRooms();
     mark();
+    clear();
   }
 
   // The few walls of a room just begun have their tags where its name would stand.
@@ -95,6 +96,19 @@ export function planBoard({ ask, hand }) {
       put(one, { "aria-pressed": String(i === hand.now.wall),
         "aria-label": `Wall ${i + 1}, ${wall.length} ${wall.towards}` });
     });
+  }
+
+  /** A name stands clear of the lengths on the walls, above or below its place. */
+  function clear() {
+    const tags = [...labels.querySelectorAll(".wall-tag:not(.short) span")].map((one) => one.getBoundingClientRect());
+    if (!tags.length) return;
+    for (const name of names.children) {
+      const box = name.getBoundingClientRect();
+      const isFree = (by) => !tags.some((t) => t.left < box.right && t.right > box.left
+        && t.top < box.bottom + by && t.bottom > box.top + by);
+      const by = [0, -box.height, box.height].find(isFree);
+      if (by) name.style.marginTop = `${by}px`;
+    }
   }
 
   const part = (kind, i) => labels.querySelector(`.${kind}[data-number="${i}"]`);

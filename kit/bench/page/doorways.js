@@ -25,13 +25,17 @@ export function doorwayList({ ask }) {
 export function wayOutForm({ ask, hand }) {
   const says = h("p", { class: "soft" });
   const one = card({ ask, what: (do_, more) => ({ do: `way_out_${do_}`, ...more }), name: "the way out" });
-  const wall = h("select", { id: "pt-way-out-wall" });
+  const wall = h("select", { id: "pt-way-out-wall",
+    onfocus: () => show(), onchange: () => show(), onblur: () => hand.take({ wall: -1 }) });
   const mark = h("button", { type: "button", class: "main",
     onclick: () => ask({ do: "way_out_in", room: hand.now.room, wall: Number(wall.value) }) }, "Mark it here");
   const choose = h("div", { class: "pick-wall" },
     h("label", { for: "pt-way-out-wall" }, "In the middle of"), wall, mark);
   const list = h("ul", { class: "cards" }, one.el);
   const el = h("div", { class: "stack" }, says, list, choose);
+
+  /** The wall that is chosen in the list is seen on the plan. */
+  const show = () => hand.take({ wall: Number(wall.value) });
 
   function draw(measure) {
     const leaving = measure.way_out;
@@ -42,7 +46,7 @@ export function wayOutForm({ ask, hand }) {
     say(says, `${leaving?.says ?? "Not marked yet."} Tap the outer wall by which the crew leaves, or choose it here.`);
     if (isMarked) one.draw({ ...leaving, title: `Way out of ${leaving.room}` });
     choose.hidden = !room?.walls.length;
-    const walls = room ? room.walls.map((w, i) => `${room.name}, wall ${i + 1}, ${w.towards}, ${w.length}`) : [];
+    const walls = room ? named(room.walls) : [];
     if (String(walls) !== wall.dataset.drawn) {
       wall.dataset.drawn = String(walls);
       wall.replaceChildren(...walls.map((words, i) => h("option", { value: i }, words)));
@@ -52,6 +56,12 @@ export function wayOutForm({ ask, hand }) {
   }
 
   return { el, draw };
+}
+
+/** Walls by the side they lie on; by their number too where that names two alike. */
+function named(walls) {
+  const words = walls.map((w) => `${w.side} wall, ${w.length}`);
+  return words.map((one, i) => (words.filter((w) => w === one).length > 1 ? `${one} (wall ${i + 1})` : one));
 }
 
 function card({ ask, what, name }) {

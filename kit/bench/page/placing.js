@@ -1,6 +1,7 @@
 import { h, put } from "./dom.js";
 import { field } from "./fields.js";
 import { roomOf } from "./hand.js";
+import { sideOf } from "./snap.js";
 
 const SIDES = [["east", "east of"], ["west", "west of"], ["north", "north of"], ["south", "south of"]];
 const LARGEST_SHEET = 1_000_000;
@@ -8,7 +9,8 @@ const LARGEST_SHEET = 1_000_000;
 /** Short ways to begin: a rectangle from two lengths, or a measure sheet from a file. */
 export function beginning({ ask, hand }) {
   const says = h("p", { class: "says", role: "alert", hidden: true });
-  const across = field({ label: "Across, east to west", onset: () => {}, onkey: enter });
+  const across = field({ label: "Across, east to west", onset: () => {},
+    onkey: (event) => (event.key === "Enter" && !deep.input.value.trim() ? deep.input.focus() : enter(event)) });
   const deep = field({ label: "Deep, north to south", onset: () => {}, onkey: enter });
   const make = h("button", { type: "button", class: "main", onclick: () => send() }, "Draw the rectangle");
   const rectangle = h("div", { class: "stack tight short-way" }, h("h3", {}, "Or a plain rectangle"),
@@ -67,19 +69,32 @@ export function beginning({ ask, hand }) {
 /** Put a room beside another by keyboard, as a finger drags it. */
 export function placing({ ask, hand }) {
   const side = h("select", { "aria-label": "Side" }, SIDES.map(([key, words]) => h("option", { value: key }, words)));
-  const other = h("select", { "aria-label": "Beside which room" });
+  const other = h("select", { "aria-label": "Beside which room", onchange: () => face() });
   const go = h("button", { type: "button", class: "quiet",
     onclick: () => ask({ do: "room_beside", room: hand.now.room, other: other.value, side: side.value }) }, "Put it there");
   const el = h("div", { class: "stack tight short-way" }, h("h3", {}, "Where it stands"),
     h("div", { class: "beside" }, side, other, go));
 
+  let here = null;
+  let there = [];
+
+  /** Say the side on which it stands now, of the room that is chosen. */
+  function face() {
+    const beside = there.find((r) => r.name === other.value);
+    if (beside) side.value = sideOf(here.corners, beside.corners);
+  }
+
   function draw(measure) {
-    const room = roomOf(measure, hand.now);
-    const others = measure.rooms.filter((r) => r !== room && r.walls.length).map((r) => r.name);
-    el.hidden = !room?.walls.length || !others.length;
-    if (other.dataset.drawn === String(others)) return;
-    put(other, { "data-drawn": String(others) });
-    other.replaceChildren(...others.map((words) => h("option", { value: words }, words)));
+    here = roomOf(measure, hand.now);
+    there = measure.rooms.filter((r) => r !== here && r.walls.length);
+    el.hidden = !here?.walls.length || !there.length;
+    const now = JSON.stringify([here?.corners, there.map((r) => [r.name, r.corners])]);
+    if (el.hidden || other.dataset.drawn === now) return;
+    put(other, { "data-drawn": now });
+    const before = other.value;
+    other.replaceChildren(...there.map(({ name }) => h("option", { value: name }, name)));
+    if (there.some((r) => r.name === before)) other.value = before;
+    face();
   }
 
   return { el, draw };

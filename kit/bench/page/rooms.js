@@ -36,17 +36,22 @@ export function roomsPanel({ ask }) {
   const lacks = h("div", { class: "caution", role: "status", hidden: true });
   const sum = h("p", { class: "sum" });
   const rule = h("p", { class: "soft" });
+  const slabs = h("p", { class: "soft", hidden: true },
+    "Old paint, tiles, or below ground level? Say so in Who and where.");
   const el = h("div", { class: "stack rooms" },
     h("div", { class: "title" }, h("h2", {}, "Rooms"), h("span", { class: "acts" }, about, add)),
-    tabs, lacks, slot, h("div", { class: "grow" }), h("div", {}, sum, rule));
+    tabs, lacks, slot, h("div", { class: "grow" }), h("div", {}, slabs, sum, rule));
   let figures = null;
+  let isNaming = null; // the room in hand as another was asked for
   let drawnTool = "";
   let drawnTabs = "";
 
   function begin() {
     hand.take({ tool: "walls" });
     ask({ do: "room_new", name: "" });
+    isNaming = hand.now.room;
     name.input.focus();
+    name.input.select();
   }
 
   function rename(text, complaint, answer) {
@@ -105,6 +110,10 @@ export function roomsPanel({ ask }) {
     else {
       name.called(mine ? "Name of the room" : "What do you call this room?");
       name.draw(mine?.name ?? "");
+      if (isNaming !== null && mine && mine.name !== isNaming) {
+        isNaming = null;
+        if (document.activeElement === name.input && name.input.value === mine.name) name.input.select();
+      }
       remove.hidden = !mine;
       walls.draw(measure);
       check.draw(measure);
@@ -115,6 +124,8 @@ export function roomsPanel({ ask }) {
     const { poured, price } = figures;
     say(sum, price.plain ? `Poured in all: ${poured.area} sq ft, walls ${poured.walls} ft` : "");
     say(rule, price.plain ? price.rule : "");
+    const asked = figures.who;
+    slabs.hidden = tool === "who" || measure.is_blank || Boolean(asked.year_built) || Object.values(asked.slab).some(Boolean);
   }
 
   hand.follow((now) => {

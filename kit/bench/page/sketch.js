@@ -8,13 +8,13 @@ const JAMB_PX = 7;
 export function sketch(ground) {
   const svg = document.createElementNS(SPACE, "svg");
   put(svg, { "aria-hidden": "true" });
-  const layers = ["floors", "stands", "outlines", "openings", "chosen", "live"].map((name) => {
+  const layers = ["floors", "stands", "outlines", "chosen", "openings", "live"].map((name) => {
     const layer = document.createElementNS(SPACE, "g");
     put(layer, { class: name });
     svg.append(layer);
     return layer;
   });
-  const [floors, stands, outlines, openings, chosen, live] = layers;
+  const [floors, stands, outlines, chosen, openings, live] = layers;
   const reading = h("p", { class: "tag reading-on", hidden: true });
   const el = h("div", { class: "sketch" }, svg, reading);
 

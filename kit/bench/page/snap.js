@@ -65,6 +65,14 @@ const ends = (corners, k) => {
   return [Math.min(...values), Math.max(...values)];
 };
 
+/** On which side of another room a room stands: where the two are farthest apart. */
+export function sideOf(room, other) {
+  const [[west, east], [south, north]] = [ends(room, 0), ends(room, 1)];
+  const [[left, right], [low, high]] = [ends(other, 0), ends(other, 1)];
+  const apart = { east: west - right, west: left - east, north: south - high, south: low - north };
+  return Object.keys(apart).reduce((best, side) => (apart[side] > apart[best] ? side : best));
+}
+
 /** Square feet within a ring of corners. */
 export function areaOf(ring) {
   let twice = 0;

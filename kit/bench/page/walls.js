@@ -20,11 +20,22 @@ export function wallList({ ask, hand }) {
 
   function row(i) {
     const hand_ = arrow();
+    let refused = null;
+    let entered = null;
+    const enter = () => {
+      entered = length.input.value;
+      if (entered !== refused) onward(i);
+    };
     const turn = h("button", { type: "button", class: "turn", onclick: () => open(i),
       onkeydown: (event) => turned(event, (bearing) => wish({ do: "wall_bearing", wall: i, bearing })) }, hand_.el);
     const length = field({ label: `Length of wall ${i + 1}`, quiet: true, class: "length",
-      onset: (text, answer) => wish({ do: "wall_length", wall: i, length: text }, answer),
-      onkey: (event) => event.key === "Enter" && onward(i) });
+      onset: (text, answer) => wish({ do: "wall_length", wall: i, length: text }, (complaint) => {
+        answer(complaint);
+        refused = complaint ? text : null;
+        if (complaint && entered === text) length.input.focus();
+        entered = null;
+      }),
+      onkey: (event) => event.key === "Enter" && enter() });
     const words = h("span", { class: "soft" });
     const insert = glyphButton("plus", `Put a wall after wall ${i + 1}`, () => next.after(i + 1));
     const remove = glyphButton("close", `Take wall ${i + 1} out`, () => wish({ do: "wall_remove", wall: i }));

@@ -27,10 +27,10 @@ export function whoForm({ ask }) {
     return h("label", { class: "check" }, checks[key], label);
   });
   const el = h("div", { class: "stack who" },
-    h("h3", {}, "For whom"), ...part("client", CLIENT), one("title", "What floor it is"),
     h("h3", {}, "The slab"), ...slab,
     h("div", { class: "pair" }, one("year_built", "Year built, if known", { inputmode: "numeric" }), one("cracks", "Cracks to fill, length")),
     one("slab_notes", "Notes", { kind: "textarea", rows: 2, maxlength: 2000 }),
+    h("h3", {}, "For whom"), ...part("client", CLIENT), one("title", "What floor it is"),
     h("h3", {}, "Poured by"), ...part("firm", FIRM));
 
   function draw({ who }) {
