@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from concurrent.futures import ThreadPoolExecutor
+from dataclasses import replace
 from typing import Any
 
 from kit.bench.painter import Painter, later
@@ -109,7 +110,7 @@ class Gallery:
                 self._rested()
             return
         self._stage.busy, self._stage.shades = True, {}
-        self._stages.want(scene.sized(SKETCH if is_moving else 1.0))
+        self._stages.want(self._first(scene) or scene.sized(SKETCH if is_moving else 1.0))
 
     def begin(self) -> None:
         """Take everything of the job before off the stage: another one's follows."""
@@ -124,6 +125,12 @@ class Gallery:
         self._pours.forget()
         self._stage.pictures = self._stage.shades = {}
         self._stage.busy = False
+
+    def _first(self, scene: Scene) -> Scene | None:
+        """A sketch from above while a room is lit for the first time; None after that."""
+        if self._shown is None and not self._stages.is_busy and scene.view != "above":
+            return replace(scene, view="above").sized(SKETCH)
+        return None
 
     def four_more(self) -> None:
         """Hang four pours that were not seen yet, once there are some to go on from."""

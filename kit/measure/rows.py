@@ -67,7 +67,7 @@ FIELD = "a numpy field a drag"
 STROKES = "64 strokes"
 FEW, FEW_EVERYWHERE = "256 drags", "256 drags everywhere"
 MANY, MANY_EVERYWHERE = "1,024 drags", "1,024 drags everywhere"
-AREAS_SQFT = {STROKES: 500.0, FEW: 335.0, MANY: 1_960.0}
+AREAS_SQFT = {STROKES: 500.0, FEW: 270.0, MANY: 2_100.0}
 """Floors on which about so many lie; a drag reaches over 9, 13 and 3 % of its floor."""
 WHOLE, HALF = "picture, new film", "picture of half the size"
 PRINT, PNG = "80 Mpx of 4,000 sq ft", "its PNG, level 1"

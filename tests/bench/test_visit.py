@@ -347,3 +347,10 @@ def test_a_widget_refuses_a_name_it_does_not_know(page, widget):
     kind = type(getattr(page.visit, widget))
     with pytest.raises(TypeError, match="colour"):
         kind(colour="red")
+
+
+def test_the_first_look_is_a_sketch_from_above_while_the_room_is_lit(page, scenes):
+    first, second = scenes[:2]
+    assert (first.view, second.view) == ("above", "room")
+    assert first.width_px < 0.5 * second.width_px
+    assert page.visit.stage.pictures["says"].startswith("The floor in the room")

@@ -347,6 +347,7 @@ def test_choices_are_still_there_after_a_reload(table):
         before = table.seq
         table.page.get_by_role("button", name=words).click()
         table.wait_for_seq(before)
+        table.settle()
     table.page.wait_for_timeout(700)
     table.page.reload()
     table.page.wait_for_selector('.stage[data-ready="1"]', timeout=FIRST_PICTURE_MS)

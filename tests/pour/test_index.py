@@ -11,7 +11,7 @@ pytestmark = pytest.mark.jit
 FRAME_PX = 960
 
 
-@pytest.mark.parametrize(("wide_ft", "drags"), [(19.5, 256), (49.0, 1_024)])
+@pytest.mark.parametrize(("wide_ft", "drags"), [(21.0, 256), (53.0, 1_024)])
 def test_indexed_strokes_carry_a_place_as_all_strokes_do(wide_ft, drags):
     """Within a hundredth of a pixel of a frame that the floor fills.
 

@@ -99,16 +99,22 @@ def test_strips_come_with_their_samples(ell_floor):
 
 
 def test_a_longer_picture_takes_no_more_memory(ell_floor):
-    """Peak of 3 strips and of 12 strips of one size, within a twentieth."""
+    """Peak of 3 strips and of 12 strips of one size, within a twentieth.
+
+    The least of three peaks counts: what other threads of the tests take is seen too.
+    """
     ell_floor.film_grid(**VIEW)  # laid and trued beforehand
-    peaks = []
-    for height in (90, 360):
+
+    def peak(height):
         tracemalloc.start()
         for _, film in ell_floor.film_strips(**{**VIEW, "height_px": height}, rows_px=30):
             assert film.shares.shape[-2] == 30
-        peaks.append(tracemalloc.get_traced_memory()[1])
+        most = tracemalloc.get_traced_memory()[1]
         tracemalloc.stop()
-    assert peaks[1] < 1.05 * peaks[0]
+        return most
+
+    short, long = (min(peak(height) for _ in range(3)) for height in (90, 360))
+    assert long < 1.05 * short
 
 
 @pytest.mark.slow
