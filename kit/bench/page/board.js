@@ -12,6 +12,7 @@ const SAYS = {
   column: "Tap where a column stands; drag one to move it.",
 };
 const TAG_PX = [84, 40]; // a wall shorter than this has its length in the list only
+const ASIDE_PX = [0, -36, 36, -46, 46]; // where a name may stand instead, nearest first
 const INCH_FT = 1 / 12;
 const ARROWS = { ArrowLeft: [-1, 0], ArrowRight: [1, 0], ArrowUp: [0, 1], ArrowDown: [0, -1] };
 
@@ -106,7 +107,7 @@ export function planBoard({ ask, hand }) {
       const box = name.getBoundingClientRect();
       const isFree = (by) => !tags.some((t) => t.left < box.right && t.right > box.left
         && t.top < box.bottom + by && t.bottom > box.top + by);
-      const by = [0, -box.height, box.height].find(isFree);
+      const by = ASIDE_PX.find(isFree);
       if (by) name.style.marginTop = `${by}px`;
     }
   }
