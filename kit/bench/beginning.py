@@ -5,6 +5,7 @@ from __future__ import annotations
 from contextlib import suppress
 from pathlib import Path
 
+from kit.bench.numbering import next_number
 from kit.bench.state import TableState
 from kit.book import Book, CarriedJob, read_job_file
 from kit.errors import BookError, SheetError
@@ -121,6 +122,8 @@ def taken_in(book: Book, carried: CarriedJob) -> str:
 def begin_blank(book: Book) -> str:
     """Begin a job with nothing measured, by the firm of the job last kept; give its id.
 
+    It has the next number of its month.
+
     Raises
     ------
     BookError
@@ -130,7 +133,8 @@ def begin_blank(book: Book) -> str:
     if jobs := book.jobs(most=1):
         with suppress(BookError):  # one that cannot be opened has no firm to take over
             firm = book.latest(jobs[0].job_id).firm
-    return book.keep(blank_job(firm=firm)).job_id
+    job = blank_job(firm=firm)
+    return book.keep(job.changed(number=next_number(book, job.date))).job_id
 
 
 def _is_as_given(book: Book, job_id: str, job: Job, *, is_undated: bool) -> bool:

@@ -13,6 +13,7 @@ from typing import Any, get_args
 
 from kit.bench.beginning import begin_blank, taken_in
 from kit.bench.choices import as_copy
+from kit.bench.numbering import next_number
 from kit.bench.owner import CLOSES_S, OwnersSide
 from kit.bench.painter import later
 from kit.bench.saving import Saving, granted, moment
@@ -104,7 +105,7 @@ class JobsSide:
         self.shut()
 
     def copy(self, job_id: str) -> None:
-        """Begin a job that is another one's copy, of today, and lay it on the table.
+        """Begin a copy of another job, of today and with a number of its own, and lay it.
 
         Raises
         ------
@@ -112,7 +113,9 @@ class JobsSide:
             As `lay` does.
         """
         self._saving.settle()
-        job = as_copy(self._book.latest(job_id)).changed(number="", date=date.today())
+        today = date.today()
+        number = next_number(self._book, today)
+        job = as_copy(self._book.latest(job_id)).changed(number=number, date=today)
         total = TableState(job, self._state.shelf).total
         self._saving.take_up(Opened(job, self._book.keep(job, total=total)))
         self.shut()

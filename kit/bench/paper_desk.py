@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from typing import Any
 
 from kit.bench.painter import Painter, later
-from kit.bench.paper_figures import lacking
+from kit.bench.paper_figures import lacking, missing
 from kit.bench.papers import Paper, make_paper
 from kit.bench.print_looks import Darkroom
 from kit.bench.state import TableState
@@ -93,7 +93,7 @@ class PaperDesk:
     def save(self) -> None:
         """Hand over the PDF of the job as it stands, as soon as it is set."""
         if lacks := lacking(self._state.job, self._state.offer):
-            self._tell({"paper": {"says": lacks[0]["says"]}}, [])
+            self._tell({"paper": {"says": missing(lacks)}}, [])
             return
         self._owes = True
         self._want()

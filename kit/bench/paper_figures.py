@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING, Any
 
 from kit.bench.paper_choices import FIELDS
-from kit.job import UNNAMED_FIRM, Job, standing_signature
+from kit.job import UNNAMED_FIRM, Job, changed_since, standing_signature
 from kit.money import shown
 from kit.site import UNNAMED
 from kit.stock import Shelf
@@ -14,6 +14,9 @@ if TYPE_CHECKING:
     from kit.bid import Offer
 
 Figures = dict[str, Any]
+HINTS = {"client, name": UNNAMED, "firm, name": UNNAMED_FIRM}
+"""What stands in for a name before anybody was asked."""
+NO_PRICE = "The walls do not close yet, so there is no price."
 
 
 def paper_figures(job: Job, offer: Offer | None, shelf: Shelf) -> Figures:
@@ -25,7 +28,8 @@ def paper_figures(job: Job, offer: Offer | None, shelf: Shelf) -> Figures:
     extras = f" with {count} extra{'s' * (count > 1)}" if count else ""
     return {
         "until": f"The price stands until {long_day(job.open_until)}.",
-        "fields": {field: _text(job, field) for field in FIELDS},
+        "fields": {field: _text(job, field) for field in FIELDS} | _unnamed(job),
+        "hints": HINTS,
         "signer": client.person or ("" if client.name == UNNAMED else client.name),
         "accepts": f"the floor in {finish.lower()}{extras}, for {total}" if offer else "",
         "page": job.paper.page,
@@ -49,6 +53,7 @@ def paper_figures(job: Job, offer: Offer | None, shelf: Shelf) -> Figures:
             for one in job.designs
         ],
         "lacks": lacking(job, offer),
+        "missing": missing(lacking(job, offer)),
         "advice": _advice(job),
         "signed": _signed(job, offer),
     }
@@ -57,12 +62,34 @@ def paper_figures(job: Job, offer: Offer | None, shelf: Shelf) -> Figures:
 def lacking(job: Job, offer: Offer | None) -> list[Figures]:
     """What the paper cannot go out without: its field, if it is typed in, and words."""
     found = [
-        (not offer, "", "The walls do not close yet, so there is no price."),
+        (not offer, "", NO_PRICE),
         (job.site.client.name == UNNAMED, "client, name", "Who the floor is for."),
         (job.firm.name == UNNAMED_FIRM, "firm, name", "The name of your firm."),
         (not job.number, "job, number", "A number for this proposal."),
     ]
     return [{"field": field, "says": says} for lacks, field, says in found if lacks]
+
+
+def missing(lacks: list[Figures]) -> str:
+    """All that is lacking in one sentence; "" when nothing is."""
+    named = [_named(one) for one in lacks]
+    if not named:
+        return ""
+    last = f"{', '.join(named[:-1])} and {named[-1]}" if named[1:] else named[0]
+    return f"Before it can go out: {last}."
+
+
+def came_off(before: Job, now: Job, *, is_taken_back: bool) -> str:
+    """What is said when a signature went; nothing where that was what was asked for."""
+    if before.signed is None or now.signed is not None:
+        return ""
+    whose = f"{before.signed.name}'s signature came off"
+    if is_taken_back:
+        return f"{whose}, for signing was the last step. Redo brings it back."
+    if changed := changed_since(before, now):
+        why = f"{changed[0]} is no longer what was signed"
+        return f"{whose}, for {why}. Undo brings both back."
+    return ""
 
 
 def long_day(day: Any) -> str:
@@ -88,6 +115,18 @@ def _advice(job: Job) -> list[Figures]:
         ),
     ]
     return [{"field": field, "says": says} for lacks, field, says in found if lacks]
+
+
+def _named(lack: Figures) -> str:
+    if lack["says"] == NO_PRICE:
+        return "walls that close"
+    words = str(lack["says"]).rstrip(".")
+    return words[0].lower() + words[1:]
+
+
+def _unnamed(job: Job) -> Figures:
+    """The fields that nobody has filled in, empty."""
+    return {field: "" for field, hint in HINTS.items() if _text(job, field) == hint}
 
 
 def _text(job: Job, field: str) -> str:

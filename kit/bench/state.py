@@ -104,6 +104,11 @@ class TableState:
         return bool(self._before)
 
     @property
+    def taken_back(self) -> Job | None:
+        """The job that redo would bring back, if there is one."""
+        return self._after[-1].job if self._after else None
+
+    @property
     def can_redo(self) -> bool:
         """Whether there is a choice to make again."""
         return bool(self._after)

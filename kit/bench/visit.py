@@ -14,9 +14,10 @@ from kit.bench.gallery import Gallery
 from kit.bench.jobs import JobsSide
 from kit.bench.lock import OwnerLock
 from kit.bench.measured import measure_figures
+from kit.bench.numbering import Numbers
 from kit.bench.owner import OwnersSide
 from kit.bench.paper_desk import PaperDesk
-from kit.bench.paper_figures import lacking
+from kit.bench.paper_figures import came_off, lacking
 from kit.bench.paper_wishes import paper_wishes
 from kit.bench.saving import Offers, Saving, granted
 from kit.bench.scenes import Side
@@ -26,8 +27,11 @@ from kit.bench.who import who_figures
 from kit.bench.wishes import Wish, choices_of, given
 from kit.book import Book, Opened
 from kit.errors import SheetError
-from kit.job import changed_since, standing_signature
+from kit.job import standing_signature
 from kit.money import shown
+
+SIGNATURE = "signature"
+"""What a notice is about that goes when there is a signature again, or at the next step."""
 
 
 class Visit:
@@ -90,6 +94,7 @@ class Visit:
         )
         self._sides = {"left": state.job.finish, "right": _opposite(state)}
         self._paper = ""
+        self._numbers = Numbers()
         self._signed = state.job
         self._notices = 0
         self._wishes = (
@@ -125,7 +130,9 @@ class Visit:
         """Keep every change of the job that was opened from here on."""
         self.saving.begin(book, opened)
 
-    def tell(self, words: str, offers: Offers = (), *, passes: bool = False) -> None:
+    def tell(
+        self, words: str, offers: Offers = (), *, passes: bool = False, about: str = ""
+    ) -> None:
         """Put a sentence into the banner, with buttons; see `kit.bench.saving.Say`."""
         if not (words or self.frame.notice.get("offers")):
             return
@@ -134,6 +141,7 @@ class Visit:
             "says": words,
             "offers": [list(offer) for offer in offers],
             "passes": passes,
+            "about": about,
             "number": self._notices,
         }
 
@@ -188,6 +196,9 @@ class Visit:
         figures["lacks"] = state.lacks
         figures["measure"] = measure_figures(state.job, plan, state.lacks)
         figures["who"] = who_figures(state.job)
+        figures["paper"]["caution"] = self._numbers.caution(
+            state.job.number, self.saving.book, self.saving.job_id
+        )
         figures["compared"] = dict(self._sides)
         figures["designs"] = figures_of_designs(state.job, state.shelf)
         figures["stations"]["paper"] = (
@@ -280,16 +291,14 @@ class Visit:
             )
 
     def _tell_of_signature(self) -> None:
-        """Say so when a change took the signature off; taking it back is no surprise."""
+        """Say so when a change took the signature off, until there is one again."""
         before, now = self._signed, self.state.job
         self._signed = now
-        if before.signed is None or now.signed is not None or self.state.can_redo:
-            return
-        if changed := changed_since(before, now):
-            self.tell(
-                f"{before.signed.name}'s signature came off, for {changed[0]} is no longer "
-                "what was signed. Undo brings both back."
-            )
+        if words := came_off(before, now, is_taken_back=self.state.taken_back is before):
+            self.tell(words, about=SIGNATURE)
+        elif now.signed and self.frame.notice.get("about") == SIGNATURE:
+            self._notices += 1
+            self.frame.notice = {"says": "", "about": SIGNATURE, "number": self._notices}
 
 
 def _opposite(state: TableState) -> str:

@@ -9,7 +9,7 @@ from kit.coats.system import Purchase, System
 from kit.money import CENT, ZERO, percent, rounded, shown, times
 from kit.stock.house import House
 from kit.takeoff.figures import spoken
-from kit.work.records import Work
+from kit.work.records import SundryNeed, Work
 
 
 def direct_lines(system: System, work: Work, house: House) -> tuple[Line, ...]:
@@ -48,8 +48,14 @@ def _pigments(system: System, house: House) -> Line:
 
 def _sundries(work: Work, house: House) -> Line:
     cost = sum((need.cost for need in work.sundries), ZERO)
-    how = ", ".join(f"{need.count} × {need.sundry.name}" for need in work.sundries)
+    how = ", ".join(map(_used_up, work.sundries))
     return Line("Sundries", rounded(cost, house.currency), "materials", how)
+
+
+def _used_up(need: SundryNeed) -> str:
+    if need.sundry.unit:
+        return f"{spoken(need.count, need.sundry.unit)} of {need.sundry.name}"
+    return f"{need.count} × {need.sundry.name}"
 
 
 def _labor(work: Work, house: House) -> Line:

@@ -97,6 +97,9 @@ class Sundry(Record):
     lasts: float = Field(gt=0, le=100_000, description="Units of the driver a piece lasts.")
     price: Price = Field(description="Bought price of a piece.")
     source: Words
+    unit: Literal["", "m²", "m"] = Field(
+        default="", description="What a piece is told in, where it is no piece."
+    )
 
 
 class Instalment(Record):

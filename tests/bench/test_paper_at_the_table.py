@@ -135,13 +135,24 @@ def test_a_change_takes_the_signature_off_in_words_and_undo_brings_it_back(page)
     )
     page.ask(do="undo")
     assert page.paper["signed"] is not None
-
-
-def test_taking_a_signature_back_needs_no_words(page):
-    page.ask(do="sign", name="Ines Quarrie", strokes=INK, ratio=3)
-    page.ask(do="undo")
     assert page.notice == ""
     page.ask(do="redo")
+    assert "signature came off, for the finish" in page.notice
+
+
+def test_signing_that_is_taken_back_is_told_until_there_is_a_signature_again(page):
+    page.ask(do="sign", name="Ines Quarrie", strokes=INK, ratio=3)
+    page.ask(do="undo")
+    assert page.notice == (
+        "Ines Quarrie's signature came off, for signing was the last step. "
+        "Redo brings it back."
+    )
+    page.ask(do="redo")
+    assert page.notice == ""
+
+
+def test_taking_a_signature_off_needs_no_words(page):
+    page.ask(do="sign", name="Ines Quarrie", strokes=INK, ratio=3)
     page.ask(do="unsign")
     assert page.notice == ""
     assert page.paper["signed"] is None

@@ -122,7 +122,9 @@ def test_while_something_is_lacking_there_are_no_pages_and_no_pdf(demo_job, made
     page.desk.save()
     assert made == []
     assert page.pages[-1][0] == {"count": 0}
-    assert page.papers == [({"says": "A number for this proposal."}, [])]
+    assert page.papers == [
+        ({"says": "Before it can go out: a number for this proposal."}, [])
+    ]
 
 
 def test_what_the_press_refuses_is_told_and_can_be_asked_again(demo_job, monkeypatch):

@@ -54,7 +54,7 @@ def test_the_pages_are_shown_and_can_be_read_large(paper):
     reader.wait_for(state="hidden")
 
 
-def test_fields_are_filled_by_keyboard_alone_and_refuse_nonsense_beside_them(paper):
+def test_fields_are_filled_by_keyboard_alone_and_refuse_nonsense(paper, tmp_path):
     part(paper, "Client")
     paper.get_by_label("Who the floor is for").focus()
     typed = (
@@ -69,6 +69,7 @@ def test_fields_are_filled_by_keyboard_alone_and_refuse_nonsense_beside_them(pap
     paper.locator(".head").get_by_text("Bar and kitchen").wait_for()
 
     days = paper.get_by_label("Days open")
+    top = days.bounding_box()["y"] + paper.locator(".panel").evaluate("it => it.scrollTop")
     for nonsense in ("soon", "-3", "1e9", "", "<b>9</b>"):
         days.fill(nonsense)
         days.press("Enter")
@@ -81,6 +82,13 @@ def test_fields_are_filled_by_keyboard_alone_and_refuse_nonsense_beside_them(pap
             "expected a whole number" in said.inner_text() or "markup" in said.inner_text()
         )
         assert days.get_attribute("aria-invalid") == "true"
+    scrolled = paper.locator(".panel").evaluate("it => it.scrollTop")
+    assert days.bounding_box()["y"] + scrolled == pytest.approx(top, abs=2)
+    assert said.bounding_box()["y"] + said.bounding_box()["height"] <= (
+        paper.locator(".panel").bounding_box()["y"]
+        + paper.locator(".panel").bounding_box()["height"]
+    )
+    paper.screenshot(path=tmp_path / "refused.png")
     paper.get_by_text("until Wednesday, December 23, 2026").wait_for()
     days.press("Escape")
     assert days.input_value() == "28"
@@ -99,7 +107,7 @@ def test_without_a_number_nothing_goes_out_and_the_reason_leads_there(paper):
     number.fill("")
     number.press("Tab")
     save = paper.get_by_role("button", name="Save the PDF")
-    paper.get_by_text("Before it can go out: A number for this proposal.").wait_for()
+    paper.get_by_text("Before it can go out: a number for this proposal.").wait_for()
     assert save.is_disabled()
     assert paper.locator(".lacks").get_by_text("No pages yet").is_visible()
     part(paper, "Sign")
@@ -171,13 +179,13 @@ def test_the_floor_is_accepted_with_a_signature_that_a_change_takes_off(paper, t
     banner = paper.get_by_role("alert").get_by_text("Ada Brine's signature came off")
     banner.wait_for()
     paper.get_by_role("button", name="Undo").click()
+    banner.wait_for(state="hidden")
     paper.wait_for_selector(f'[data-total="{total}"]')
     table.go("Paper")
     paper.get_by_text("Signed by Ada Brine on").wait_for()
     if draw is draw_by_mouse:
         paper.get_by_role("button", name="Take the signature off").click()
         accept.wait_for()
-    paper.get_by_role("button", name="Close this message").click()
 
 
 def test_the_saved_pdf_is_that_of_the_pages_and_bears_name_and_signature(paper):
@@ -201,6 +209,7 @@ def test_a_name_is_typed_where_no_hand_can_draw(paper):
         "button", name="Type it"
     )
     way.press("Enter")
+    paper.wait_for_selector(PRINTED, timeout=FIRST_PICTURE_MS)
     assert paper.get_by_text("stands as a typed name").is_visible()
     paper.get_by_role("button", name="Accept and sign").press("Enter")
     paper.get_by_text("Accepted with the name typed by Ada Brine").wait_for()

@@ -90,6 +90,7 @@ async function render({ model, el }) {
     if (isOwners) line.ask({ do: "owner_shut" });
     if (isListing) line.ask({ do: "jobs_shut" });
     if (name === station) return;
+    top.leave();
     station = name;
     lay(name, panels[name]);
     bottom.mark(name);
@@ -116,6 +117,7 @@ async function render({ model, el }) {
     if (!figures && !isOwners) return;
     if (Boolean(figures) !== isOwners) {
       isOwners = Boolean(figures);
+      top.leave();
       root.classList.toggle("owners", isOwners);
       standAlone(false);
       door.shut();
@@ -192,7 +194,10 @@ async function render({ model, el }) {
     else if (message.complaint && !message.taken) top.warn({ says: message.complaint, number: message.answered });
     if (message.saved) top.saved(message.saved);
     if (message.face) wear(buffers[0]);
-    if (message.pages) sheets.received(message.pages, buffers);
+    if (message.pages) {
+      sheets.received(message.pages, buffers);
+      panels.paper.pages(message.pages);
+    }
     if (message.paper) panels.paper.received(message, buffers);
   };
   model.on("change:figures", draw);

@@ -37,12 +37,14 @@ export function head({ ask, onreload, onlost, onowner, onjobs }) {
     icon("warn"), words, offers, again, close);
   let passing = 0;
   let last = null;
+  let about = "";
   let savedAt = "";
   let isLost = false;
 
   function shut() {
     clearTimeout(passing);
     banner.hidden = true;
+    about = "";
     words.textContent = "";
     offers.replaceChildren();
   }
@@ -52,13 +54,14 @@ export function head({ ask, onreload, onlost, onowner, onjobs }) {
     if (notice?.offers) last = notice;
     if (isLost || !notice?.number) return;
     if (!notice.says) {
-      if (offers.childElementCount) shut();
+      if (offers.childElementCount || (notice.about && notice.about === about)) shut();
       return;
     }
     // What waits for an answer is not covered by what only informs.
     if (offers.childElementCount && !notice.offers) return;
     shut();
     banner.hidden = false;
+    about = notice.about ?? "";
     again.hidden = true;
     offers.replaceChildren(...(notice.offers ?? []).map(([name, wish], place) =>
       h("button", { type: "button", class: place ? "quiet" : "main", onclick: () => ask({ do: wish }) }, name)));
@@ -66,6 +69,11 @@ export function head({ ask, onreload, onlost, onowner, onjobs }) {
     close.hidden = (notice.offers ?? []).some(([, wish]) => wish === "as_copy");
     words.replaceChildren(notice.says);
     if (notice.passes) passing = setTimeout(shut, PASSES_MS);
+  }
+
+  /** What is said of one step goes with it. */
+  function leave() {
+    if (about) shut();
   }
 
   function lost() {
@@ -107,7 +115,7 @@ export function head({ ask, onreload, onlost, onowner, onjobs }) {
     document.title = `${figures.client} · Pourtable`;
   }
 
-  return { el, banner, draw, warn, lost, back, saved };
+  return { el, banner, draw, warn, leave, lost, back, saved };
 }
 
 function button(glyph, name, onclick) {

@@ -1,15 +1,16 @@
 import { choice, h, icon, put, say } from "./dom.js";
+import { CLIENT_NAMES, FIRM_NAMES, TITLE_NAME } from "./party_names.js";
 import { paperField } from "./paper_field.js";
 import { showsPart } from "./paper_shows.js";
 import { signPart } from "./sign.js";
 
 const CLIENT = [
-  { field: "client, name", label: "Who the floor is for" },
-  { field: "client, person", label: "Person who decides" },
-  { field: "client, address", label: "Address of the floor", wide: true },
-  { field: "client, email", label: "E-mail", mode: "email" },
-  { field: "client, phone", label: "Phone", mode: "tel" },
-  { field: "job, title", label: "What is poured", wide: true },
+  { field: "client, name", label: CLIENT_NAMES.name },
+  { field: "client, person", label: CLIENT_NAMES.person },
+  { field: "client, address", label: CLIENT_NAMES.address, wide: true },
+  { field: "client, email", label: CLIENT_NAMES.email, mode: "email" },
+  { field: "client, phone", label: CLIENT_NAMES.phone, mode: "tel" },
+  { field: "job, title", label: TITLE_NAME, wide: true },
 ];
 const OFFER = [
   { field: "job, number", label: "Number" },
@@ -17,12 +18,12 @@ const OFFER = [
   { field: "job, valid_days", label: "Days open", mode: "numeric" },
 ];
 const FIRM = [
-  { field: "firm, name", label: "Name of your firm" },
-  { field: "firm, person", label: "Person who signs" },
-  { field: "firm, address", label: "Address", wide: true },
-  { field: "firm, phone", label: "Phone", mode: "tel" },
-  { field: "firm, email", label: "E-mail", mode: "email" },
-  { field: "firm, licence", label: "License", wide: true },
+  { field: "firm, name", label: FIRM_NAMES.name },
+  { field: "firm, person", label: FIRM_NAMES.person },
+  { field: "firm, address", label: FIRM_NAMES.address, wide: true },
+  { field: "firm, phone", label: FIRM_NAMES.phone, mode: "tel" },
+  { field: "firm, email", label: FIRM_NAMES.email, mode: "email" },
+  { field: "firm, licence", label: FIRM_NAMES.licence, wide: true },
 ];
 const NAMES = [["client", "Client"], ["firm", "Firm"], ["shows", "Shows"], ["sign", "Sign"]];
 
@@ -43,14 +44,15 @@ export function paperPanel({ ask }) {
   const sign = signPart({ ask });
   Object.assign(parts, { shows: shows.el, sign: sign.el });
   const tabs = choice("Part of the paper", NAMES, go);
+  const signTab = tabs.el.lastElementChild;
   const slot = h("div", { class: "part-slot" });
-  const lacks = h("div", { class: "missing", hidden: true }, icon("warn"), h("span"),
+  const lacks = h("div", { class: "missing" }, icon("warn"), h("span"),
     h("button", { type: "button", onclick: fillIn }, "Fill it in"));
   const state = h("p", { class: "soft state", role: "status" });
   const save = h("button", { type: "button", class: "main", onclick: () => start() },
     icon("save"), h("span", {}, "Save the PDF"));
   const el = h("div", { class: "stack paper" },
-    h("div", { class: "title" }, h("h2", {}, "Paper"), save), lacks, state, tabs.el, slot);
+    h("div", { class: "title" }, h("h2", {}, "Paper"), state, save), tabs.el, lacks, slot);
   let figures = null;
   let isSetting = false;
   let part = "";
@@ -66,7 +68,7 @@ export function paperPanel({ ask }) {
   }
 
   function fillIn() {
-    const { field } = figures.paper.lacks[0];
+    const { field } = figures.paper.lacks.find((one) => one.field);
     go(field.startsWith("firm") ? "firm" : "client");
     every.find((one) => one.field === field)?.focus();
   }
@@ -81,10 +83,12 @@ export function paperPanel({ ask }) {
   function able() {
     const missing = figures?.paper.lacks ?? [];
     save.disabled = isSetting || missing.length > 0;
-    lacks.hidden = !missing.length;
+    // its place stays while the step is open, so that nothing moves under a finger
+    lacks.classList.toggle("none", !missing.length);
+    if (missing.length) lacks.hidden = false;
     if (!missing.length) return;
-    say(lacks.querySelector("span"), `Before it can go out: ${missing[0].says}`);
-    lacks.querySelector("button").hidden = !missing[0].field;
+    say(lacks.querySelector("span"), figures.paper.missing);
+    lacks.querySelector("button").hidden = !missing.some((one) => one.field);
   }
 
   function start() {
@@ -108,7 +112,11 @@ export function paperPanel({ ask }) {
   function draw(given) {
     figures = given;
     const { paper } = figures;
-    for (const one of every) one.draw(paper.fields[one.field]);
+    for (const one of every) {
+      one.draw(paper.fields[one.field], paper.hints[one.field],
+        one.field === "job, number" ? paper.caution : "");
+    }
+    signTab.replaceChildren("Sign", h("span", { class: "soft" }, paper.signed ? "signed" : "not signed yet"));
     say(until, paper.until);
     shows.draw(figures);
     sign.draw(figures);
@@ -116,5 +124,10 @@ export function paperPanel({ ask }) {
     able();
   }
 
-  return { el, draw, received, name: "Paper" };
+  function enter() {
+    lacks.hidden = !figures.paper.lacks.length;
+    sign.pages({ stale: true }); // until it is told that they are those of the job as it stands
+  }
+
+  return { el, draw, enter, received, pages: sign.pages, name: "Paper" };
 }

@@ -12,14 +12,17 @@ export function paperField({ ask, field, label, kind = "text", mode = null, wide
   const el = h("div", { class: wide ? "field wide" : "field" }, h("label", { for: id }, label), input, says);
   let good = "";
   let isRefused = false;
+  let caution = "";
 
   function refuse(complaint) {
     isRefused = Boolean(complaint);
     put(input, { "aria-invalid": isRefused ? "true" : null });
-    if (!isRefused) return say(says, "");
+    says.classList.toggle("caution", !isRefused);
+    if (!isRefused) return say(says, caution);
     const words = complaint.slice(complaint.indexOf(": ") + 2);
     const kept = good.length > 40 ? `${good.slice(0, 40)}…` : good;
     say(says, `${words[0].toUpperCase()}${words.slice(1)}. ${kept ? `Kept: ${kept}.` : "Nothing is kept."}`);
+    says.scrollIntoView({ block: "nearest" });
   }
 
   function send() {
@@ -38,7 +41,11 @@ export function paperField({ ask, field, label, kind = "text", mode = null, wide
     refuse("");
   }
 
-  function draw(value) {
+  /** `hint` stands there while it is empty; `warns` is told beside it and refuses nothing. */
+  function draw(value, hint = "", warns = "") {
+    put(input, { placeholder: hint || null });
+    caution = warns;
+    if (!isRefused) refuse("");
     const isNew = value !== good;
     good = value;
     if (isNew) refuse("");

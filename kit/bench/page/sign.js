@@ -13,6 +13,8 @@ export function signPart({ ask }) {
   let isReady = false;
   let wasSigned = false;
   let accepts = "";
+  let sheets = { count: 0, stale: false, says: "" };
+  const waits = h("p", { class: "soft waits", role: "status" });
   const sum = h("p", { class: "sum" });
   const name = h("input", { id: "pt-signer", type: "text", autocomplete: "off", spellcheck: "false",
     maxlength: 200, "aria-describedby": "pt-signer-says", oninput: () => { isOwn = true; able(); } });
@@ -32,7 +34,7 @@ export function signPart({ ask }) {
     h("div", { class: "stack" },
       h("div", { class: "field" }, h("label", { for: "pt-signer" }, "Name of who signs"), name), how.el),
     h("div", { class: "stack" }, box.el, typed, typedWords,
-      h("div", { class: "signing" }, back, clear, accept), says));
+      h("div", { class: "signing" }, back, clear, accept), waits, says));
 
   const given = ink();
   const givenName = h("p", { class: "typed-name" });
@@ -45,7 +47,16 @@ export function signPart({ ask }) {
 
   function inked() {
     back.disabled = clear.disabled = !strokes;
-    accept.disabled = !isReady || !name.value.trim() || (way === "draw" && !strokes);
+    // one signs what can be read; where no pages can be made, the words above stand
+    const isSet = Boolean(sheets.says) || (sheets.count > 0 && !sheets.stale);
+    say(waits, isReady && !isSet ? "The pages are being set; sign once they can be read." : "");
+    accept.disabled = !isReady || !isSet || !name.value.trim() || (way === "draw" && !strokes);
+  }
+
+  /** What is told of the pages: how many, out of date, or why there are none. */
+  function pages(message) {
+    sheets = { ...sheets, says: "", ...message };
+    inked();
   }
 
   function able() {
@@ -91,5 +102,5 @@ export function signPart({ ask }) {
     show();
   }
 
-  return { el, draw, focus: () => name.focus() };
+  return { el, draw, pages, focus: () => name.focus() };
 }

@@ -1,10 +1,7 @@
 import { h } from "./dom.js";
 import { field } from "./fields.js";
+import { CLIENT_NAMES, FIRM_NAMES, TITLE_NAME } from "./party_names.js";
 
-const CLIENT = [["name", "Client"], ["person", "Person we talk to"], ["address", "Address of the floor"],
-  ["email", "Email"], ["phone", "Phone"]];
-const FIRM = [["name", "Your firm"], ["person", "Your name"], ["address", "Address"], ["phone", "Phone"],
-  ["email", "Email"], ["licence", "License number"]];
 const SLAB = [["painted", "Old paint or coating on it"], ["old_flooring", "Tiles, sheet flooring or adhesive on it"],
   ["below_grade", "Below ground level"]];
 
@@ -12,7 +9,7 @@ const SLAB = [["painted", "Old paint or coating on it"], ["old_flooring", "Tiles
 export function whoForm({ ask }) {
   const wish = (asked, answer) => ask(asked, "", answer);
   const fields = {};
-  const part = (does, names) => names.map(([key, label]) => {
+  const part = (does, names) => Object.entries(names).map(([key, label]) => {
     fields[`${does}.${key}`] = field({ label, onset: (text, answer) => wish({ do: does, field: key, text }, answer) });
     return fields[`${does}.${key}`].el;
   });
@@ -30,8 +27,8 @@ export function whoForm({ ask }) {
     h("h3", {}, "The slab"), ...slab,
     h("div", { class: "pair" }, one("year_built", "Year built, if known", { inputmode: "numeric" }), one("cracks", "Cracks to fill, length")),
     one("slab_notes", "Notes", { kind: "textarea", rows: 2, maxlength: 2000 }),
-    h("h3", {}, "For whom"), ...part("client", CLIENT), one("title", "What floor it is"),
-    h("h3", {}, "Poured by"), ...part("firm", FIRM));
+    h("h3", {}, "For whom"), ...part("client", CLIENT_NAMES), one("title", TITLE_NAME),
+    h("h3", {}, "Poured by"), ...part("firm", FIRM_NAMES));
 
   function draw({ who }) {
     for (const [key, value] of Object.entries(who.client)) fields[`client.${key}`].draw(value);
