@@ -76,10 +76,14 @@ function render({ model, el }) {
   }
 
   function told() {
+    const was = floorOf(look);
     look = model.get("shades");
     put(stage, { "data-plates": look.all ? "all" : "some" });
-    if (look.sides) shade();
-    else if (!model.get("pictures").left?.byteLength) bare();
+    if (look.sides && floorOf(look) !== was) shade();
+    else if (look.sides) {
+      tags = look.tags;
+      label();
+    } else if (!model.get("pictures").left?.byteLength) bare();
   }
 
   /** Show at once what a choice will look like; Python tells the same, or takes it back. */
@@ -93,7 +97,8 @@ function render({ model, el }) {
   function plate({ plate: words }, textures) {
     if (!words) return;
     shader?.keep(words, textures);
-    if (look.sides?.some((side) => side.film === words.film)) shade();
+    const isSeen = (side) => side.film === words.film && (!words.finish || side.finish === words.finish);
+    if ((!words.mood || words.mood === look.mood) && look.sides?.some(isSeen)) shade();
   }
 
   function shown(given, count) {
@@ -190,6 +195,11 @@ function render({ model, el }) {
     for (const [name, does] of Object.entries(heard)) model.off(name, does);
     measure.disconnect();
   };
+}
+
+/** What of a look is seen on the floor: not its tags, nor what may be chosen next. */
+function floorOf({ mood, sides }) {
+  return JSON.stringify([mood, sides]);
 }
 
 function tag(side) {
