@@ -169,7 +169,7 @@ def test_the_floor_is_accepted_with_a_signature_that_a_change_takes_off(paper, t
     paper.get_by_role("button", name="Clear").click()
     assert accept.is_disabled()
     draw(paper, box)
-    accept.click()
+    accept.click(timeout=FIRST_PICTURE_MS)  # once the pages are set again
     paper.get_by_text("Signed by Ada Brine on").wait_for()
     assert paper.get_by_role("navigation").get_by_text("signed").is_visible()
 
