@@ -49,8 +49,8 @@ export function signPart({ ask }) {
     back.disabled = clear.disabled = !strokes;
     // one signs what can be read; where no pages can be made, the words above stand
     const isSet = Boolean(sheets.says) || (sheets.count > 0 && !sheets.stale);
-    say(waits, isReady && !isSet ? "The pages are being set; sign once they can be read." : "");
-    accept.disabled = !isReady || !isSet || !name.value.trim() || (way === "draw" && !strokes);
+    say(waits, isReady && !isSet ? "The pages are being set; read them before you sign." : "");
+    accept.disabled = !isReady || !name.value.trim() || (way === "draw" && !strokes);
   }
 
   /** What is told of the pages: how many, out of date, or why there are none. */
