@@ -182,20 +182,18 @@ def _required(text: str, about: str) -> str:
 
 
 def _mail(text: str, about: str) -> str:
-    words = _plain(text, about)
-    if words and not _MAIL.fullmatch(words):
-        raise SheetError(
-            about, found=words, expected="an address such as name@place.example"
-        )
-    return words
+    return _like(_MAIL, text, about, "an address such as name@place.example")
 
 
 def _phone(text: str, about: str) -> str:
+    return _like(_PHONE, text, about, "digits, with spaces, dashes, brackets or a plus")
+
+
+def _like(pattern: re.Pattern[str], text: str, about: str, expected: str) -> str:
+    """Plain words of a pattern, or none."""
     words = _plain(text, about)
-    if words and not _PHONE.fullmatch(words):
-        raise SheetError(
-            about, found=words, expected="digits, with spaces, dashes, brackets or a plus"
-        )
+    if words and not pattern.fullmatch(words):
+        raise SheetError(about, found=words, expected=expected)
     return words
 
 
