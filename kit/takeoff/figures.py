@@ -3,67 +3,10 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from typing import Literal
 
-from kit.units import KG_PER_LB, M_PER_FT, gallons, mils, square_feet
+from kit.takeoff.trail import Figure, Unit, spoken
 
-Unit = Literal["m²", "m", "µm", "l", "kg", "h", ""]
-
-
-@dataclass(frozen=True)
-class Figure:
-    """One measured or computed figure and its trail.
-
-    Parameters
-    ----------
-    label : str
-        ``Studio, net``.
-    value : float
-        In `unit`, SI.
-    unit : str
-        ``m²``, ``m``, ``µm``, ``l``, ``kg``, ``h``, or nothing for a plain number.
-    how : str
-        The sum that made it, in the trade's units: ``402.0 sq ft outline − 1.8 sq ft
-        columns``.
-    """
-
-    label: str
-    value: float
-    unit: Unit
-    how: str
-
-    @property
-    def spoken(self) -> str:
-        """The value in the trade's units: ``400.2 sq ft``."""
-        return spoken(self.value, self.unit)
-
-    @property
-    def line(self) -> str:
-        """The whole trail on one line."""
-        return f"{self.label}: {self.spoken} = {self.how}"
-
-
-def spoken(value: float, unit: Unit) -> str:
-    """Say an SI value as the trade does.
-
-    >>> spoken(59.5, "m²"), spoken(11.356235352, "l"), spoken(889.0, "µm")
-    ('640.5 sq ft', '3.00 gal', '35.0 mil')
-    """
-    match unit:
-        case "m²":
-            return f"{square_feet(value):,.1f} sq ft"
-        case "m":
-            return f"{value / M_PER_FT:,.1f} ft"
-        case "µm":
-            return f"{mils(value):.1f} mil"
-        case "l":
-            return f"{gallons(value):,.2f} gal"
-        case "kg":
-            return f"{value / KG_PER_LB:,.2f} lb"
-        case "h":
-            return f"{value:,.2f} h"
-        case "":
-            return f"{value:,.6g}"
+__all__ = ["Figure", "RoomTakeoff", "Takeoff", "Unit", "spoken"]
 
 
 @dataclass(frozen=True)

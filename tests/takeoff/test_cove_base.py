@@ -67,7 +67,7 @@ def test_a_base_runs_along_walls_and_columns_but_not_across_the_way_out():
     taken = take_off(one_room(outline, outline - column))
 
     assert taken.base_m == pytest.approx(74 * FT - 0.9)
-    trail = next(figure for figure in taken.trail if figure.label == "Walls for a base")
+    trail = next(figure for figure in taken.trail if figure.name == "Walls for a base")
     assert trail.how == "70.0 ft walls + 4.0 ft columns and islands − 3.0 ft way out"
 
 

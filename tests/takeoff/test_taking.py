@@ -110,7 +110,7 @@ def test_moving_one_wall_out_adds_its_strip(width_m, depth_m, more_m):
 
 
 def test_every_figure_shows_in_the_trades_units_how_it_came_to_be(demo_workup):
-    trail = {figure.label: figure for figure in demo_workup.takeoff.trail}
+    trail = {figure.name: figure for figure in demo_workup.takeoff.trail}
 
     assert trail["Studio, net"].line == (
         "Studio, net: 405.9 sq ft = 408.0 sq ft outline − 2.1 sq ft columns and islands"
