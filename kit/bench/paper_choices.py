@@ -158,7 +158,7 @@ def _check_ink(strokes: Any) -> None:
 
 def _plain(text: str, about: str) -> str:
     """Words without tags or what cannot be seen, which the paper's typefaces have."""
-    from kit.proposal.cleaning import clean_text
+    from kit.press.cleaning import clean_text
 
     limit = LONGEST_ADDRESS if about.endswith("address") else LONGEST
     if len(text) > limit:

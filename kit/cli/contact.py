@@ -103,7 +103,7 @@ def _frame(group: Group) -> tuple[int, int]:
 def _font(size_px: int, weight: int) -> ImageFont.FreeTypeFont:
     from PIL import ImageFont
 
-    from kit.proposal.faces import folders
+    from kit.press.faces import folders
 
     (path,) = (p for p in folders()[0].glob("*.ttf") if "Italic" not in p.name)
     font = ImageFont.truetype(str(path), size_px)

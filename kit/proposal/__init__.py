@@ -1,10 +1,12 @@
 """What the client reads: an allow-listed view of a job, pressed into one PDF."""
 
-from kit.proposal.cleaning import unprintable
+from kit.press.cleaning import unprintable
+from kit.press.names import check_names
+from kit.press.page import A4, LETTER, Page
+from kit.press.setting import Printed
 from kit.proposal.designs import PricedDesign, priced_designs
-from kit.proposal.names import check_names
-from kit.proposal.press import Printed, propose, propose_with_pages, write_proposal
-from kit.proposal.shown import A4, LETTER, ClientView, Page
+from kit.proposal.proposing import propose, propose_with_pages, write_proposal
+from kit.proposal.shown import ClientView
 from kit.proposal.viewing import client_view
 from kit.proposal.withheld import owners_figures
 

@@ -9,20 +9,19 @@ other.
 
 from __future__ import annotations
 
-import json
 import re
 from collections.abc import Mapping
-from dataclasses import dataclass, fields, is_dataclass
 from functools import cache
 from importlib import import_module, resources
 from pkgutil import iter_modules
 from typing import Any, Protocol, cast
 
 from kit.errors import PaperError
+from kit.press.accent import accent_of, darkened, hexadecimal
+from kit.press.manuscript import Manuscript, as_json, plain
+from kit.press.page import GUTTER_PT, SIDE_PT
 from kit.proposal import sections
-from kit.proposal.accent import accent_of, darkened, hexadecimal
-from kit.proposal.cleaning import printed_jpeg
-from kit.proposal.shown import GUTTER_PT, SIDE_PT, ClientView, Picture
+from kit.proposal.shown import ClientView
 
 HOUSE = "house.typ"
 LANGUAGE = re.compile(r"([a-z]{2,3})(?:-([A-Z]{2}))?")
@@ -37,13 +36,6 @@ class Section(Protocol):
         """What the template needs, or None."""
 
 
-@dataclass(frozen=True)
-class Manuscript:
-    """All files of a document by name; ``main.typ`` is the one to typeset."""
-
-    files: Mapping[str, bytes]
-
-
 def section_names() -> tuple[str, ...]:
     """Names of the sections in the order of the paper."""
     return tuple(sorted(_sections(), key=lambda name: (_sections()[name].PLACE, name)))
@@ -56,10 +48,10 @@ def compose(view: ClientView) -> Manuscript:
     for name in section_names():
         told = _sections()[name].facts(view)
         if told is not None:
-            facts[name] = _plain(told, files, about=name)
+            facts[name] = plain(told, files, about=name)
             files[f"{name}.typ"] = _source("sections", name, "section.typ")
-    files["house.json"] = _json(_house_facts(view))
-    files["facts.json"] = _json(facts)
+    files["house.json"] = as_json(_house_facts(view))
+    files["facts.json"] = as_json(facts)
     files["main.typ"] = _main(tuple(facts)).encode()
     return Manuscript(files)
 
@@ -105,31 +97,6 @@ def _house_facts(view: ClientView) -> dict[str, Any]:
         "fill": hexadecimal(accent),
         "accent": hexadecimal(darkened(accent)),
     }
-
-
-def _plain(value: Any, files: dict[str, bytes], *, about: str) -> Any:
-    """Turn facts into plain values; pictures go to files and leave their names."""
-    if isinstance(value, Picture):
-        jpeg, (width, height) = printed_jpeg(value, about=f"{about}, picture")
-        name = f"picture-{sum(known.endswith('.jpg') for known in files) + 1}.jpg"
-        files[name] = jpeg
-        return {"file": f"/{name}", "alt": value.alt, "width": width, "height": height}
-    if is_dataclass(value) and not isinstance(value, type):
-        return {
-            f.name: _plain(getattr(value, f.name), files, about=about)
-            for f in fields(value)
-        }
-    if isinstance(value, Mapping):
-        return {
-            key: _plain(item, files, about=f"{about}, {key}") for key, item in value.items()
-        }
-    if isinstance(value, tuple | list):
-        return [_plain(item, files, about=about) for item in value]
-    return value
-
-
-def _json(value: object) -> bytes:
-    return json.dumps(value, ensure_ascii=False, sort_keys=True, allow_nan=False).encode()
 
 
 def _source(*path: str) -> bytes:

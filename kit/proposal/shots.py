@@ -9,9 +9,10 @@ import numpy as np
 from numpy.typing import NDArray
 
 from kit.plan.floor import FloorPlan
-from kit.proposal.accent import Srgb
-from kit.proposal.drawing import WALL_M, walls_only
-from kit.proposal.shown import GUTTER_PT, SIDE_PT, Page, Picture, Pour
+from kit.press.accent import Srgb
+from kit.press.drawing import WALL_M, walls_only
+from kit.press.page import GUTTER_PT, SIDE_PT, Page, Picture
+from kit.proposal.shown import Pour
 
 PX_PER_IN = 200
 ROOM_PX = (2000, 1500)

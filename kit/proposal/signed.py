@@ -5,8 +5,8 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
+from kit.press.showing import Line, Sentence, Shown
 from kit.proposal import figures
-from kit.proposal.showing import Line, Sentence, Shown
 
 if TYPE_CHECKING:
     from kit.job import Signature

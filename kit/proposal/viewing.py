@@ -9,6 +9,10 @@ from __future__ import annotations
 from dataclasses import replace
 from typing import TYPE_CHECKING, Any
 
+from kit.press.drawing import plan_drawing
+from kit.press.names import check_names
+from kit.press.page import PAGES, Drawing, Page
+from kit.press.scale import Scale, largest_that_fits
 from kit.proposal import figures, wording
 from kit.proposal.designs import (
     Poured,
@@ -17,20 +21,14 @@ from kit.proposal.designs import (
     poured_on,
     priced_designs,
 )
-from kit.proposal.drawing import plan_drawing
-from kit.proposal.names import check_names
-from kit.proposal.scale import Scale, largest_that_fits
 from kit.proposal.shots import Looks, chip, pour_within_walls, room_pair
 from kit.proposal.shown import (
-    PAGES,
     Caution,
     Client,
     ClientView,
-    Drawing,
     ExtraRow,
     Firm,
     OptionRow,
-    Page,
     PaymentRow,
     PlanSheet,
     Price,

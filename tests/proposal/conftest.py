@@ -12,10 +12,10 @@ from PIL import Image
 from shapely import LineString, Point, Polygon, box
 
 from kit.plan.floor import FloorPlan, PlannedRoom, Threshold, WayOut
-from kit.proposal.drawing import plan_drawing, walls_only
-from kit.proposal.scale import largest_that_fits
+from kit.press.drawing import plan_drawing, walls_only
+from kit.press.page import LETTER, Picture
+from kit.press.scale import largest_that_fits
 from kit.proposal.shown import (
-    LETTER,
     Caution,
     Client,
     ClientView,
@@ -24,7 +24,6 @@ from kit.proposal.shown import (
     Firm,
     OptionRow,
     PaymentRow,
-    Picture,
     PlanSheet,
     Pour,
     Price,

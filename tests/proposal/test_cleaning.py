@@ -10,10 +10,10 @@ import pytest
 from PIL import Image
 
 from kit.errors import PaperError
-from kit.proposal.cleaning import clean_text, cleaned, printed_jpeg
-from kit.proposal.gate import jpeg_markers
-from kit.proposal.showing import rewritten, texts
-from kit.proposal.shown import Picture
+from kit.press.cleaning import clean_text, cleaned, printed_jpeg
+from kit.press.gate import jpeg_markers
+from kit.press.page import Picture
+from kit.press.showing import rewritten, texts
 
 
 def clean(given: str, limit: int = 120) -> str:

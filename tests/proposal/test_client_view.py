@@ -10,8 +10,8 @@ from types import SimpleNamespace
 import pytest
 
 from kit.errors import PaperError
+from kit.press.showing import Shown, declared_fields, texts
 from kit.proposal import shown
-from kit.proposal.showing import Shown, declared_fields, texts
 
 OWNERS_WORDS = (
     "cost",

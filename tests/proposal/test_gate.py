@@ -13,10 +13,10 @@ import pytest
 from PIL import Image
 
 from kit.errors import PaperError
+from kit.press.gate import check_release, machine_traces
+from kit.press.setting import typeset
 from kit.proposal import propose
 from kit.proposal.compose import compose
-from kit.proposal.gate import check_release, machine_traces
-from kit.proposal.press import typeset
 
 pytestmark = pytest.mark.paper
 STAMP = datetime.datetime(2026, 11, 25, 12, tzinfo=datetime.UTC)
@@ -74,7 +74,7 @@ def test_resaving_alone_is_not_what_turns_it_red(checked, changed):
 )
 def test_a_withheld_figure_let_through_turns_it_red(full_view, let_through):
     propose(let_through(full_view))
-    with pytest.raises(PaperError, match=r"release.*client may not read") as caught:
+    with pytest.raises(PaperError, match=r"release.*its reader may not read") as caught:
         propose(let_through(full_view), withheld=(CANARY,))
     assert CANARY not in str(caught.value)
 
@@ -88,13 +88,13 @@ def test_a_figure_that_only_contains_a_withheld_one_is_not_it(full_view, near):
     "written", ["7,391.46", "7391.46", "7\u202f391.46", "$7,391.46/lot"]
 )
 def test_a_withheld_figure_is_found_in_any_grouping(full_view, written):
-    with pytest.raises(PaperError, match="client may not read"):
+    with pytest.raises(PaperError, match="its reader may not read"):
         propose(replace(full_view, flow=f"Ribbons {written}."), withheld=(CANARY,))
 
 
 def test_a_withheld_text_is_found_across_a_line_break(full_view):
     flow = "word " * 14 + "margin of twenty-nine percent is ours"
-    with pytest.raises(PaperError, match="client may not read"):
+    with pytest.raises(PaperError, match="its reader may not read"):
         propose(
             replace(full_view, flow=flow),
             withheld=("margin of twenty-nine percent is ours",),

@@ -16,10 +16,10 @@ import pytest
 from PIL import Image
 
 from kit.errors import OutputError, PaperError
+from kit.press.reading import page_text
+from kit.press.showing import rewritten, texts
 from kit.proposal import A4, propose, write_proposal
 from kit.proposal.compose import section_names
-from kit.proposal.reading import page_text
-from kit.proposal.showing import rewritten, texts
 from kit.proposal.shown import OptionRow, RoomRow
 
 pypdf = pytest.importorskip("pypdf", reason="pypdf is not installed")

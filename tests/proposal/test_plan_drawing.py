@@ -10,10 +10,10 @@ from shapely import LineString, Polygon, affinity, box
 
 from kit.errors import MeasureError
 from kit.plan.floor import FloorPlan, PlannedRoom, WayOut
-from kit.proposal.drawing import plan_drawing, walls_only
-from kit.proposal.faces import width_pt
-from kit.proposal.scale import SCALES, largest_that_fits
-from kit.proposal.shown import Drawing
+from kit.press.drawing import plan_drawing, walls_only
+from kit.press.faces import width_pt
+from kit.press.page import Drawing
+from kit.press.scale import SCALES, largest_that_fits
 
 FT = 0.3048
 EIGHTH = next(scale for scale in SCALES if scale.words == "1/8″ = 1′")

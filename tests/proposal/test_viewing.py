@@ -18,10 +18,10 @@ from kit.errors import Concern, PaperError
 from kit.look.sight import paints_for
 from kit.look.sight import swatch as rendered_swatch
 from kit.plan.floor import FloorPlan, PlannedRoom, WayOut
+from kit.press.page import LETTER
+from kit.press.showing import texts
 from kit.proposal import client_view, owners_figures, propose
 from kit.proposal.shots import reflection_at
-from kit.proposal.showing import texts
-from kit.proposal.shown import LETTER
 from kit.proposal.viewing import _plan
 from kit.proposal.wording import flow_words
 from kit.stock import read_shelf
@@ -92,7 +92,7 @@ def test_the_gate_looks_for_every_large_line_of_the_bid(demo_workup, seen):
     assert f"{demo_workup.offer.total:.2f}" not in own
     propose(seen, withheld=own)
     leaky = replace(seen, flow=f"It costs us {demo_workup.bid.cost:,.2f}.")
-    with pytest.raises(PaperError, match="client may not read"):
+    with pytest.raises(PaperError, match="its reader may not read"):
         propose(leaky, withheld=own)
 
 

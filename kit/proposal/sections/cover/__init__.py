@@ -5,8 +5,9 @@ from __future__ import annotations
 from dataclasses import replace
 from typing import Any
 
-from kit.proposal.cleaning import opened
-from kit.proposal.shown import ClientView, Picture
+from kit.press.cleaning import opened
+from kit.press.page import Picture
+from kit.proposal.shown import ClientView
 
 PLACE = 10
 

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import datetime
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from contextlib import contextmanager
 from dataclasses import dataclass
 from pathlib import Path
@@ -11,12 +11,9 @@ from tempfile import TemporaryDirectory
 from typing import TYPE_CHECKING, Literal
 
 from kit.errors import PaperError
-from kit.proposal import faces
-from kit.proposal.cleaning import cleaned
-from kit.proposal.compose import Manuscript, compose
-from kit.proposal.gate import check_release
-from kit.proposal.shown import ClientView
-from kit.writing import write_file
+from kit.press import faces
+from kit.press.gate import check_release
+from kit.press.manuscript import Manuscript
 
 if TYPE_CHECKING:
     import typst
@@ -43,89 +40,44 @@ class Printed:
     pages: tuple[bytes, ...]
 
 
-def propose(view: ClientView, *, withheld: tuple[str, ...] = ()) -> bytes:
-    """Make the client's paper.
-
-    Parameters
-    ----------
-    view : ClientView
-        All that the paper may say.
-    withheld : tuple of str
-        Texts that must not be found in it, such as the owner's own figures.
-
-    Returns
-    -------
-    bytes
-        One PDF, the same bytes whenever the view is the same.
-
-    Raises
-    ------
-    PaperError
-        If price, date or client is missing (all that is missing is named), a
-        text cannot be printed, or the finished file fails the release gate.
-    """
-    return _pressed(view, withheld, ppi=None).pdf
-
-
-def propose_with_pages(
-    view: ClientView, *, withheld: tuple[str, ...] = (), ppi: float = PAGE_PPI
+def press(
+    manuscript: Manuscript,
+    stamp: datetime.datetime,
+    *,
+    title: str,
+    author: str,
+    withheld: Iterable[str] = (),
+    ppi: float | None = None,
 ) -> Printed:
-    """Make the client's paper, and pictures of its pages to be looked at before it goes.
-
-    The pages are set from the very manuscript of the PDF, and only once that has
-    passed the release gate.
+    """Set a paper, see that nothing leaves with it that should not, and show its pages.
 
     Parameters
     ----------
-    view, withheld
-        As `propose` takes them.
-    ppi : float
-        Pixels per inch of the pages, > 0.
+    manuscript : Manuscript
+    stamp : datetime.datetime
+        When the paper says it was made; the same stamp gives the same bytes.
+    title, author : str
+        What the file's own description must say.
+    withheld : iterable of str
+        Texts that must not be found in it.
+    ppi : float, optional
+        Pixels per inch of the pages, > 0; without it no page is drawn.
 
     Raises
     ------
     PaperError
-        As `propose` does.
+        If it cannot be set, or fails the release gate.
     """
-    return _pressed(view, withheld, ppi=ppi)
-
-
-def write_proposal(view: ClientView, path: Path, *, withheld: tuple[str, ...] = ()) -> Path:
-    """Make the client's paper and put it at `path`, whole or not at all.
-
-    Raises
-    ------
-    PaperError
-        As `propose` does; nothing is written.
-    OutputError
-        If the file cannot be written.
-    """
-    return write_file(path, propose(view, withheld=withheld))
+    with _compiler(manuscript) as compiler:
+        pdf = _pdf(compiler, stamp)
+        check_release(pdf, manuscript, title=title, author=author, withheld=withheld)
+        return Printed(pdf, () if ppi is None else _pages(compiler, stamp, ppi))
 
 
 def typeset(manuscript: Manuscript, *, stamp: datetime.datetime) -> bytes:
     """Run the typesetter in a private folder; any warning is a failure."""
     with _compiler(manuscript) as compiler:
         return _pdf(compiler, stamp)
-
-
-def _pressed(view: ClientView, withheld: tuple[str, ...], *, ppi: float | None) -> Printed:
-    view = cleaned(view)
-    if view.missing:
-        lacks = ", ".join(view.missing)
-        raise PaperError(
-            f"proposal lacks {lacks}", expected="all of these before it goes out"
-        )
-    dated = view.dated
-    assert dated is not None, "a missing date was named above"
-    stamp = datetime.datetime.combine(dated, datetime.time(12), tzinfo=datetime.UTC)
-    manuscript = compose(view)
-    with _compiler(manuscript) as compiler:
-        pdf = _pdf(compiler, stamp)
-        check_release(
-            pdf, manuscript, title=view.title, author=view.firm.name, withheld=withheld
-        )
-        return Printed(pdf, () if ppi is None else _pages(compiler, stamp, ppi))
 
 
 @contextmanager

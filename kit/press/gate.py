@@ -1,4 +1,4 @@
-"""The last look at a finished file: nothing leaves that the client may not read."""
+"""The last look at a finished file: nothing leaves that its reader may not read."""
 
 from __future__ import annotations
 
@@ -15,10 +15,10 @@ from typing import TYPE_CHECKING, Any
 import pikepdf
 
 from kit.errors import PaperError
-from kit.proposal.reading import every_string, page_text
+from kit.press.reading import every_string, page_text
 
 if TYPE_CHECKING:
-    from kit.proposal.compose import Manuscript
+    from kit.press.manuscript import Manuscript
 
 # fmt: off
 ACTIVE_KEYS = frozenset((
@@ -78,9 +78,9 @@ def check_release(
     spoken, figures = _flat(said), _figures_in(said)
     for words in withheld:
         if _is_figure(words) and _figures_in(words) & figures:
-            raise _refused("figure that the client may not read", "figure withheld")
+            raise _refused("figure that its reader may not read", "figure withheld")
         if not _is_figure(words) and _flat(words) and _flat(words) in spoken:
-            raise _refused("text that the client may not read", "text withheld")
+            raise _refused("text that its reader may not read", "text withheld")
     given = _flat(b"\n".join(
         content for name, content in manuscript.files.items() if not name.endswith(".jpg")
     ).decode())  # fmt: skip
@@ -106,7 +106,7 @@ def machine_traces() -> tuple[str, ...]:
 
 
 def _refused(what: str, found: str) -> PaperError:
-    return PaperError("release of the proposal", found=found, expected=f"no {what}")
+    return PaperError("release of the paper", found=found, expected=f"no {what}")
 
 
 def _check_parts(document: pikepdf.Pdf) -> None:

@@ -7,7 +7,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from kit.look.colour import contrast
-from kit.proposal.accent import READABLE, accent_of, darkened, hexadecimal
+from kit.press.accent import READABLE, accent_of, darkened, hexadecimal
 
 # WCAG 2.2 relative luminance and contrast ratio, worked out from its formula by hand:
 RATIOS = {

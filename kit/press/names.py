@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from typing import TYPE_CHECKING
 
-from kit.proposal.cleaning import clean_text
+from kit.press.cleaning import clean_text
 
 if TYPE_CHECKING:
     from kit.job import Job

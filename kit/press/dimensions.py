@@ -13,8 +13,8 @@ from shapely import LineString, Polygon
 from shapely.geometry.base import BaseGeometry
 from shapely.geometry.polygon import orient
 
-from kit.proposal.faces import width_pt
-from kit.proposal.shown import Label, Point, Stroke
+from kit.press.faces import width_pt
+from kit.press.page import Label, Point, Stroke
 
 SIZE_PT = 7.5
 HALF_PT = 6.0

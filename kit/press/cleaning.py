@@ -10,9 +10,9 @@ from io import BytesIO
 from PIL import Image, ImageOps
 
 from kit.errors import PaperError
-from kit.proposal.faces import printable
-from kit.proposal.showing import PartT, rewritten
-from kit.proposal.shown import Picture
+from kit.press.faces import printable
+from kit.press.page import Picture
+from kit.press.showing import PartT, rewritten
 
 MOST_PIXELS = 60_000_000
 KEPT = "\u00a0\u202f\u00ad"

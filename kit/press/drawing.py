@@ -12,10 +12,10 @@ from shapely.geometry.base import BaseGeometry
 from shapely.geometry.polygon import orient
 
 from kit.plan.floor import FloorPlan
-from kit.proposal.dimensions import Lengths, Room, turn_along, walls_of
-from kit.proposal.faces import width_pt
-from kit.proposal.scale import Scale
-from kit.proposal.shown import Drawing, Label, LabelTone, Point, Shape, ShapeTone, Stroke
+from kit.press.dimensions import Lengths, Room, turn_along, walls_of
+from kit.press.faces import width_pt
+from kit.press.page import Drawing, Label, LabelTone, Point, Shape, ShapeTone, Stroke
+from kit.press.scale import Scale
 from kit.units import feet_inches
 
 WALL_M = 0.11
