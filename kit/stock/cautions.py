@@ -37,5 +37,8 @@ class Caution(Record):
     says: str = Field(
         min_length=1, max_length=600, description="In plain words, to the client."
     )
+    crew: str = Field(
+        default="", max_length=600, description="In plain words, to the crew: what to do."
+    )
     source: Words
     checked: date = Field(description="Day the source was last looked at or recalled.")

@@ -54,6 +54,19 @@ class Tint(Record):
     source: Words
 
 
+class Bound(Record):
+    """From and up to which figures something holds; an end that is not given is open."""
+
+    least: float | None = None
+    most: float | None = None
+
+    def holds(self, figure: float) -> bool:
+        """Whether a figure lies within."""
+        return (self.least is None or figure >= self.least) and (
+            self.most is None or figure <= self.most
+        )
+
+
 class Pack(Record):
     """A size in which a product is sold, parts A and B together."""
 
@@ -81,7 +94,12 @@ class Product(Record):
         ge=0, le=200, description="Earliest next coat at 21 °C. [h]"
     )
     recoat_until_h: float = Field(
-        gt=0, le=400, description="Latest next coat unsanded. [h]"
+        gt=0, le=400, description="Latest next coat unsanded, up to 25 °C. [h]"
+    )
+    limits: dict[Key, Bound] = Field(
+        default_factory=dict,
+        max_length=20,
+        description="Its own limits, by the keys of the common ones; they govern.",
     )
     index: float = Field(
         default=1.5, ge=1.3, le=1.8, description="Refractive index when cured."

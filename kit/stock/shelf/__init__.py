@@ -16,18 +16,23 @@ from typing import TypeVar
 from kit.errors import ShelfError
 from kit.record import Record, filled
 from kit.stock.cautions import Caution
+from kit.stock.cures import Cure
 from kit.stock.extras import Extra
 from kit.stock.house import CoatBuild, Equipment, House, Sundry, Task
+from kit.stock.limits import DustControl, Limit
 from kit.stock.records import Finish, Pigment, Product, Tint
 from kit.stock.tables import Table, read_tables
 
 KINDS = (
     *("pigment", "tint", "product", "finish", "coat"),
     *("task", "equipment", "sundry", "caution", "extra", "house"),
+    *("cure", "limit", "dust"),
 )
 
 Kind = TypeVar("Kind", bound=Record)
-Named = TypeVar("Named", Pigment, Tint, Product, Finish, CoatBuild, Extra)
+Named = TypeVar(
+    "Named", Pigment, Tint, Product, Finish, CoatBuild, Extra, Cure, Limit, Caution
+)
 
 
 @dataclass(frozen=True)
@@ -44,6 +49,9 @@ class Shelf:
     sundries: tuple[Sundry, ...]
     cautions: tuple[Caution, ...]
     extras: tuple[Extra, ...]
+    cures: tuple[Cure, ...]
+    limits: tuple[Limit, ...]
+    dust: tuple[DustControl, ...]
     house: House
 
     def pigment(self, key: str, *, about: str = "pigment") -> Pigment:
@@ -65,6 +73,18 @@ class Shelf:
     def coat(self, key: str, *, about: str = "coat") -> CoatBuild:
         """How the coat of that kind is laid, or a `ShelfError` that lists the choices."""
         return _named(self.coats, key, about)
+
+    def cure(self, product: Product) -> Cure:
+        """How that product hardens, or a `ShelfError` that lists the kinds known."""
+        return _named(self.cures, product.kind, f"[cure], of {product.name}")
+
+    def limit(self, key: str) -> Limit:
+        """Common limit of that key, or a `ShelfError` that lists the choices."""
+        return _named(self.limits, key, "[limit]")
+
+    def caution(self, key: str) -> Caution:
+        """Caution of that key, or a `ShelfError` that lists the choices."""
+        return _named(self.cautions, key, "[caution]")
 
 
 def _named(kept: tuple[Named, ...], key: str, about: str) -> Named:
@@ -103,6 +123,9 @@ def read_shelf(folder: Traversable | None = None) -> Shelf:
         sundries=_records(tables, "sundry", Sundry),
         cautions=_records(tables, "caution", Caution),
         extras=_records(tables, "extra", Extra),
+        cures=_records(tables, "cure", Cure),
+        limits=_records(tables, "limit", Limit),
+        dust=_records(tables, "dust", DustControl),
         house=houses[0],
     )
     _check_links(shelf, tables)
