@@ -18,9 +18,7 @@ class PerArea(Record):
 
     first: int = Field(ge=1, le=20, description="Tests for the first area.")
     first_ft2: float = Field(gt=0, le=10_000, description="That they are for. [ft²]")
-    each_ft2: float = Field(
-        gt=0, le=10_000, description="One more each, or part. [ft²]"
-    )
+    each_ft2: float = Field(gt=0, le=10_000, description="One more each, or part. [ft²]")
 
 
 class FilmProfile(Record):

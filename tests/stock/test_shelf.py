@@ -23,6 +23,9 @@ ROWS = {
     "sundries": SHELF.sundries,
     "cautions": SHELF.cautions,
     "extras": SHELF.extras,
+    "cures": SHELF.cures,
+    "limits": SHELF.limits,
+    "dusts": SHELF.dust,
 }
 EVERY_ROW = pytest.mark.parametrize("row", ROWS.values(), ids=ROWS)
 EVERY_FINISH = pytest.mark.parametrize("finish", SHELF.finishes, ids=lambda f: f.key)

@@ -153,11 +153,26 @@ def _check_links(shelf: Shelf, tables: tuple[Table, ...]) -> None:
     ):
         if not row:
             raise ShelfError(f"[{kind}]", found="none", expected="at least one to choose")
+    _check_limits(shelf, tables)
     for table in tables:
         if table.kind in {"coat", "finish"}:
             shelf.product(table.fields["product"], about=f"{table.where}, product")
         if table.kind == "extra":
             _check_extra(_named(shelf.extras, table.key, "extra"), shelf, table.where)
+
+
+def _check_limits(shelf: Shelf, tables: tuple[Table, ...]) -> None:
+    """Every product is known to harden, and limits and dust are of something there is."""
+    for product in shelf.products:
+        shelf.cure(product)
+    limits, machines = ([one.key for one in row] for row in (shelf.limits, shelf.equipment))
+    for table in tables:
+        for key in table.fields.get("limits", ()) if table.kind == "product" else ():
+            if key not in limits:
+                where = f"{table.where}, limits"
+                raise ShelfError(where, found=key, expected=_choices(limits))
+        if table.kind == "dust" and table.key not in machines:
+            raise ShelfError(table.where, found=table.key, expected=_choices(machines))
 
 
 def _check_extra(extra: Extra, shelf: Shelf, where: str) -> None:
