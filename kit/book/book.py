@@ -43,9 +43,10 @@ class Book:
     Parameters
     ----------
     url_or_path : str or Path, optional
-        A file, an existing folder to hold ``book.sqlite``, or a ``sqlite:///``
-        URL. Else ``KIT_BOOK_URL`` in the environment, else ``book.sqlite`` in the
-        user's data folder. It is made if it is not there, its owner's only.
+        A file, an existing folder to hold ``book.sqlite``, a ``sqlite:///`` URL, or a
+        ``postgresql://`` URL of a database that is there. Else ``KIT_BOOK_URL`` in the
+        environment, else ``book.sqlite`` in the user's data folder. A file is made if
+        it is not there, its owner's only.
     clock : callable, optional
         Tells the moment that revisions are stamped with.
 
@@ -66,11 +67,13 @@ class Book:
         self._clock = clock
         self._closed = False
         with told_in_words(self.place):
-            make_room(self.place)
+            if isinstance(self.place, Path):
+                make_room(self.place)
             self._readers, self._writers = engines_for(self.place)
             try:
                 bring_up_to_date(self._readers, self._writers, self.place, clock)
-                close_to_others(self.place)
+                if isinstance(self.place, Path):
+                    close_to_others(self.place)
             except BaseException:
                 self.close()
                 raise

@@ -5,10 +5,10 @@ from __future__ import annotations
 import sqlite3
 from collections.abc import Iterator
 from contextlib import contextmanager
-from pathlib import Path
 
 from sqlalchemy.exc import DBAPIError, SQLAlchemyError
 
+from kit.book.place import Place
 from kit.book.records import Revision
 from kit.errors import BookError
 
@@ -37,6 +37,26 @@ _WORDS = {
     ),
 }
 
+_BUSY = _WORDS[sqlite3.SQLITE_BUSY]
+_SERVER_WORDS = {
+    "55P03": _BUSY,  # lock_not_available
+    "40": _BUSY,  # a transaction rolled back for another's sake
+    "53100": _WORDS[sqlite3.SQLITE_FULL],
+    "25006": _WORDS[sqlite3.SQLITE_READONLY],
+    "42501": ("may not be written by this user", "a user that the office let in"),
+    "28": ("does not let this user in", "the right user and password in KIT_BOOK_URL"),
+    "3D000": ("is not on its server", "the name of a database that was made there"),
+    "22021": ("cannot hold such a character", "whole Unicode text"),
+    "XX001": ("is damaged", _WHOLE),
+    "XX002": ("is damaged", _WHOLE),
+}
+"""By what PostgreSQL calls its faults (SQLSTATE), or the first two letters of it."""
+_GONE = (
+    "does not answer",
+    "its server to run and to be reached; what was not kept is still here, try again",
+)
+_GONE_CLASSES = {"08", "57"}
+
 
 class ClashError(BookError):
     """Somebody kept the job after the revision that this edit began from.
@@ -62,22 +82,26 @@ class ClashError(BookError):
 
 
 @contextmanager
-def told_in_words(path: Path) -> Iterator[None]:
+def told_in_words(place: Place) -> Iterator[None]:
     """Turn whatever the file or its database complains of into a `BookError`."""
     try:
         yield
     except (SQLAlchemyError, OSError, UnicodeError, OverflowError) as error:
         says, expected = _words_for(error)
-        raise BookError(f"job book {shown(path)} {says}", expected=expected) from error
+        raise BookError(f"job book {shown(place)} {says}", expected=expected) from error
 
 
-def shown(path: Path) -> str:
-    """Path as it may stand in one line."""
-    return "".join(c if c.isprintable() else "\N{REPLACEMENT CHARACTER}" for c in str(path))
+def shown(place: Place) -> str:
+    """Path or database as it may stand in one line, without a password."""
+    return "".join(
+        c if c.isprintable() else "\N{REPLACEMENT CHARACTER}" for c in str(place)
+    )
 
 
 def _words_for(error: Exception) -> tuple[str, str]:
     if isinstance(error, DBAPIError):
+        if hasattr(error.orig, "sqlstate"):
+            return _words_of_a_server(error)
         code = getattr(error.orig, "sqlite_errorcode", None)
         if code is not None and code & 0xFF in _WORDS:
             return _WORDS[code & 0xFF]
@@ -89,6 +113,21 @@ def _words_for(error: Exception) -> tuple[str, str]:
     if isinstance(error, OSError):
         return f"cannot be opened ({error.strerror or _one_line(error)})", _WRITABLE
     return f"failed: {_one_line(error)}", ""
+
+
+def _words_of_a_server(error: DBAPIError) -> tuple[str, str]:
+    state = getattr(error.orig, "sqlstate", None)
+    if state is None and "NUL" in str(error.orig):
+        return _SERVER_WORDS["22021"]
+    if state is None or state[:2] in _GONE_CLASSES:
+        letters = str(error.orig)
+        if state is None and 'database "' in letters and "does not exist" in letters:
+            return _SERVER_WORDS["3D000"]
+        if "password" in letters or "authentication" in letters:
+            return _SERVER_WORDS["28"]
+        return _GONE
+    words = _SERVER_WORDS.get(state) or _SERVER_WORDS.get(state[:2])
+    return words or (f"refused: {_one_line(error.orig)}", "a book that Pourtable made")
 
 
 def _one_line(error: object) -> str:

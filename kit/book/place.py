@@ -1,29 +1,51 @@
-"""Where the book lies, and that nobody but its owner reads it."""
+"""Where the book lies, and that nobody but its owner reads it.
+
+::
+
+    Place ─┬ Path      one SQLite file
+           └ Office    a database of a PostgreSQL server, that several people share
+"""
 
 from __future__ import annotations
 
 import os
 from contextlib import suppress
+from dataclasses import dataclass
 from pathlib import Path
 
 from platformdirs import user_data_path
-from sqlalchemy.engine import make_url
+from sqlalchemy.engine import URL, make_url
 from sqlalchemy.exc import ArgumentError
 
 from kit.errors import BookError
 
 FILE_NAME = "book.sqlite"
-_DRIVERS = {"sqlite", "sqlite+pysqlite"}
+_FILES = {"sqlite", "sqlite+pysqlite"}
+_SERVERS = {"postgresql", "postgresql+psycopg"}
 
 
-def book_place(asked: str | Path | None = None) -> Path:
-    """Find the file of the book that is asked for.
+@dataclass(frozen=True)
+class Office:
+    """A database of a PostgreSQL server; as text it never shows the password."""
+
+    url: URL
+
+    def __str__(self) -> str:
+        return f"{self.url.database or 'postgres'} at {self.url.host or 'this machine'}"
+
+
+Place = Path | Office
+
+
+def book_place(asked: str | Path | None = None) -> Place:
+    """Find the file, or the database of a server, of the book that is asked for.
 
     Parameters
     ----------
     asked : str or Path, optional
-        A file, an existing folder to hold ``book.sqlite``, or a ``sqlite:///``
-        URL. Else the environment's ``KIT_BOOK_URL``, else the user's data folder.
+        A file, an existing folder to hold ``book.sqlite``, a ``sqlite:///`` or a
+        ``postgresql://`` URL. Else the environment's ``KIT_BOOK_URL``, else the
+        user's data folder.
 
     Raises
     ------
@@ -36,7 +58,10 @@ def book_place(asked: str | Path | None = None) -> Path:
     if asked is None:
         return user_data_path("pourtable", appauthor=False) / FILE_NAME
     if isinstance(asked, str) and "://" in asked:
-        asked = _file_of_url(asked, about)
+        url = _read_url(asked, about)
+        if url.drivername in _SERVERS:
+            return Office(url.set(drivername="postgresql+psycopg"))
+        asked = _file_of_url(url, about)
     if str(asked) in {"", ".", ":memory:"} or "\0" in str(asked):
         raise BookError(about, found=str(asked), expected="a file that stays")
     try:
@@ -46,15 +71,17 @@ def book_place(asked: str | Path | None = None) -> Path:
         raise BookError(about, found=str(asked), expected="the path of a file") from None
 
 
-def _file_of_url(text: str, about: str) -> str:
-    expected = "a path, or sqlite:/// and a path"
+def _read_url(text: str, about: str) -> URL:
     try:
-        url = make_url(text)
+        return make_url(text)
     except (ArgumentError, ValueError):
         # a URL may carry a password, so only its kind is repeated
-        raise BookError(about, found="an unreadable URL", expected=expected) from None
-    if url.drivername not in _DRIVERS:
-        raise BookError(about, found=f"{url.drivername}://", expected=expected)
+        raise BookError(about, found="an unreadable URL", expected=_EXPECTED) from None
+
+
+def _file_of_url(url: URL, about: str) -> str:
+    if url.drivername not in _FILES:
+        raise BookError(about, found=f"{url.drivername}://", expected=_EXPECTED)
     if url.query or url.host or url.username:
         raise BookError(
             about, found="a URL with more than a path", expected="sqlite:/// and a path"
@@ -90,3 +117,6 @@ def close_to_others(path: Path) -> None:
     state = path.stat()
     if os.name == "posix" and state.st_uid == os.geteuid() and state.st_mode & 0o077:
         path.chmod(0o600)
+
+
+_EXPECTED = "a path, sqlite:/// and a path, or postgresql:// with a server and a database"

@@ -4,20 +4,12 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING, Any
 
-from sqlalchemy import (
-    ColumnElement,
-    Connection,
-    Select,
-    Subquery,
-    and_,
-    func,
-    insert,
-    select,
-)
+from sqlalchemy import ColumnElement, Connection, Select, insert, select
 
+from kit.book.entries import enter
 from kit.book.payload import Payload
 from kit.book.records import Revision
-from kit.book.tables import JOB, REVISION
+from kit.book.tables import ENTRY, JOB, REVISION
 from kit.errors import BookError
 
 if TYPE_CHECKING:
@@ -42,31 +34,21 @@ _PAYLOAD: Select[Any] = select(
 
 def id_of(connection: Connection, job: Job) -> str | None:
     """Id of the job last kept under this number, client and title, if any."""
-    newest = _newest()
-    query = (
-        select(REVISION.c.job_id)
-        .join(newest, _is_newest(newest))
-        .where(
-            REVISION.c.job_number == job.number,
-            REVISION.c.client == job.site.client.name,
-            REVISION.c.title == job.title,
-        )
-        .order_by(REVISION.c.serial.desc())
-        .limit(1)
+    return _last_kept(
+        connection,
+        ENTRY.c.job_number == job.number,
+        ENTRY.c.client == job.site.client.name,
+        ENTRY.c.title == job.title,
     )
-    return connection.execute(query).scalar_one_or_none()
 
 
 def id_holding(connection: Connection, payload: Payload) -> str | None:
     """Id of the job last kept whose newest revision says exactly this, if any."""
-    newest = _newest()
-    query = (
-        select(REVISION.c.job_id)
-        .join(newest, _is_newest(newest))
-        .where(REVISION.c.payload_sha256 == payload.sha256)
-        .order_by(REVISION.c.serial.desc())
-        .limit(1)
-    )
+    return _last_kept(connection, ENTRY.c.payload_sha256 == payload.sha256)
+
+
+def _last_kept(connection: Connection, *such: ColumnElement[bool]) -> str | None:
+    query = select(ENTRY.c.job_id).where(*such).order_by(ENTRY.c.serial.desc()).limit(1)
     return connection.execute(query).scalar_one_or_none()
 
 
@@ -145,8 +127,9 @@ def begin(connection: Connection, job_id: str, when: datetime) -> None:
 
 def append(connection: Connection, revision: Revision, job: Job, payload: Payload) -> None:
     """Add a revision with its payload, and what the list shows of it."""
-    connection.execute(
-        insert(REVISION).values(
+    added = (
+        insert(REVISION)
+        .values(
             job_id=revision.job_id,
             number=revision.number,
             kept_at=revision.when,
@@ -162,21 +145,15 @@ def append(connection: Connection, revision: Revision, job: Job, payload: Payloa
             payload=payload.text,
             signed_on=job.signed.day if job.signed else None,
         )
+        .returning(REVISION.c.serial)
     )
+    enter(connection, connection.execute(added).scalar_one())
 
 
 def _plain(job_id: str) -> str:
-    return job_id.strip().upper()
+    # no id holds a NUL, and a server would stumble over one
+    return job_id.strip().upper().replace("\0", "?")
 
 
 def _no_such(job_id: str) -> BookError:
     return BookError("job", found=job_id, expected="the id of a job in the book")
-
-
-def _newest() -> Subquery:
-    number = func.max(REVISION.c.number).label("number")
-    return select(REVISION.c.job_id, number).group_by(REVISION.c.job_id).subquery()
-
-
-def _is_newest(newest: Subquery) -> ColumnElement[bool]:
-    return and_(REVISION.c.job_id == newest.c.job_id, REVISION.c.number == newest.c.number)

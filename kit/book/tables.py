@@ -107,3 +107,23 @@ MARK = table(
     column("stands", Text),
     column("marked_at", Moment),
 )
+
+ENTRY = table(
+    "entry",
+    column("place", Integer),
+    column("job_id", Text),
+    column("serial", Integer),
+    column("number", Integer),
+    column("kept_at", Moment),
+    column("client", Text),
+    column("title", Text),
+    column("job_number", Text),
+    column("finish", Text),
+    column("total_cents", Cents),
+    column("signed_on", Day),
+    column("marked", Text),
+    column("stands", Text),
+    column("payload_sha256", Text),
+    column("caseless", Text),
+)
+"""A job as its newest revision and its last mark have it; follows from these."""

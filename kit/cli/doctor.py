@@ -50,9 +50,7 @@ def examined() -> list[Finding]:
         Finding("python", True, f"{platform.python_version()}, pourtable {__version__}"),
         *_packages(),
         *_files(),
-        _folder(
-            "job book", _book_folder(), "set KIT_BOOK_URL to a file that can be written"
-        ),
+        _book(),
         _folder(
             "compiled kernels",
             kernels_place(),
@@ -95,10 +93,14 @@ def _files() -> list[Finding]:
     return found
 
 
-def _book_folder() -> Path:
+def _book() -> Finding:
     from kit.book import book_place
 
-    return Path(book_place()).parent
+    place = book_place()
+    if isinstance(place, Path):
+        remedy = "set KIT_BOOK_URL to a file that can be written"
+        return _folder("job book", place.parent, remedy)
+    return Finding("job book", True, f"{place}; `jobs check` asks whether it is well")
 
 
 def _folder(name: str, folder: Path, remedy: str) -> Finding:

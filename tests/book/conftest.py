@@ -1,14 +1,28 @@
-"""A book of its own for each test, and a clock that the test can set."""
+"""A book for each test, in a file or on a server, and a clock that can be set."""
 
 from __future__ import annotations
 
+import importlib.util
+import os
 import sqlite3
 from contextlib import closing
 from datetime import UTC, datetime, timedelta
+from pathlib import Path
 
 import pytest
 
 from kit.book import Book
+from kit.book.steps import STEPS
+
+ALIKE = {"test_keeping", "test_listing", "test_events", "test_searching"}
+"""What these ask of a book in a file they ask of one on a server too."""
+
+
+def pytest_generate_tests(metafunc):
+    names = set(metafunc.fixturenames)
+    alike = metafunc.module.__name__.rpartition(".")[2] in ALIKE
+    if alike and "book" in names and not names & {"place", "tamper"}:
+        metafunc.parametrize("book", ["file", "office"], indirect=True)
 
 
 class Clock:
@@ -32,9 +46,56 @@ def place(tmp_path):
     return tmp_path / "book.sqlite"
 
 
+@pytest.fixture(scope="session")
+def server():
+    """A PostgreSQL server of our own on loopback."""
+    spec = importlib.util.spec_from_file_location(
+        "tests_book_office", Path(__file__).with_name("office.py")
+    )
+    office = importlib.util.module_from_spec(spec)
+    spec.loader.exec_module(office)
+    programs = office.programs()
+    if programs is None or importlib.util.find_spec("psycopg") is None:
+        if os.environ.get("KIT_REQUIRE_POSTGRES"):
+            pytest.fail(office.NO_SERVER)
+        pytest.skip(office.NO_SERVER)
+    server = office.Server(programs)
+    yield server
+    server.end()
+
+
 @pytest.fixture
-def book(place, clock):
-    with Book(place, clock=clock) as opened:
+def office(server):
+    """The URL of an empty database on that server."""
+    import psycopg
+
+    with psycopg.connect(server.url.replace("+psycopg", ""), autocommit=True) as bare:
+        bare.execute("SET client_min_messages = warning")
+        if not _emptied(bare):
+            bare.execute("DROP SCHEMA public CASCADE")
+            bare.execute("CREATE SCHEMA public")
+    return server.url
+
+
+def _emptied(bare):
+    """Empty the tables of the test before, whose triggers are told to look away."""
+    names = bare.execute("SELECT tablename FROM pg_tables WHERE schemaname = 'public'")
+    tables = {name for (name,) in names} - {"step"}
+    if not tables or "job" not in tables:
+        return False
+    done = bare.execute("SELECT max(number) FROM step").fetchone()[0]
+    if done != len(STEPS):
+        return False
+    bare.execute("SET session_replication_role = replica")
+    bare.execute(f"TRUNCATE {', '.join(tables)} RESTART IDENTITY CASCADE")
+    return True
+
+
+@pytest.fixture
+def book(request, clock):
+    asked = getattr(request, "param", "file")
+    where = request.getfixturevalue("office" if asked == "office" else "place")
+    with Book(where, clock=clock) as opened:
         yield opened
 
 

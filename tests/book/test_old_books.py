@@ -1,0 +1,43 @@
+"""Books made by earlier versions of the kit open for ever, with all that was in them."""
+
+from __future__ import annotations
+
+import shutil
+from decimal import Decimal
+from pathlib import Path
+
+import pytest
+
+from kit.book import Book
+
+SAMPLES = sorted((Path(__file__).parent / "samples").glob("book_step_*.sqlite"))
+
+
+def test_there_is_a_sample_to_open():
+    assert SAMPLES
+
+
+@pytest.mark.parametrize("sample", SAMPLES, ids=lambda s: s.stem)
+def test_a_book_made_earlier_opens_with_its_jobs_their_history_and_where_they_stand(
+    sample, tmp_path
+):
+    place = tmp_path / "book.sqlite"
+    shutil.copyfile(sample, place)
+
+    with Book(place) as book:
+        entries = {entry.title: entry for entry in book.jobs()}
+        old = entries["Studio, hall and showroom"]
+        history = book.history(old.job_id)
+
+        assert set(entries) == {"Studio, hall and showroom", "Porch, Éva Łuk's"}
+        assert (old.stands, old.total) == ("out", Decimal("8163.95"))
+        assert [(r.who, r.note) for r in history] == [
+            ("Ann", "first visit"),
+            ("Ben", "gloss after all"),
+        ]
+        assert book.at(old.job_id, 1).finish == "matte"
+        assert book.latest(old.job_id).finish == "gloss"
+        job = book.latest(old.job_id)
+        assert book.find(job) == book.holding(job) == old.job_id
+        assert book.keep(job.changed(finish="satin"), job_id=old.job_id).number == 3
+        assert [e.title for e in book.jobs("łuk")] == ["Porch, Éva Łuk's"]
