@@ -6,10 +6,11 @@ product sheets govern. Records are read from the shelf by `kit.stock.shelf`.
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from decimal import Decimal
-from typing import Annotated, Literal
+from typing import Annotated, Any, Literal
 
-from pydantic import Field
+from pydantic import BeforeValidator, Field
 
 from kit.record import Record
 
@@ -67,6 +68,14 @@ class Bound(Record):
         )
 
 
+def _pairs(given: Any) -> Any:
+    return tuple(given.items()) if isinstance(given, Mapping) else given
+
+
+OwnLimits = Annotated[tuple[tuple[Key, Bound], ...], BeforeValidator(_pairs)]
+"""Limits by their keys, written as a table; kept as pairs, so that a shelf can be a key."""
+
+
 class Pack(Record):
     """A size in which a product is sold, parts A and B together."""
 
@@ -96,8 +105,8 @@ class Product(Record):
     recoat_until_h: float = Field(
         gt=0, le=400, description="Latest next coat unsanded, up to 25 °C. [h]"
     )
-    limits: dict[Key, Bound] = Field(
-        default_factory=dict,
+    limits: OwnLimits = Field(
+        default=(),
         max_length=20,
         description="Its own limits, by the keys of the common ones; they govern.",
     )
@@ -105,6 +114,10 @@ class Product(Record):
         default=1.5, ge=1.3, le=1.8, description="Refractive index when cured."
     )
     source: Words
+
+    def own_limit(self, key: str) -> Bound | None:
+        """Its own limit of that key, or None where the common one governs."""
+        return dict(self.limits).get(key)
 
 
 class Finish(Record):

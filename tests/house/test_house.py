@@ -88,3 +88,9 @@ def test_the_readme_lists_all_that_is_on_the_shelf():
     shelf = read_shelf()
     for thing in (*shelf.pigments, *shelf.tints, *shelf.finishes):
         assert f"`{thing.key}`" in README
+
+
+def test_the_shelf_can_be_a_key_with_every_record_on_it():
+    from kit.stock import read_shelf
+
+    assert hash(read_shelf()) == hash(read_shelf())

@@ -48,7 +48,7 @@ async function render({ model, el }) {
 
   /** Show what a wish will look like, and carry it to Python. */
   function ask(wish, key, onsaid) {
-    const change = seenAhead(wish);
+    const change = typeof wish === "function" ? null : seenAhead(wish);
     if (change) stage.trigger("ahead", change);
     line.ask(wish, key, onsaid);
   }

@@ -1,6 +1,7 @@
 /** What is in hand on the board and in its lists: the tool, and the room, wall or corner. */
 export function inHand() {
   const now = { tool: "walls", room: "", wall: -1 };
+  const names = new Map();
   const followers = [];
 
   function take(changes) {
@@ -8,7 +9,19 @@ export function inHand() {
     for (const follow of followers) follow(now);
   }
 
-  return { now, take, follow: (does) => followers.push(does) };
+  /** A room is called otherwise from now on; what was asked of it before still means it. */
+  function rename(from, to) {
+    if (from) names.set(from, to);
+    take({ room: to, wall: -1 });
+  }
+
+  /** The room among those measured that was meant when `room` was in hand, begun or not. */
+  function meant(room, rooms) {
+    if (!room || rooms.some((r) => r.name === room)) return room || now.room;
+    return names.get(room) ?? room;
+  }
+
+  return { now, take, rename, meant, follow: (does) => followers.push(does) };
 }
 
 /** The room in hand among those measured, if there is one. */

@@ -40,8 +40,10 @@ export function keptStrip({ ask, model, onopen, onshut }) {
       event.preventDefault();
       const name = field.value.trim();
       if (!name) return say(says, "A design needs a name of at least one letter.");
-      ask({ do: "rename", place, name });
-      back();
+      ask({ do: "rename", place, name }, "", (complaint) => {
+        if (complaint) say(says, complaint.replace(/^[^:]*: /, ""));
+        else back();
+      });
     };
     const picture = h("img", { class: "large", alt: `A piece of ${design.name} from above`, src: urls.get(design.name) ?? null });
     return h("div", { class: "stack design" },

@@ -21,6 +21,8 @@ export function beginning({ ask, hand }) {
     h("label", { for: "pt-sheet", class: "as-button" }, "Open a measure sheet"), file, refused);
   const el = h("div", { class: "stack" }, rectangle, sheet);
 
+  let rooms = [];
+
   function tell(where, words) {
     where.hidden = !words;
     where.textContent = words;
@@ -31,7 +33,9 @@ export function beginning({ ask, hand }) {
   }
 
   function send() {
-    ask({ do: "rectangle", room: hand.now.room, across: across.input.value, deep: deep.input.value }, "",
+    const { room: named } = hand.now;
+    const sides = { across: across.input.value, deep: deep.input.value };
+    ask(() => ({ do: "rectangle", room: hand.meant(named, rooms), ...sides }), "",
       (complaint) => {
         tell(says, complaint.replace(/^room "[^"]*", /, ""));
         if (complaint) return;
@@ -58,6 +62,7 @@ export function beginning({ ask, hand }) {
 
   function draw(measure) {
     const room = roomOf(measure, hand.now);
+    rooms = measure.rooms;
     rectangle.hidden = Boolean(room?.walls.length);
     sheet.hidden = !measure.is_blank;
     el.hidden = rectangle.hidden && sheet.hidden;

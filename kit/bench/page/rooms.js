@@ -18,8 +18,7 @@ export function roomsPanel({ ask }) {
     onclick: () => hand.take({ tool: hand.now.tool === "who" ? "walls" : "who" }) }, "Who and where");
   const tabs = h("div", { class: "tabs", role: "group", "aria-label": "Room" });
   const name = field({ label: "What do you call this room?", placeholder: "Kitchen, studio, bay 2", maxlength: 120,
-    onset: (text, answer) => ask(hand.now.room ? { do: "room_name", room: hand.now.room, name: text }
-      : { do: "room_new", name: text }, "", (complaint) => rename(text, complaint, answer)) });
+    onset: (text, answer) => call(hand.now.room, text, answer) });
   const remove = glyphButton("close", "Remove this room", () => ask({ do: "room_remove", room: hand.now.room }));
   const walls = wallList({ ask, hand });
   const check = closingCheck({ ask, hand, onagain: again });
@@ -54,10 +53,14 @@ export function roomsPanel({ ask }) {
     name.input.select();
   }
 
-  function rename(text, complaint, answer) {
-    if (!complaint && figures.measure.rooms.some((r) => r.name === text.trim()))
-      hand.take({ room: text.trim(), wall: -1 });
-    answer(complaint);
+  /** Call the room in hand otherwise, or begin one of that name. */
+  function call(room, text, answer) {
+    const asked = room ? { do: "room_name", room, name: text } : { do: "room_new", name: text };
+    ask(asked, "", (complaint) => {
+      const name = text.trim();
+      if (!complaint && figures.measure.rooms.some((r) => r.name === name)) hand.rename(room, name);
+      answer(complaint);
+    });
   }
 
   function again(wall) {

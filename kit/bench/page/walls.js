@@ -14,9 +14,13 @@ export function wallList({ ask, hand }) {
   const rose = h("div", { class: "rose" });
   const drawWalls = kept(list, row);
   let room = null;
+  let rooms = [];
   let turning = -1;
 
-  const wish = (asked, answer) => ask({ room: hand.now.room, ...asked }, "", answer);
+  function wish(asked, answer) {
+    const { room: named } = hand.now;
+    ask(() => ({ room: hand.meant(named, rooms), ...asked }), "", answer);
+  }
 
   function row(i) {
     const hand_ = arrow();
@@ -166,10 +170,12 @@ export function wallList({ ask, hand }) {
   let ended = "";
   function draw(measure) {
     room = roomOf(measure, hand.now) ?? null;
+    rooms = measure.rooms;
     if (was !== (room?.name ?? "")) {
       if (turning >= 0) open(turning);
       was = room?.name ?? "";
-      next.empty();
+      // A room that was only begun or named while its first wall is typed is no other room.
+      if (document.activeElement !== next.input) next.empty();
     }
     const end = `${was} ${room?.walls.length} ${room?.walls.at(-1)?.bearing}`;
     if (ended !== end) {

@@ -3,7 +3,8 @@ const PING_MS = 1500;
 const LOOK_MS = 400;
 
 /**
- * Carry wishes to Python, one at a time and in order.
+ * Carry wishes to Python, one at a time and in order. A wish may be a function, asked as its
+ * turn comes: what was in hand may be called otherwise by then.
  *
  * Wishes with the same key that still wait their turn give way to the newest, so a
  * drag never piles up. `onsaid`, if given, takes the complaint ("" for none) in the place
@@ -21,7 +22,7 @@ export function wire(model) {
     open = ++number;
     answer = onsaid;
     try {
-      model.send({ ...wish, number });
+      model.send({ ...(typeof wish === "function" ? wish() : wish), number });
     } catch {
       open = 0; // the line is gone; `listen` says so in words
     }
