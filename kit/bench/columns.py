@@ -9,7 +9,7 @@ from kit.job import Job
 from kit.site import Column, Draft, Room
 from kit.site.lengths import typed_length
 from kit.site.outline import Outline, placed
-from kit.site.records import place_m
+from kit.site.places import place_m
 from kit.site.walls import checked_length
 from kit.units import read_length
 

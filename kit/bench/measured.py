@@ -17,7 +17,7 @@ from kit.plan.rooms import planned
 from kit.site import Doorway, Draft, Exit, Room, Site
 from kit.site.lengths import shown_length
 from kit.site.outline import Outline, length_of
-from kit.site.records import place_m
+from kit.site.places import place_m
 from kit.site.walls import Corner, read_wall
 from kit.units import M_PER_FT, M_PER_IN, feet_inches, read_length, square_feet
 

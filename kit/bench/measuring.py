@@ -10,7 +10,7 @@ from kit.errors import SheetError
 from kit.job import Job
 from kit.plan.closing import closed, repaired, repairs
 from kit.site.lengths import typed_length, written_length
-from kit.site.outline import Outline, length_of, wall_text, walls_through
+from kit.site.outline import Outline, bow_words, length_of, wall_text, walls_through
 from kit.site.walls import Corner, checked_length, read_wall
 
 AT_THE_END = -1
@@ -128,7 +128,8 @@ def _begun(job: Job, room: str) -> tuple[Job, str]:
 def _with_wall_as(job: Job, room: str, wall: int, bearing: float, length: str) -> Job:
     outline = outline_of(job, room)
     walls = list(outline.walls)
-    walls[wall] = _typed_wall(outline.about, wall, bearing, length)
+    typed = _typed_wall(outline.about, wall, bearing, length)
+    walls[wall] = f"{typed} {bow_words(walls[wall])}".rstrip()
     return put(job, room, _with_walls(outline, tuple(walls)))
 
 

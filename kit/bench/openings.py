@@ -15,7 +15,7 @@ from kit.plan.openings import LIKELY_M, REACH_M
 from kit.site import Doorway, Exit
 from kit.site.lengths import typed_length, written_length
 from kit.site.outline import Outline, placed
-from kit.site.records import Place, place_m
+from kit.site.places import Place, place_m
 from kit.site.walls import Corner, checked_length
 from kit.units import feet_inches, read_length
 

@@ -123,6 +123,7 @@ def put(job: Job, name: str, outline: Outline) -> Job:
         "walls": outline.walls,
         "columns": before.columns,
         "islands": before.islands,
+        "closets": before.closets,
     }
     site = job.site
     rooms = [room for room in site.rooms if room.name != name]

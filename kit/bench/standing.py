@@ -14,7 +14,7 @@ from kit.job import Job
 from kit.plan.openings import REACH_M
 from kit.site import Column, Doorway, Draft, Exit, Island, Room
 from kit.site.outline import Outline, placed
-from kit.site.records import Place, place_m
+from kit.site.places import Place, place_m
 from kit.site.walls import Corner
 from kit.units import M_PER_FT
 
@@ -109,6 +109,7 @@ def _room(room: _Measured, east_m: float, north_m: float) -> _Measured:
         **fields,
         columns=[_column(column, east_m, north_m) for column in room.columns],
         islands=[_island(island, east_m, north_m) for island in room.islands],
+        closets=[c.changed(at=_by(c.at, east_m, north_m)) for c in room.closets],
     )
 
 

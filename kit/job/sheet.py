@@ -55,7 +55,10 @@ def is_dated(sheet: dict[str, Any]) -> bool:
     return "date" in _table(sheet, "job")
 
 
-_SITE_TABLES = ("client", "site", "slab", "room", "doorway", "way_out")
+_SITE_TABLES = (
+    *("client", "site", "slab", "room", "doorway", "way_out"),
+    *("stairs", "step", "edge"),
+)
 _TABLES = ("job", "firm", *_SITE_TABLES, "floor")
 
 

@@ -11,7 +11,7 @@ from shapely import Polygon
 from kit.errors import SheetError
 from kit.plan.rooms import SMALLEST_ROOM_M2
 from kit.site.lengths import written_length
-from kit.site.outline import Outline, heading, wall_text
+from kit.site.outline import Outline, bow_words, heading, wall_text
 from kit.site.walls import CLOSES_WITHIN_M, SHORTEST_WALL_M, read_wall
 
 _PARALLEL = 0.02
@@ -111,7 +111,7 @@ def repaired(outline: Outline, repair: Repair) -> Outline:
     walls = list(outline.walls)
     for place, length in zip(repair.walls, repair.lengths, strict=True):
         bearing, _ = read_wall(walls[place], about=outline.about)
-        walls[place] = wall_text(bearing, length)
+        walls[place] = wall_text(bearing, length, bow_words(walls[place]))
     return Outline(outline.start_m, tuple(walls), outline.about)
 
 

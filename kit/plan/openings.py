@@ -12,7 +12,7 @@ from shapely import LineString, Point, Polygon
 from kit.errors import SheetError
 from kit.plan.floor import PlannedRoom, Threshold, WayOut
 from kit.site import Doorway, Exit
-from kit.site.records import place_m
+from kit.site.places import place_m
 from kit.units import feet_inches
 
 REACH_M = 0.6

@@ -11,7 +11,7 @@ from shapely.affinity import scale
 from kit.errors import SheetError
 from kit.plan.floor import PlannedRoom
 from kit.site import Column, Island, Room
-from kit.site.records import place_m
+from kit.site.places import place_m
 from kit.site.walls import LONGEST_WALL_M, checked_length
 from kit.units import feet_inches, square_feet
 

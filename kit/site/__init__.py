@@ -3,30 +3,40 @@
 from kit.site.records import (
     UNNAMED,
     Client,
+    Closet,
     Column,
+    Curve,
     Doorway,
     Draft,
     Exit,
     Island,
-    Reading,
     Room,
     Site,
-    Slab,
 )
 from kit.site.sheet import read_sheet, tables
+from kit.site.slab import Joint, Patch, Reading, Removal, Slab
+from kit.site.stairs import Edge, Stairs, Step
 
 __all__ = [
     "UNNAMED",
     "Client",
+    "Closet",
     "Column",
+    "Curve",
     "Doorway",
     "Draft",
+    "Edge",
     "Exit",
     "Island",
+    "Joint",
+    "Patch",
     "Reading",
+    "Removal",
     "Room",
     "Site",
     "Slab",
+    "Stairs",
+    "Step",
     "read_sheet",
     "tables",
 ]

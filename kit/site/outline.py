@@ -8,8 +8,10 @@ from dataclasses import dataclass
 from functools import cached_property
 from itertools import pairwise
 
+from kit.site.bows import split_bow
 from kit.site.lengths import written_length
-from kit.site.records import Draft, Place, Room, place_m
+from kit.site.places import Place, place_m
+from kit.site.records import Draft, Room
 from kit.site.walls import CLOSES_WITHIN_M, Corner, corners_along, read_wall
 
 FEWEST_WALLS = 3
@@ -42,7 +44,8 @@ class Outline:
         if isinstance(room, Draft) or room.walls:
             return cls(place_m(room.start, about=about), room.walls, about)
         corners = room.corners_m()
-        return cls(corners[0], walls_through([*corners, corners[0]]), about)
+        bows = [room.bow_words(number) for number in range(len(corners))]
+        return cls(corners[0], walls_through([*corners, corners[0]], bows), about)
 
     @cached_property
     def corners_m(self) -> tuple[Corner, ...]:
@@ -75,7 +78,7 @@ class Outline:
     def with_corners(self, corners_m: Sequence[Corner]) -> Outline:
         """The same walls through other corners; what stays as it was keeps its words."""
         kept = zip(self.walls, self.corners_m, self.corners_m[1:], strict=False)
-        fresh = walls_through(corners_m)
+        fresh = walls_through(corners_m, [bow_words(wall) for wall in self.walls])
         walls = [
             wall if _is_same(before, after, corners_m[i], corners_m[i + 1]) else fresh[i]
             for i, (wall, before, after) in enumerate(kept)
@@ -83,31 +86,51 @@ class Outline:
         return Outline(corners_m[0], tuple(walls), self.about)
 
 
-def wall_text(bearing: float, length: str) -> str:
-    r"""Write one wall as a sheet has it: a direction [degrees from north] and a length.
+def wall_text(bearing: float, length: str, bow: str = "") -> str:
+    r"""Write one wall as a sheet has it: a direction [degrees from north], a length, a bow.
 
     >>> wall_text(90.0, "12' 6\"")
     'E 12\' 6"'
     """
     turned = round(bearing, 4) % 360.0
     point, rest = divmod(turned, 45.0)
+    run = f"{length} {bow}".rstrip()
     if not rest:
-        return f"{_POINTS[int(point)]} {length}"
-    return f"{turned:.4f}".rstrip("0").rstrip(".") + f"° {length}"
+        return f"{_POINTS[int(point)]} {run}"
+    return f"{turned:.4f}".rstrip("0").rstrip(".") + f"° {run}"
 
 
 def length_of(wall: str) -> str:
-    """The length within the words of a wall."""
-    return wall.split(maxsplit=1)[1] if "°" not in wall else wall.split("°", 1)[1].strip()
+    """The length within the words of a wall; of a curved one, of its chord."""
+    return _run_of(wall)[0]
 
 
-def walls_through(corners_m: Sequence[Corner]) -> tuple[str, ...]:
-    """Write the walls that lead through corners, one less than there are corners."""
+def bow_words(wall: str) -> str:
+    """The words that say how a wall is curved; none for a straight one."""
+    return _run_of(wall)[1]
+
+
+def _run_of(wall: str) -> tuple[str, str]:
+    run = wall.split(maxsplit=1)[1] if "°" not in wall else wall.split("°", 1)[1].strip()
+    return split_bow(run, about="wall")
+
+
+def walls_through(corners_m: Sequence[Corner], bows: Sequence[str] = ()) -> tuple[str, ...]:
+    """Write the walls that lead through corners, one less than there are corners.
+
+    Parameters
+    ----------
+    corners_m : sequence of (float, float)
+        East and north. [m]
+    bows : sequence of str, optional
+        How the walls are curved, in words; empty for a straight one.
+    """
     walls = []
-    for (east, north), (next_east, next_north) in pairwise(corners_m):
-        along = next_east - east, next_north - north
+    for number, (here, there) in enumerate(pairwise(corners_m)):
+        along = there[0] - here[0], there[1] - here[1]
         bearing = math.degrees(math.atan2(*along))
-        walls.append(wall_text(bearing, written_length(math.hypot(*along))))
+        bow = bows[number] if number < len(bows) else ""
+        walls.append(wall_text(bearing, written_length(math.hypot(*along)), bow))
     return tuple(walls)
 
 

@@ -2,41 +2,22 @@
 
 from __future__ import annotations
 
-from datetime import date
-from typing import Annotated, Literal
+from itertools import pairwise
+from math import dist
+from typing import Annotated
 
-from pydantic import AfterValidator, Field, model_validator
+from pydantic import Field, model_validator
 
 from kit.errors import SheetError
 from kit.record import Record
-from kit.site.text import Line, Name, Note
-from kit.site.walls import Corner, checked_length, corners_along, walked
-from kit.units import read_length
-
-
-def _readable(text: str) -> str:
-    try:
-        read_length(text)
-    except SheetError as error:
-        raise ValueError(error.expected) from None
-    return text
-
-
-Length = Annotated[str, Field(max_length=40), AfterValidator(_readable)]
-"""A length as it was written; `kit.units.read_length` gives metres."""
+from kit.site.bows import Bow, Side, read_bow
+from kit.site.places import Length, Place, place_m
+from kit.site.slab import Slab
+from kit.site.stairs import Edge, Stairs, Step
+from kit.site.text import Line, Name
+from kit.site.walls import Corner, bow_of, checked_length, corners_along, walked
 
 MOST_ROOMS = 200
-
-Place = tuple[Length, Length]
-"""East and north of the corner that the contractor calls zero."""
-
-
-def place_m(place: Place, *, about: str) -> Corner:
-    """Metres east and north of a place."""
-    return (
-        read_length(place[0], about=f"{about}, east"),
-        read_length(place[1], about=f"{about}, north"),
-    )
 
 
 class Column(Record):
@@ -63,6 +44,47 @@ class Island(Record):
     corners: tuple[Place, ...] = Field(min_length=3, max_length=200)
 
 
+class Closet(Record):
+    """A small space behind a wall that is part of the room, measured by its sides.
+
+    It lies square behind the opening, its middle behind the middle of the opening; one
+    that does not is a room of its own with a doorway.
+    """
+
+    name: Name = "Closet"
+    at: Place = Field(description="Middle of its opening, on the wall of the room.")
+    opening: Length = Field(description="Clear width of the opening.")
+    width: Length = Field(description="Inside, along the wall.")
+    depth: Length = Field(description="Inside, away from the wall.")
+    wall: Length = Field(default="4 1/2 in", description="Thickness of the wall.")
+
+
+class Curve(Record):
+    """A wall that is an arc, of a room given by its corners."""
+
+    wall: int = Field(
+        ge=1, le=400, strict=True, description="Which: wall 1 runs from corner 1 to 2."
+    )
+    rise: Length | None = Field(
+        default=None, description="How far its middle stands off the straight line."
+    )
+    radius: Length | None = Field(default=None, description="Of its circle, instead.")
+    side: Side = Field(description="To which it bows, as one walks from corner to corner.")
+
+    @model_validator(mode="after")
+    def _one_size(self) -> Curve:
+        if (self.rise is None) == (self.radius is None):
+            msg = 'either rise = "2 ft" or radius = "10 ft"'
+            raise ValueError(msg)
+        return self
+
+    @property
+    def words(self) -> str:
+        """As it is written behind a wall: ``rise 2 ft left``."""
+        how = f"rise {self.rise}" if self.rise else f"radius {self.radius}"
+        return f"{how} {self.side}"
+
+
 class Room(Record):
     """One room, as its walls were walked or its corners read off."""
 
@@ -72,8 +94,10 @@ class Room(Record):
         default=(), max_length=400, description="Direction and length of each wall in turn."
     )
     corners: tuple[Place, ...] = Field(default=(), max_length=400)
+    curves: tuple[Curve, ...] = Field(default=(), alias="curve", max_length=400)
     columns: tuple[Column, ...] = Field(default=(), alias="column", max_length=200)
     islands: tuple[Island, ...] = Field(default=(), alias="island", max_length=50)
+    closets: tuple[Closet, ...] = Field(default=(), alias="closet", max_length=50)
 
     @model_validator(mode="after")
     def _one_outline(self) -> Room:
@@ -83,7 +107,51 @@ class Room(Record):
             raise SheetError(about, found=found, expected="either walls or corners")
         if (count := len(self.walls or self.corners)) < 3:
             raise SheetError(about, found=f"{count} of them", expected="at least three")
+        self._check_curves(about, count)
         return self
+
+    def _check_curves(self, about: str, count: int) -> None:
+        if self.walls and self.curves:
+            raise SheetError(
+                f"{about}, curve",
+                found="it beside walls",
+                expected='the bow within the wall: "E 12 ft rise 2 ft left"',
+            )
+        numbers = [curve.wall for curve in self.curves]
+        for number in numbers:
+            if number > count or numbers.count(number) > 1:
+                found = number if number > count else f"{number} twice"
+                raise SheetError(
+                    f"{about}, curve, wall",
+                    found=found,
+                    expected=f"1 to {count}, each once",
+                )
+
+    def bow_words(self, wall: int) -> str:
+        """How wall `wall`, from 0, of a room given by corners is curved; may be empty."""
+        return next((c.words for c in self.curves if c.wall == wall + 1), "")
+
+    def bows(self) -> tuple[Bow | None, ...]:
+        """How each wall in turn is curved, over the chord that it really has.
+
+        Raises
+        ------
+        SheetError
+            If a bow cannot be read or is absurd.
+        """
+        about = f'room "{self.name}"'
+        corners = self.corners_m()
+        chords = [dist(*ends) for ends in pairwise([*corners, corners[0]])]
+        found: list[Bow | None] = []
+        for index, chord_m in enumerate(chords):
+            where = f"{about}, wall {index + 1}"
+            if self.walls:
+                bow = bow_of(self.walls[index], about=where)
+            else:
+                words = self.bow_words(index)
+                bow = read_bow(words, chord_m, about=where) if words else None
+            found.append(bow and Bow(chord_m, bow.rise_m))
+        return tuple(found)
 
     def corners_m(self) -> tuple[Corner, ...]:
         """Corners of the finished wall faces. [m]"""
@@ -108,6 +176,7 @@ class Draft(Record):
     )
     columns: tuple[Column, ...] = Field(default=(), alias="column", max_length=200)
     islands: tuple[Island, ...] = Field(default=(), alias="island", max_length=50)
+    closets: tuple[Closet, ...] = Field(default=(), alias="closet", max_length=50)
     place: int = Field(
         default=MOST_ROOMS, ge=0, le=MOST_ROOMS, description="Its place among the rooms."
     )
@@ -150,32 +219,6 @@ class Exit(Record):
         return checked_length(self.width, about="way_out, width", least_m=0.3, most_m=15.0)
 
 
-class Reading(Record):
-    """One reading of the slab, with its place and day; without these it proves nothing."""
-
-    kind: Literal["rh", "mver", "sheet"] = Field(
-        description="In-slab humidity %, vapour emission lb/1000 ft² 24 h, plastic sheet."
-    )
-    value: float = Field(
-        ge=0, le=100, description="Reading in the unit of its kind; sheet: 0 dry, 1 wet."
-    )
-    where: Line
-    day: date
-
-
-class Slab(Record):
-    """What was seen and read of the slab."""
-
-    below_grade: bool = False
-    painted: bool = Field(default=False, description="Old paint or coating on it.")
-    old_flooring: bool = Field(
-        default=False, description="Tiles, sheet flooring or adhesive on it."
-    )
-    cracks: Length = Field(default="0 ft", description="Length of cracks to fill.")
-    readings: tuple[Reading, ...] = Field(default=(), alias="reading", max_length=200)
-    notes: Note = ""
-
-
 UNNAMED = "New client"
 """Who a job is for before anybody was asked."""
 
@@ -205,6 +248,9 @@ class Site(Record):
     rooms: tuple[Room, ...] = Field(default=(), alias="room", max_length=MOST_ROOMS)
     drafts: tuple[Draft, ...] = Field(default=(), alias="draft", max_length=MOST_ROOMS)
     doorways: tuple[Doorway, ...] = Field(default=(), alias="doorway", max_length=400)
+    stairs: tuple[Stairs, ...] = Field(default=(), max_length=100)
+    steps: tuple[Step, ...] = Field(default=(), alias="step", max_length=200)
+    edges: tuple[Edge, ...] = Field(default=(), alias="edge", max_length=200)
     way_out: Exit | None = None
 
     @property

@@ -6,14 +6,22 @@ import math
 import re
 
 from kit.errors import SheetError
-from kit.units import feet_inches, read_length
+from kit.site.bows import Bow, read_bow, split_bow
+from kit.site.sizes import LONGEST_WALL_M, SHORTEST_WALL_M, Corner, checked_length
+from kit.units import feet_inches
 
-Corner = tuple[float, float]
+__all__ = [
+    "CLOSES_WITHIN_M",
+    "LONGEST_WALL_M",
+    "SHORTEST_WALL_M",
+    "Corner",
+    "bow_of",
+    "checked_length",
+    "corners_along",
+    "read_wall",
+    "walked",
+]
 
-LONGEST_WALL_M = 152.4
-"""500 ft. A longer wall is a slip of the pen or of the unit."""
-
-SHORTEST_WALL_M = 0.0127
 CLOSES_WITHIN_M = 0.0254
 """One inch: what a careful walk with a laser may miss by."""
 
@@ -24,12 +32,15 @@ _RUN = re.compile(
 
 
 def read_wall(text: object, *, about: str) -> tuple[float, float]:
-    r"""Read one wall run as bearing and length. [degrees from north, m]
+    r"""Read one wall run as bearing and length, of a curved one its chord's.
+
+    In degrees from north and metres.
 
     Parameters
     ----------
     text : str
-        A direction and a length: ``E 12' 6"``, ``NW 3.81 m``, ``037° 150 in``.
+        A direction and a length: ``E 12' 6"``, ``NW 3.81 m``, ``037° 150 in``; then,
+        of a curved wall, its bow: ``E 12' rise 2' left``, ``E 12' radius 10' right``.
         Directions are as drawn: north is up the sheet, not the compass.
     about : str
         The wall to name in the complaint.
@@ -52,25 +63,24 @@ def read_wall(text: object, *, about: str) -> tuple[float, float]:
     bearing = float(_BEARINGS[match["points"]] if match["points"] else match["degrees"])
     if bearing >= 360:
         raise SheetError(about, found=f"{bearing:g}°", expected="a direction below 360°")
-    return bearing, checked_length(match["run"], about=about)
+    length, _ = split_bow(match["run"], about=about)
+    return bearing, checked_length(length, about=about)
 
 
-def checked_length(
-    text: object,
-    *,
-    about: str,
-    least_m: float = SHORTEST_WALL_M,
-    most_m: float = LONGEST_WALL_M,
-) -> float:
-    """Read a length that must lie in a believable range. [m]"""
-    length_m = read_length(text, about=about)
-    if not least_m <= length_m <= most_m:
-        raise SheetError(
-            about,
-            found=text,
-            expected=f"a length from {feet_inches(least_m)} to {feet_inches(most_m)}",
-        )
-    return length_m
+def bow_of(text: str, *, about: str) -> Bow | None:
+    r"""How a wall run is curved over its chord; None for a straight one.
+
+    >>> bow_of("E 12' rise 2' left", about="wall 1").rise_m
+    0.6096
+
+    Raises
+    ------
+    SheetError
+        If the run or its bow cannot be read, or the bow is absurd.
+    """
+    _, length_m = read_wall(text, about=about)
+    words = split_bow(text, about=about)[1]
+    return read_bow(words, length_m, about=about) if words else None
 
 
 def walked(start_m: Corner, runs: tuple[str, ...], *, about: str) -> tuple[Corner, ...]:
