@@ -11,8 +11,7 @@ from kit.errors import Concern
 from kit.job.records import Job
 from kit.plan import FloorPlan, lay_out
 from kit.stock import Caution, Shelf, cautions_for, read_shelf, taken_of
-from kit.takeoff import Takeoff, take_off
-from kit.units import read_length
+from kit.takeoff import Takeoff, surveyed
 from kit.work import Work
 
 
@@ -51,7 +50,7 @@ def workup(job: Job, shelf: Shelf | None = None) -> Workup:
     finish = shelf.finish(job.finish, about="finish")
     extras = taken_of(job.extras, shelf.extras)
     plan = _laid_out(job.site)
-    takeoff = take_off(plan, cracks_m=read_length(job.site.slab.cracks))
+    takeoff = surveyed(job.site, plan)
     pricing = Pricing(takeoff, job.recipe.palette, shelf)
     floor = pricing.floor(finish, extras)
     asked = bid_of(pricing, finish, extras)
@@ -64,7 +63,7 @@ def workup(job: Job, shelf: Shelf | None = None) -> Workup:
         offer=offer_of(asked, shelf),
         payments=payment_plan(asked.total, shelf),
         cautions=cautions_for(job.site, finish, shelf),
-        concerns=(*asked.concerns, *_of_the_plan(plan)),
+        concerns=(*takeoff.concerns, *asked.concerns, *_of_the_plan(plan)),
     )
 
 

@@ -10,6 +10,9 @@ from numpy.typing import NDArray
 from shapely import LineString, Polygon, maximum_inscribed_circle, union_all
 from shapely.geometry.base import BaseGeometry
 
+from kit.plan.parts import CurvedWall, PlannedCloset, Solid
+from kit.site.sizes import Corner
+
 
 @dataclass(frozen=True)
 class PlannedRoom:
@@ -22,11 +25,23 @@ class PlannedRoom:
         Finished wall faces, no holes. [m]
     poured : shapely.Polygon
         The outline less columns and islands; holes where they stand clear. [m]
+    corners_m : tuple of (float, float)
+        Ends of its walls as they were measured, closets left out. [m]
+    curves : tuple of CurvedWall
+        Those of its walls that are arcs.
+    solids : tuple of Solid
+        Columns and islands.
+    closets : tuple of PlannedCloset
+        Within the outline.
     """
 
     name: str
     outline: Polygon
     poured: Polygon
+    corners_m: tuple[Corner, ...] = ()
+    curves: tuple[CurvedWall, ...] = ()
+    solids: tuple[Solid, ...] = ()
+    closets: tuple[PlannedCloset, ...] = ()
 
 
 @dataclass(frozen=True)

@@ -36,7 +36,7 @@ def threshold(doorway: Doorway, rooms: dict[str, PlannedRoom]) -> Threshold:
         raise SheetError(doorway.about, found="one room twice", expected="two rooms")
     width_m = doorway.width_m()
     middle = Point(place_m(doorway.at, about=f"{doorway.about}, at"))
-    here = _opening(first, middle, width_m, doorway.about)
+    here = cut_opening(first, middle, width_m, doorway.about)
     there = _facing(second, here, width_m, doorway.about)
     between = Polygon([*here.coords, *reversed(there.coords)])
     gap = between.difference(first.outline).difference(second.outline)
@@ -57,7 +57,7 @@ def way_out(leaving: Exit, rooms: dict[str, PlannedRoom]) -> WayOut:
     room = _room(leaving.room, rooms, "way_out, room")
     width_m = leaving.width_m()
     middle = Point(place_m(leaving.at, about="way_out, at"))
-    opening = _opening(room, middle, width_m, "way_out")
+    opening = cut_opening(room, middle, width_m, "way_out")
     if other := _beyond(opening, room, rooms):
         raise SheetError(
             "way_out, at",
@@ -108,8 +108,14 @@ def _edges(room: PlannedRoom) -> Iterator[LineString]:
             yield LineString([a, b])
 
 
-def _opening(room: PlannedRoom, middle: Point, width_m: float, about: str) -> LineString:
-    """Cut `width_m` from the wall of `room` nearest `middle`."""
+def cut_opening(room: PlannedRoom, middle: Point, width_m: float, about: str) -> LineString:
+    """Cut an opening from the wall of a room that is nearest to a place.
+
+    Raises
+    ------
+    SheetError
+        If no wall is near, or the opening does not fit into it.
+    """
     near = [edge for edge in _edges(room) if edge.distance(middle) <= REACH_M]
     if not near:
         gap_m = room.outline.exterior.distance(middle)
@@ -164,6 +170,12 @@ def _is_parallel(edge: LineString, other: LineString) -> bool:
 
 
 def _refuse(about: str, room: PlannedRoom, wall: LineString, width_m: float) -> NoReturn:
+    if any(curve.steps.distance(wall.centroid) < 1e-6 for curve in room.curves):
+        raise SheetError(
+            f"{about}, at",
+            found=f'a place on a curved wall of "{room.name}"',
+            expected="an opening in a straight wall; walk the wall around it straight",
+        )
     if width_m > wall.length:
         raise SheetError(
             f"{about}, width",

@@ -5,14 +5,17 @@ from __future__ import annotations
 import math
 from itertools import pairwise
 
-from shapely import Polygon, is_valid_reason
+from shapely import LineString, Polygon, is_valid_reason
 from shapely.affinity import scale
 
 from kit.errors import SheetError
+from kit.plan.closets import with_closets
 from kit.plan.floor import PlannedRoom
+from kit.plan.parts import CurvedWall, Solid
 from kit.site import Column, Island, Room
+from kit.site.bows import Bow, along
 from kit.site.places import place_m
-from kit.site.walls import LONGEST_WALL_M, checked_length
+from kit.site.sizes import LONGEST_WALL_M, Corner, checked_length
 from kit.units import feet_inches, square_feet
 
 SMALLEST_ROOM_M2 = 0.1
@@ -33,20 +36,48 @@ def planned(room: Room) -> PlannedRoom:
         island is not inside it.
     """
     about = f'room "{room.name}"'
-    outline = Polygon(room.corners_m())
+    corners = room.corners_m()
+    ring, curves = _bent(corners, room.bows())
+    outline = Polygon(ring)
     _check_outline(outline, about)
+    counterclockwise = outline.exterior.is_ccw
+    curved = tuple(
+        # walked counterclockwise, what lies to the right is outside
+        CurvedWall(number, bow, steps, adds=(bow.rise_m < 0.0) == counterclockwise)
+        for number, bow, steps in curves
+    )
+    outline, closets = with_closets(outline, room.closets, about=about)
+    solids = [
+        _column(column, f"{about}, column {number}")
+        for number, column in enumerate(room.columns, start=1)
+    ]
+    solids += [_island(island, about) for island in room.islands]
     poured = outline
-    for number, column in enumerate(room.columns, start=1):
-        poured = _without(poured, outline, _shape(column, f"{about}, column {number}"))
-    for island in room.islands:
-        poured = _without(poured, outline, _island(island, about))
+    for solid in solids:
+        poured = _without(poured, outline, solid, about)
     if poured.geom_type != "Polygon":
         raise SheetError(
             about,
             found="columns or islands that cut it in two",
             expected="one piece of floor",
         )
-    return PlannedRoom(room.name, outline, poured)
+    return PlannedRoom(room.name, outline, poured, corners, curved, tuple(solids), closets)
+
+
+def _bent(
+    corners: tuple[Corner, ...], bows: tuple[Bow | None, ...]
+) -> tuple[list[Corner], list[tuple[int, Bow, LineString]]]:
+    """Lay curved walls over the corners: the ring, and number, bow and steps of each."""
+    ring: list[Corner] = []
+    curves = []
+    ends = zip(corners, [*corners[1:], corners[0]], bows, strict=True)
+    for number, (start, end, bow) in enumerate(ends, start=1):
+        ring.append(start)
+        if bow is not None:
+            between = along(bow, start, end)
+            ring += between
+            curves.append((number, bow, LineString([start, *between, end])))
+    return ring, curves
 
 
 def _check_outline(outline: Polygon, about: str) -> None:
@@ -77,8 +108,9 @@ def _check_outline(outline: Polygon, about: str) -> None:
         )
 
 
-def _shape(column: Column, about: str) -> tuple[Polygon, str]:
+def _column(column: Column, about: str) -> Solid:
     east, north = place_m(column.at, about=f"{about}, at")
+    name = about.rpartition(", ")[2]
     if column.round is not None:
         across_m = checked_length(column.round, about=f"{about}, round", most_m=10.0)
         # A polygon of the circle's own area: what is deducted is exactly pi r².
@@ -87,37 +119,42 @@ def _shape(column: Column, about: str) -> tuple[Polygon, str]:
         radius = across_m / 2
         unit = Polygon([(math.cos(t) * grown, math.sin(t) * grown) for t in turns])
         disc = scale(unit, radius, radius, origin=(0, 0))
-        return Polygon([(x + east, y + north) for x, y in disc.exterior.coords]), about
+        shape = Polygon([(x + east, y + north) for x, y in disc.exterior.coords])
+        return Solid(name, shape, math.pi * across_m)
     assert column.square is not None
     half_w = checked_length(column.square[0], about=f"{about}, square", most_m=30.0) / 2
     half_d = checked_length(column.square[1], about=f"{about}, square", most_m=30.0) / 2
     signs = [(-1, -1), (1, -1), (1, 1), (-1, 1)]
-    return Polygon([(east + i * half_w, north + j * half_d) for i, j in signs]), about
+    shape = Polygon([(east + i * half_w, north + j * half_d) for i, j in signs])
+    return Solid(name, shape, shape.length)
 
 
-def _island(island: Island, about: str) -> tuple[Polygon, str]:
-    about = f'{about}, island "{island.name}"'
+def _island(island: Island, about: str) -> Solid:
+    name = f'island "{island.name}"'
     polygon = Polygon(
         [
-            place_m(corner, about=f"{about}, corner {n}")
+            place_m(corner, about=f"{about}, {name}, corner {n}")
             for n, corner in enumerate(island.corners, 1)
         ]
     )
     if not polygon.is_valid or polygon.area < 1e-4:
         raise SheetError(
-            about, found="corners that make no area", expected="a simple outline"
+            f"{about}, {name}",
+            found="corners that make no area",
+            expected="a simple outline",
         )
-    return polygon, about
+    return Solid(name, polygon, polygon.length)
 
 
-def _without(poured: Polygon, outline: Polygon, shape: tuple[Polygon, str]) -> Polygon:
-    solid, about = shape
-    if not outline.buffer(_TOUCH_M).covers(solid):
-        outside = solid.difference(outline).area / solid.area
+def _without(poured: Polygon, outline: Polygon, solid: Solid, about: str) -> Polygon:
+    if not outline.buffer(_TOUCH_M).covers(solid.shape):
+        outside = solid.shape.difference(outline).area / solid.shape.area
         where = (
             "a place outside its room"
             if outside > 0.999
             else "a place partly outside its room"
         )
-        raise SheetError(about, found=where, expected="it to stand inside the walls")
-    return poured.difference(solid)
+        raise SheetError(
+            f"{about}, {solid.name}", found=where, expected="it to stand inside the walls"
+        )
+    return poured.difference(solid.shape)

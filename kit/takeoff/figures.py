@@ -2,8 +2,11 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 
+from kit.errors import Concern
+from kit.takeoff.slabwork import SlabWork
+from kit.takeoff.stepped import Stepped
 from kit.takeoff.trail import Figure, Unit, spoken
 
 __all__ = ["Figure", "RoomTakeoff", "Takeoff", "Unit", "spoken"]
@@ -27,6 +30,8 @@ class RoomTakeoff:
         out is not, for the film ends there. [m]
     girth_m : float
         Round columns and islands that stand clear of the walls. [m]
+    jambs_m : float
+        Of the perimeter, the jambs of closets that belong to the room. [m]
     """
 
     name: str
@@ -35,6 +40,7 @@ class RoomTakeoff:
     net_m2: float
     perimeter_m: float
     girth_m: float
+    jambs_m: float = 0.0
 
 
 @dataclass(frozen=True)
@@ -58,6 +64,14 @@ class Takeoff:
     rule : str
         The rule of measurement, in a sentence fit for print.
     trail : tuple of Figure
+        Trees: the figures that others are made of stand below these.
+    slab : SlabWork
+        Joints, patches and what must come off.
+    stepped : Stepped
+        Stairs, steps and free edges; coated on top of ``net_m2``.
+    takeup_l : float
+        Resin that the hollows of a rough slab take before any film builds. [l]
+    concerns : tuple of Concern
     """
 
     rooms: tuple[RoomTakeoff, ...]
@@ -68,3 +82,7 @@ class Takeoff:
     cracks_m: float
     rule: str
     trail: tuple[Figure, ...]
+    slab: SlabWork = field(default_factory=SlabWork)
+    stepped: Stepped = field(default_factory=Stepped)
+    takeup_l: float = 0.0
+    concerns: tuple[Concern, ...] = ()

@@ -133,6 +133,13 @@ def _lines(
         yield from _lines(figure.parts, indent + 1, seen)
 
 
+def every(figures: Iterable[Figure]) -> Iterator[Figure]:
+    """Walk trees of figures, each before what it is made of."""
+    for figure in figures:
+        yield figure
+        yield from every(figure.parts)
+
+
 def told(figure: Figure) -> dict[str, Any]:
     """Make a figure and all its parts fit for JSON, money as a string."""
     value = str(figure.value) if isinstance(figure.value, Decimal) else figure.value

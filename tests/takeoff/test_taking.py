@@ -10,7 +10,7 @@ from shapely import LineString, Point, Polygon, box, union_all
 
 from kit.errors import MeasureError
 from kit.plan import FloorPlan, PlannedRoom, Threshold, WayOut
-from kit.takeoff import take_off
+from kit.takeoff import every, take_off
 from kit.takeoff.cove import cove_area_m2, fillet_section_m2
 from kit.units import L_PER_GAL, M2_PER_FT2, square_feet
 
@@ -110,7 +110,7 @@ def test_moving_one_wall_out_adds_its_strip(width_m, depth_m, more_m):
 
 
 def test_every_figure_shows_in_the_trades_units_how_it_came_to_be(demo_workup):
-    trail = {figure.name: figure for figure in demo_workup.takeoff.trail}
+    trail = {figure.name: figure for figure in every(demo_workup.takeoff.trail)}
 
     assert trail["Studio, net"].line == (
         "Studio, net: 405.9 sq ft = 408.0 sq ft outline − 2.1 sq ft columns and islands"
