@@ -47,21 +47,25 @@ def system_for(
         If a colour, the tint or a product is not on the shelf.
     """
     applied = tuple(extra for extra in extras if finish.key not in extra.given_by)
-    coloured = _Coloured(palette, shelf)
-    coats = [
-        coloured.coat(_coat(shelf.coat("seal"), takeoff, shelf, applied), "seal"),
-        coloured.coat(_coat(shelf.coat("flood"), takeoff, shelf, applied), "flood"),
-        _grained(_coat(_build_of(finish), takeoff, shelf, applied), finish, shelf.house),
-    ]
+    bare = [
+        (_coat(shelf.coat("seal"), takeoff, shelf, applied), "seal"),
+        (_coat(shelf.coat("flood"), takeoff, shelf, applied), "flood"),
+        (_grained(_coat(_build_of(finish), takeoff, shelf, applied), finish, shelf.house),
+         "none"),
+    ]  # fmt: skip
     for extra in applied:
         for laid in extra.coats:
-            over = next(n for n, c in enumerate(coats) if c.kind == laid.before)
-            build = _extra_build(laid, extra)
-            coat = _coat(build, takeoff, shelf, extra=extra.key)
-            coats.insert(over, coloured.coat(coat, laid.colors))
+            over = next(n for n, (c, _) in enumerate(bare) if c.kind == laid.before)
+            coat = _coat(_extra_build(laid, extra), takeoff, shelf, extra=extra.key)
+            bare.insert(over, (coat, laid.colors))
+    lowest, colors = bare[0]
+    bare[0] = (_taken_up(lowest, takeoff), colors)
+    coloured = _Coloured(palette, shelf)
+    coats = [coloured.coat(coat, colors) for coat, colors in bare]
     fills = tuple(
         _fill(extra, extra.base, takeoff, shelf) for extra in applied if extra.base
     )
+    fills = (*_slab_fills(takeoff, shelf), *fills)
     return System(tuple(coats), fills, _purchases([*coats, *fills]), finish, applied)
 
 
@@ -83,6 +87,7 @@ def _extra_build(laid: ExtraCoat, extra: Extra) -> CoatBuild:
         product=laid.product,
         film_um=laid.film_um,
         passes=laid.passes,
+        upright_share=laid.upright_share,
         source=extra.source,
     )
 
@@ -104,7 +109,9 @@ def _coat(
         for run in one.base.runs_up
         if run.coat == build.key
     )
-    area_m2 = takeoff.net_m2 + base_m2
+    stepped = takeoff.stepped
+    stepped_m2 = stepped.treads_m2 + build.upright_share * stepped.uprights_m2
+    area_m2 = takeoff.net_m2 + base_m2 + stepped_m2
     coat = Coat(
         kind=build.key,
         name=build.name,
@@ -119,6 +126,18 @@ def _coat(
         aggregate=None,
         extra=extra,
         trail=(),
+        stepped_m2=stepped_m2,
+    )
+    return replace(coat, trail=_trail(coat))
+
+
+def _taken_up(coat: Coat, takeoff: Takeoff) -> Coat:
+    """The lowest coat with what the hollows of a rough slab take on top of its film."""
+    if not takeoff.takeup_l:
+        return coat
+    more_l = takeoff.takeup_l * (1.0 + coat.waste)
+    coat = replace(
+        coat, volume_l=coat.volume_l + more_l, takeup_l=takeoff.takeup_l, trail=()
     )
     return replace(coat, trail=_trail(coat))
 
@@ -147,6 +166,25 @@ def _fill(extra: Extra, base: CoveBase, takeoff: Takeoff, shelf: Shelf) -> Fill:
     return Fill(name, product, needed_l, (face, mixed))
 
 
+def _slab_fills(takeoff: Takeoff, shelf: Shelf) -> tuple[Fill, ...]:
+    """Mortar for the patches of the slab and filler for its joints."""
+    house, slab = shelf.house, takeoff.slab
+    fills = []
+    for name, key, about, solid_l in (
+        ("Patch mortar", house.patch_product, "patch_product", slab.patches_l),
+        ("Joint filler", house.joint_product, "joint_product", slab.filler_l),
+    ):
+        if not solid_l:
+            continue
+        product = shelf.product(key, about=f"house, {about}")
+        needed_l = solid_l * (1.0 + house.waste_share)
+        how = f"{spoken(solid_l, 'l')} of hollows + {house.waste_share:.0%} waste"
+        parts = tuple(figure for figure in slab.trail if figure.name == name)
+        mixed = Figure(f"{name}, to mix", needed_l, "l", how, parts)
+        fills.append(Fill(name, product, needed_l, (mixed,)))
+    return tuple(fills)
+
+
 def _purchases(made: Sequence[Coat | Fill]) -> tuple[Purchase, ...]:
     """Kits of every product, in the order in which it is first used."""
     by_product: dict[str, list[Coat | Fill]] = {}
@@ -167,8 +205,11 @@ def _trail(coat: Coat) -> tuple[Figure, ...]:
     spread = spread_m2_per_l(coat.film_um)
     passes = f" × {coat.passes} passes" if coat.passes > 1 else ""
     area = spoken(coat.area_m2, "m²")
-    if coat.base_m2:
-        area = f"({area} + {spoken(coat.base_m2, 'm²')} base)"
+    if coat.base_m2 or coat.stepped_m2:
+        base = f" + {spoken(coat.base_m2, 'm²')} base" if coat.base_m2 else ""
+        steps = f" + {spoken(coat.stepped_m2, 'm²')} stairs" if coat.stepped_m2 else ""
+        area = f"({area}{base}{steps})"
+    hollows = f" + {spoken(coat.takeup_l, 'l')} hollows" if coat.takeup_l else ""
     return (
         Figure(
             f"{coat.name}, dry film",
@@ -180,7 +221,7 @@ def _trail(coat: Coat) -> tuple[Figure, ...]:
             f"{coat.name}, to mix",
             coat.volume_l,
             "l",
-            f"{area} × {spoken(coat.film_um, 'µm')} wet{passes}"
+            f"{area} × {spoken(coat.film_um, 'µm')} wet{passes}{hollows}"
             f" + {coat.waste:.0%} waste; a gallon covers"
             f" {_square_feet_per_gallon(spread):,.1f} sq ft",
         ),
@@ -218,8 +259,9 @@ def _grained(coat: Coat, finish: Finish, house: House) -> Coat:
     """The wear coat with its aggregate, if the finish has any."""
     if finish.aggregate_kg_per_m2 == 0.0:
         return coat
-    mass_kg = finish.aggregate_kg_per_m2 * coat.area_m2
+    area_m2 = coat.area_m2 + coat.stepped_m2
+    mass_kg = finish.aggregate_kg_per_m2 * area_m2
     cost = rounded(times(finish.aggregate_price_per_kg, mass_kg), house.currency)
-    how = f"{spoken(coat.area_m2, 'm²')} × {1000 * finish.aggregate_kg_per_m2:.0f} g/m²"
+    how = f"{spoken(area_m2, 'm²')} × {1000 * finish.aggregate_kg_per_m2:.0f} g/m²"
     grain = Figure(f"{coat.name}, grain", mass_kg, "kg", how)
     return replace(coat, aggregate=AggregateNeed(mass_kg, cost), trail=(*coat.trail, grain))

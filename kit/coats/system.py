@@ -72,6 +72,10 @@ class Coat:
     extra : str
         Key of the extra that brings it, or nothing for a coat of every floor.
     trail : tuple of Figure
+    stepped_m2 : float
+        Stairs and faces of steps, brought to the film of the floor. [m²]
+    takeup_l : float
+        What the hollows of a rough slab take on top of the film, waste left out. [l]
     """
 
     kind: CoatKind
@@ -87,6 +91,8 @@ class Coat:
     aggregate: AggregateNeed | None
     extra: str
     trail: tuple[Figure, ...]
+    stepped_m2: float = 0.0
+    takeup_l: float = 0.0
 
     def batches(self, batch_l: float) -> int:
         """Count the buckets to mix: each pass, and each colour of it, apart.

@@ -106,7 +106,7 @@ class Slab(Record):
         ge=1,
         le=10,
         strict=True,
-        description="Profile after preparation, ICRI chip 1 to 10 [ICRI310]_.",
+        description="Profile after preparation, by its ICRI chip.",
     )
     void_depth: Length | None = Field(
         default=None, description="Mean depth of its hollows, where it was measured."

@@ -30,6 +30,12 @@ class ExtraCoat(Record):
     product: Key = Field(description="Product it is made of.")
     film_um: float = Field(gt=0, le=5000, description="Wet film of one pass. [µm]")
     passes: int = Field(default=1, ge=1, le=4)
+    upright_share: float = Field(
+        default=1,
+        gt=0,
+        le=1,
+        description="Film on risers, where it sags, over the flat.",
+    )
     colors: Literal["none", "seal", "flood"] = Field(
         default="none", description="Coat whose colors it carries."
     )

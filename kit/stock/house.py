@@ -31,6 +31,15 @@ Driver = Literal[
     "perimeter",
     "cracks",
     "base",
+    "joints_filled",
+    "joints_honored",
+    "edges",
+    "nosings",
+    "patches",
+    "coating_removal",
+    "adhesive_removal",
+    "covering_removal",
+    "stairs",
     "coat",
     "batch",
     "person_coat",
@@ -38,9 +47,11 @@ Driver = Literal[
     "day",
     "job",
 ]
-"""What a task or a sundry is counted by: m², m, m, m, then plain numbers.
+"""What a task or a sundry is counted by: m², lengths in m, areas in m², plain numbers.
 
-The base is as long as the walls that a cove base can run along. A coat is counted
+The base is as long as the walls that a cove base can run along; the nosings are those
+of stairs and steps, the edges those where the film ends in the open; stairs are counted
+by the tread; patches and what is removed by their area. A coat is counted
 once a pass, a batch once a bucket; a person_coat and a person_day are these times
 the crew.
 """
@@ -57,6 +68,12 @@ class CoatBuild(Record):
     product: Key = Field(description="Product it is made of.")
     film_um: float = Field(gt=0, le=5000, description="Wet film of one pass. [µm]")
     passes: int = Field(default=1, ge=1, le=4)
+    upright_share: float = Field(
+        default=1,
+        gt=0,
+        le=1,
+        description="Film on risers, where it sags, over the flat.",
+    )
     source: Words
 
 
@@ -130,6 +147,12 @@ class House(Record):
         ge=0, lt=1, description="Material on top of the film, for bucket, roller and spill."
     )
     batch_l: float = Field(gt=0.1, le=60, description="Most that is mixed at once. [l]")
+    patch_product: Key = Field(
+        default="patch_mortar", description="What hollows of the slab are filled with."
+    )
+    joint_product: Key = Field(
+        default="joint_filler", description="What joints are filled with."
+    )
     overhead_share: Annotated[Decimal, Field(ge=0, le=3)] = Field(
         description="Office, insurance, tools, over direct cost."
     )

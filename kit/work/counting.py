@@ -14,10 +14,19 @@ UNITS: dict[Driver, Unit] = {
     "perimeter": "m",
     "cracks": "m",
     "base": "m",
+    "joints_filled": "m",
+    "joints_honored": "m",
+    "edges": "m",
+    "nosings": "m",
+    "patches": "m²",
+    "coating_removal": "m²",
+    "adhesive_removal": "m²",
+    "covering_removal": "m²",
 }
 """Units of the drivers that have one."""
 
 WORDS: dict[Driver, str] = {
+    "stairs": "tread",
     "coat": "coat",
     "batch": "bucket",
     "person_coat": "person-coat",
@@ -42,13 +51,7 @@ class Counts:
 
     def of(self, driver: Driver, coats: tuple[CoatKind, ...] = ()) -> float:
         """Quantity of a driver, of some coats only where that makes a difference."""
-        measured = {
-            "area": self.takeoff.net_m2,
-            "perimeter": self.takeoff.perimeter_m,
-            "cracks": self.takeoff.cracks_m,
-            "base": self.takeoff.base_m,
-            "job": 1.0,
-        }
+        measured = self._measured()
         if driver in measured:
             return measured[driver]
         counted = [coat for coat in self.system.coats if not coats or coat.kind in coats]
@@ -65,6 +68,26 @@ class Counts:
             case "person_day":
                 return self.days * self.house.crew
         raise AssertionError(driver)
+
+    def _measured(self) -> dict[str, float]:
+        """What the takeoff knows, coats and days aside."""
+        takeoff, slab, stepped = self.takeoff, self.takeoff.slab, self.takeoff.stepped
+        return {
+            "area": takeoff.net_m2,
+            "perimeter": takeoff.perimeter_m,
+            "cracks": takeoff.cracks_m,
+            "base": takeoff.base_m,
+            "joints_filled": slab.joints_filled_m,
+            "joints_honored": slab.joints_honored_m,
+            "edges": stepped.edges_m,
+            "nosings": stepped.nosings_m,
+            "patches": slab.patches_m2,
+            "coating_removal": slab.removal_m2.get("coating", 0.0),
+            "adhesive_removal": slab.removal_m2.get("adhesive", 0.0),
+            "covering_removal": slab.removal_m2.get("covering", 0.0),
+            "stairs": stepped.treads,
+            "job": 1.0,
+        }
 
 
 def counted(driver: Driver, quantity: float) -> str:
