@@ -22,6 +22,16 @@ def add_sheet(verb: argparse.ArgumentParser, *, optional: bool = False) -> None:
     )
 
 
+def add_prices(verb: argparse.ArgumentParser) -> None:
+    """Ask for a price book; `front` sees to it that prices are taken from it."""
+    verb.add_argument(
+        "--prices",
+        metavar="BOOK",
+        type=Path,
+        help="price book (.xlsx or .csv), else the one in use",
+    )
+
+
 def read_size(text: str) -> tuple[int, int]:
     """Read a size such as ``1600x1000``. [px]"""
     match = _SIZE.fullmatch(text.strip().lower())

@@ -51,6 +51,7 @@ def examined() -> list[Finding]:
         *_packages(),
         *_files(),
         _book(),
+        _price_book(),
         _folder(
             "compiled kernels",
             kernels_place(),
@@ -91,6 +92,18 @@ def _files() -> list[Finding]:
             Finding(name, path.is_file(), str(path) if path.is_file() else reinstall)
         )
     return found
+
+
+def _price_book() -> Finding:
+    from kit.errors import KitError
+    from kit.stock import read_shelf
+
+    try:
+        book = read_shelf().book
+    except KitError as error:
+        return Finding("price book", False, error.line)
+    told = book.file if book else "none; pourtable prices --out BOOK.xlsx writes one"
+    return Finding("price book", True, told)
 
 
 def _book() -> Finding:

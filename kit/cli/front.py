@@ -10,10 +10,22 @@ from pathlib import Path
 from typing import NoReturn
 
 from kit import __version__
-from kit.cli import bench, demo, doctor, jobs, price, propose, render, showing, table
+from kit.cli import (
+    bench,
+    demo,
+    doctor,
+    jobs,
+    price,
+    prices,
+    propose,
+    render,
+    showing,
+    table,
+)
 from kit.errors import KitError
+from kit.stock.pricebook.place import using
 
-VERBS = (demo, propose, price, render, showing, table, jobs, doctor, bench)
+VERBS = (demo, propose, price, prices, render, showing, table, jobs, doctor, bench)
 """Every verb is a module with ``add(verbs)``, which names its own ``run``."""
 
 BAD_INPUT = 2
@@ -25,7 +37,8 @@ def main(arguments: Sequence[str] | None = None) -> int:
     parser = _parser()
     given = parser.parse_args(arguments)
     try:
-        return int(given.run(given) or 0)
+        with using(getattr(given, "prices", None)):
+            return int(given.run(given) or 0)
     except KitError as error:
         print(f"{parser.prog}: {error}", file=sys.stderr)
         return BAD_INPUT

@@ -6,7 +6,7 @@ import argparse
 import json
 
 from kit.bid import Bid, owner_json
-from kit.cli.asking import add_sheet
+from kit.cli.asking import add_prices, add_sheet
 from kit.job import Job, workup
 
 
@@ -16,6 +16,7 @@ def add(verbs: argparse._SubParsersAction[argparse.ArgumentParser]) -> None:
         "price", help="the owner's bid: lines, total, price per square foot"
     )
     add_sheet(verb)
+    add_prices(verb)
     verb.add_argument(
         "--json", action="store_true", help="one JSON object, money as strings"
     )

@@ -5,7 +5,7 @@ from __future__ import annotations
 import argparse
 from pathlib import Path
 
-from kit.cli.asking import add_sheet, ending
+from kit.cli.asking import add_prices, add_sheet, ending
 from kit.cli.keeping import keep
 from kit.job import Job, Pictures, workup
 from kit.writing import writable_folder, write_file
@@ -15,6 +15,7 @@ def add(verbs: argparse._SubParsersAction[argparse.ArgumentParser]) -> None:
     """Name the verb and what it asks for."""
     verb = verbs.add_parser("propose", help="the proposal as a PDF")
     add_sheet(verb)
+    add_prices(verb)
     verb.add_argument("--out", type=Path, required=True, metavar="FILE.pdf")
     verb.set_defaults(run=run)
 

@@ -4,15 +4,17 @@ from __future__ import annotations
 
 import argparse
 
-from kit.cli.asking import add_sheet
+from kit.cli.asking import add_prices, add_sheet
 from kit.errors import SheetError
 from kit.shipped import shipped
+from kit.stock import read_shelf
 
 
 def add(verbs: argparse._SubParsersAction[argparse.ArgumentParser]) -> None:
     """Name the verb and what it asks for."""
     verb = verbs.add_parser("open", help="the table, in a browser")
     add_sheet(verb, optional=True)
+    add_prices(verb)
     verb.add_argument("--new", action="store_true", help="with nothing measured yet")
     verb.add_argument(
         "--notebook", action="store_true", help="in JupyterLab, with its code"
@@ -28,6 +30,7 @@ def run(given: argparse.Namespace) -> int:
 
     if given.new and given.sheet:
         raise SheetError("--new", found="a sheet with it", expected="one or the other")
+    read_shelf()  # a book that cannot be read is told of here, not in the browser
     sheet = given.sheet or shipped("demo_assets") / "boathouse.toml"
     return serve(
         None if given.new else sheet.resolve(),

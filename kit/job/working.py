@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import lru_cache
 
 from kit.bid import Bid, Offer, Payment, Pricing, bid_of, offer_of, payment_plan
@@ -54,6 +54,7 @@ def workup(job: Job, shelf: Shelf | None = None) -> Workup:
     pricing = Pricing(takeoff, job.recipe.palette, shelf)
     floor = pricing.floor(finish, extras)
     asked = bid_of(pricing, finish, extras)
+    asked = replace(asked, concerns=(*asked.concerns, *_of_the_prices(shelf, job)))
     return Workup(
         plan=plan,
         takeoff=takeoff,
@@ -65,6 +66,12 @@ def workup(job: Job, shelf: Shelf | None = None) -> Workup:
         cautions=cautions_for(job.site, finish, shelf),
         concerns=(*takeoff.concerns, *asked.concerns, *_of_the_plan(plan)),
     )
+
+
+def _of_the_prices(shelf: Shelf, job: Job) -> tuple[Concern, ...]:
+    if shelf.book is None:
+        return ()
+    return shelf.book.concerns(job.date, lasts_days=shelf.house.prices_last_days)
 
 
 def _of_the_plan(plan: FloorPlan) -> tuple[Concern, ...]:

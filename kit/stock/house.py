@@ -169,4 +169,7 @@ class House(Record):
         ge=0, le=1000, description="Below this a price per area misleads. [m²]"
     )
     payments: tuple[Instalment, ...] = Field(min_length=1, max_length=12)
+    prices_last_days: int = Field(
+        default=180, ge=1, le=3650, description="Age up to which a price is trusted. [d]"
+    )
     source: Words

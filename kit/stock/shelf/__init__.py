@@ -11,12 +11,14 @@ from dataclasses import dataclass
 from functools import cache
 from importlib.resources import files
 from importlib.resources.abc import Traversable
+from pathlib import Path
 from typing import TypeVar
 
 from kit.errors import ShelfError
 from kit.record import Record, filled
 from kit.stock.cautions import Caution
 from kit.stock.cures import Cure
+from kit.stock.dated import PriceBook
 from kit.stock.extras import Extra
 from kit.stock.house import CoatBuild, Equipment, House, Sundry, Task
 from kit.stock.limits import DustControl, Limit
@@ -53,6 +55,7 @@ class Shelf:
     limits: tuple[Limit, ...]
     dust: tuple[DustControl, ...]
     house: House
+    book: PriceBook | None = None
 
     def pigment(self, key: str, *, about: str = "pigment") -> Pigment:
         """Pigment of that key, or a `ShelfError` that lists the choices."""
@@ -98,17 +101,39 @@ def _choices(keys: Iterable[str]) -> str:
     return f"one of {', '.join(keys)}"
 
 
-@cache
-def read_shelf(folder: Traversable | None = None) -> Shelf:
-    """Read the shelf that came with the kit, or the one in `folder`.
+def read_shelf(folder: Traversable | None = None, *, book: Path | None = None) -> Shelf:
+    """Read the shelf, with the owner's price book over it.
+
+    Parameters
+    ----------
+    folder : folder, optional
+        Of a shelf other than the one that came with the kit; over it lies no book
+        but one that is named here.
+    book : Path, optional
+        Price book; else the one in use, see `kit.stock.pricebook.book_in_use`.
 
     Raises
     ------
     ShelfError
         If a table is missing, stands twice, has a wrong field, or names a product
-        that is not on the shelf. The complaint names file, table and field.
+        that is not on the shelf. The complaint names file, table and field, or the
+        cell of the book.
     """
-    tables = read_tables(files(__name__) if folder is None else folder, KINDS)
+    # a book is laid over a shelf, so it cannot be at hand before there is one
+    from kit.stock.pricebook import book_in_use, overlaid
+
+    shelf = _shipped() if folder is None else _read(folder)
+    place = book or (book_in_use() if folder is None else None)
+    return shelf if place is None else overlaid(shelf, place)
+
+
+@cache
+def _shipped() -> Shelf:
+    return _read(files(__name__))
+
+
+def _read(folder: Traversable) -> Shelf:
+    tables = read_tables(folder, KINDS)
     houses = _records(tables, "house", House)
     if len(houses) != 1:
         raise ShelfError("[house]", found=f"{len(houses)} of them", expected="just one")
