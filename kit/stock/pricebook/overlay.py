@@ -7,7 +7,6 @@ from dataclasses import dataclass, field, replace
 from datetime import date
 from decimal import Decimal
 from difflib import get_close_matches
-from functools import lru_cache
 from pathlib import Path
 from typing import Any
 
@@ -63,11 +62,22 @@ def overlaid(shelf: Shelf, place: Path, *, today: date | None = None) -> Shelf:
     """
     stamp = place.stat() if place.is_file() else None
     mark = (stamp.st_mtime_ns, stamp.st_size, stamp.st_ino) if stamp else None
-    return _overlaid(shelf, place, mark, today or date.today())
+    today = today or date.today()
+    key = (id(shelf), place, mark, today)
+    if key not in _KEPT:
+        made = _overlaid(shelf, place, today)
+        if len(_KEPT) == MOST_KEPT:
+            _KEPT.clear()
+        _KEPT[key] = (shelf, made)  # the shelf too, or another may get its id
+    return _KEPT[key][1]
 
 
-@lru_cache(maxsize=4)
-def _overlaid(shelf: Shelf, place: Path, _mark: object, today: date) -> Shelf:
+_KEPT: dict[tuple[object, ...], tuple[Shelf, Shelf]] = {}
+MOST_KEPT = 4
+"""Books that are not read again while they and the shelf below stay as they are."""
+
+
+def _overlaid(shelf: Shelf, place: Path, today: date) -> Shelf:
     rows = read_rows(place)
     slots = {slot.key: slot for slot in slots_of(shelf)}
     taken = _Taken(shelf, _currency_of(rows, shelf), today)

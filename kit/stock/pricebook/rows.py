@@ -6,7 +6,7 @@ import csv
 import io
 import re
 from collections.abc import Iterable, Iterator, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from pathlib import Path
 from string import ascii_uppercase
 
@@ -42,12 +42,15 @@ class Cell:
         Currency that its format shows, if it shows one.
     comma : bool
         Whether a comma in a number may be its decimal point.
+    fault : str
+        Why there is no value, where there should be one.
     """
 
     value: object
     where: str
     currency: str = ""
     comma: bool = False
+    fault: str = ""
 
     @property
     def text(self) -> str:
@@ -93,7 +96,7 @@ def read_rows(place: Path) -> tuple[Row, ...]:
         rows = tuple(
             row
             for title, cells in sheets_of(place.name, content)
-            for row in _of_cells(f"{place.name}, sheet {title}", cells, title)
+            for row in _of_cells(_titled(place.name, title), cells, title)
         )
     else:
         raise ShelfError(
@@ -113,6 +116,10 @@ def read_rows(place: Path) -> tuple[Row, ...]:
                 expected=f"it once; it stands in {before.where.rpartition(', ')[2]} too",
             )
     return rows
+
+
+def _titled(name: str, title: str | None) -> str:
+    return f"{name}, sheet {title}" if title else name
 
 
 def _content(place: Path) -> bytes:
@@ -164,7 +171,7 @@ def _of_cells(
     for number, line in enumerate(lines, start=1):
         if number > MOST_ROWS:
             raise ShelfError(about, found=f"more than {MOST_ROWS} rows", expected="fewer")
-        if not any(cell.text for cell in line):
+        if not any(cell.text or cell.fault for cell in line):
             continue
         if not places:
             places = _columns(f"{about}, row {number}", line, by_table=sheet is None)
@@ -193,7 +200,9 @@ def _row(
     for word, at in places.items():
         cell = line[at] if at < len(line) else Cell(None, "")
         about = f"{where}, column {column_letter(at)} ({word})"
-        cells[word] = Cell(cell.value, about, cell.currency, cell.comma)
+        if cell.fault:
+            raise ShelfError(about, found=cell.fault, expected="a value")
+        cells[word] = replace(cell, where=about)
     if sheet is None:
         sheet = _sheet(cells[SHEET])
     for word in ("thing", "figure"):

@@ -13,7 +13,7 @@ from itertools import islice
 from typing import Any
 
 from kit.errors import ShelfError
-from kit.stock.pricebook.rows import COLUMNS, MOST_ROWS, Cell, column_letter
+from kit.stock.pricebook.rows import COLUMNS, MOST_ROWS, SHEET, Cell, column_letter
 from kit.stock.pricebook.slots import SHEETS
 
 MOST_UNPACKED = 50_000_000
@@ -23,7 +23,8 @@ _AS_SHOWN = Context(prec=15)
 """Digits that a spreadsheet keeps; what follows is noise of its arithmetic."""
 _SIGNS = {"€": "EUR", "£": "GBP", "¥": "JPY"}
 
-Sheets = Iterator[tuple[str, list[list[Cell]]]]
+Sheets = Iterator[tuple[str | None, list[list[Cell]]]]
+"""Titles and cells; no title where a column of the sheet names the sheets."""
 
 
 def sheets_of(name: str, content: bytes) -> Sheets:
@@ -39,9 +40,8 @@ def sheets_of(name: str, content: bytes) -> Sheets:
     try:
         with warnings.catch_warnings():
             warnings.simplefilter("ignore")  # of features that we do not read
-            written, computed = (
-                _loaded(content, values=values) for values in (False, True)
-            )
+            written = _loaded(content, values=False)
+            computed = _loaded(content, values=True)
             read = [
                 (sheet.title, list(_lines(name, sheet, computed[sheet.title])))
                 for sheet in written.worksheets
@@ -54,9 +54,12 @@ def sheets_of(name: str, content: bytes) -> Sheets:
         ) from None
     for title, lines in read:
         known = next((s for s in SHEETS if s.lower() == title.strip().lower()), None)
+        heads = {cell.text.lower() for cell in lines[0]} if lines else set()
         if known:
             yield known, lines
-        elif lines and {cell.text.lower() for cell in lines[0]} >= set(COLUMNS):
+        elif heads >= {SHEET, *COLUMNS}:
+            yield None, lines
+        elif heads >= set(COLUMNS):
             raise ShelfError(
                 f"{name}, sheet {title}",
                 found="a title that is not known here",
@@ -108,13 +111,10 @@ def _cell(cell: Any, result: object, where: str) -> Cell:
     if cell.value is None:
         return Cell(None, where)
     if cell.data_type == "f" and result is None:
-        raise ShelfError(
-            where,
-            found=f"the formula {cell.value} without a result",
-            expected="a value; open and save the book in a spreadsheet",
-        )
+        fault = f"the formula {cell.value} without a result; save it in a spreadsheet"
+        return Cell(None, where, fault=fault)
     if cell.data_type == "e" or (isinstance(result, str) and result in _FAULTS):
-        raise ShelfError(where, found=str(result), expected="a value")
+        return Cell(None, where, fault=str(result))
     return Cell(_plain(result), where, _currency(cell.number_format or ""))
 
 
