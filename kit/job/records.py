@@ -48,6 +48,9 @@ class PaperChoices(Record):
     """What the proposal shows; where nothing is said, all of it."""
 
     page: Literal["letter", "a4"] = "letter"
+    units: Literal["us", "metric"] = Field(
+        default="us", description="Feet and inches, or metres."
+    )
     finishes: tuple[str, ...] = Field(
         default=(),
         max_length=40,
@@ -99,6 +102,11 @@ class Job(Record):
     date: datetime.date = Field(strict=True)
     valid_days: int = Field(
         default=28, ge=1, le=365, strict=True, description="Days the price stands."
+    )
+    language: str = Field(
+        default="en",
+        pattern=r"^[a-z]{2,3}(-[A-Z]{2})?$",
+        description="Language of the paper: en, es, or with a country, es-MX.",
     )
     firm: Firm = Firm()
     site: Site

@@ -10,7 +10,7 @@ from kit.coats import System
 from kit.errors import Concern
 from kit.job.records import Job
 from kit.plan import FloorPlan, lay_out
-from kit.stock import Caution, Shelf, cautions_for, read_shelf, taken_of
+from kit.stock import Caution, Shelf, cautions_for, read_shelf, taken_of, terms_for
 from kit.takeoff import Takeoff, surveyed
 from kit.work import Work
 
@@ -32,6 +32,7 @@ class Workup:
     payments: tuple[Payment, ...]
     cautions: tuple[Caution, ...]
     concerns: tuple[Concern, ...]
+    terms: tuple[Caution, ...] = ()
 
 
 _laid_out = lru_cache(maxsize=16)(lay_out)
@@ -65,6 +66,7 @@ def workup(job: Job, shelf: Shelf | None = None) -> Workup:
         payments=payment_plan(asked.total, shelf),
         cautions=cautions_for(job.site, finish, shelf),
         concerns=(*takeoff.concerns, *asked.concerns, *_of_the_plan(plan)),
+        terms=terms_for(job.site, finish, shelf),
     )
 
 

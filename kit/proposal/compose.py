@@ -9,22 +9,20 @@ other.
 
 from __future__ import annotations
 
-import re
 from collections.abc import Mapping
 from functools import cache
 from importlib import import_module, resources
 from pkgutil import iter_modules
 from typing import Any, Protocol, cast
 
-from kit.errors import PaperError
 from kit.press.accent import accent_of, darkened, hexadecimal
 from kit.press.manuscript import Manuscript, as_json, plain
 from kit.press.page import GUTTER_PT, SIDE_PT
 from kit.proposal import sections
+from kit.proposal.catalogue import words_in
 from kit.proposal.shown import ClientView
 
 HOUSE = "house.typ"
-LANGUAGE = re.compile(r"([a-z]{2,3})(?:-([A-Z]{2}))?")
 
 
 class Section(Protocol):
@@ -51,6 +49,7 @@ def compose(view: ClientView) -> Manuscript:
             facts[name] = plain(told, files, about=name)
             files[f"{name}.typ"] = _source("sections", name, "section.typ")
     files["house.json"] = as_json(_house_facts(view))
+    files["words.json"] = as_json(dict(words_in(view.language).said))
     files["facts.json"] = as_json(facts)
     files["main.typ"] = _main(tuple(facts)).encode()
     return Manuscript(files)
@@ -77,17 +76,15 @@ def _main(names: tuple[str, ...]) -> str:
 def _house_facts(view: ClientView) -> dict[str, Any]:
     assert view.dated is not None, "the gate before has seen to it"
     accent = accent_of(swatch.srgb for swatch in view.swatches)
-    language = LANGUAGE.fullmatch(view.language)
-    if language is None:
-        raise PaperError("language", found=view.language, expected="a tag such as en-US")
+    language, _, region = words_in(view.language).tag.partition("-")
     return {
         "width": view.page.width_pt,
         "height": view.page.height_pt,
         "side": SIDE_PT,
         "gutter": GUTTER_PT,
         "edge": view.page.edge_pt,
-        "lang": language[1],
-        "region": language[2],
+        "lang": language,
+        "region": region,
         "title": view.title,
         "firm": view.firm.name,
         "client": view.client.name,

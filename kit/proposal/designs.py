@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from kit.proposal import figures
+from kit.proposal.measures import Measures
 from kit.proposal.shots import Looks, design_shot
 from kit.proposal.shown import KeptDesign
 
@@ -57,28 +58,34 @@ def poured_on(plan: FloorPlan, shelf: Shelf) -> Poured:
 
 
 def designs_shown(
-    job: Job, offer: Offer, priced: tuple[PricedDesign, ...], poured: Poured, locale: str
+    job: Job,
+    offer: Offer,
+    priced: tuple[PricedDesign, ...],
+    poured: Poured,
+    measures: Measures,
 ) -> tuple[KeptDesign, ...]:
     """Show designs in their largest room, each beside the price of the chosen floor."""
-    return tuple(_shown(job, offer, one, poured, locale) for one in priced)
+    return tuple(_shown(job, offer, one, poured, measures) for one in priced)
 
 
 def _shown(
-    job: Job, offer: Offer, one: PricedDesign, poured: Poured, locale: str
+    job: Job, offer: Offer, one: PricedDesign, poured: Poured, measures: Measures
 ) -> KeptDesign:
-    design, asked = one.design, one.answers.offer
+    design, asked, say = one.design, one.answers.offer, measures.words
     looks = poured(design.recipe)
-    finish = looks.shelf.finish(design.finish, about=f'design "{design.name}", finish').name
-    names = [looks.shelf.pigment(c.pigment).name for c in design.recipe.palette.colours]
-    colors = f"{', '.join(names[:-1])} and {names[-1]}"
-    alt = f"The design {design.name} in the largest room: {colors}, in {finish.lower()}."
+    about = f'design "{design.name}", finish'
+    finish = say.told(looks.shelf.finish(design.finish, about=about).name)
+    pigments = [looks.shelf.pigment(c.pigment) for c in design.recipe.palette.colours]
+    colors = say.listed([say.told(pigment.name) for pigment in pigments])
+    alt = say("designs.alt", name=design.name, colors=colors, finish=finish.lower())
+    per_area = measures.price_per_area(asked.total, asked.area_sqft)
     return KeptDesign(
         name=design.name,
         finish=finish,
         colors=colors,
         picture=design_shot(looks, design.finish, alt=alt),
-        total=figures.asked(asked.total, asked.currency, locale),
-        per_sqft=figures.asked(asked.price_per_sqft, asked.currency, locale),
-        difference=figures.difference(asked.total - offer.total),
+        total=figures.asked(asked.total, asked.currency, say.locale),
+        per_area=figures.asked(per_area, asked.currency, say.locale),
+        difference=figures.difference(asked.total - offer.total, say.locale),
         chosen=(design.recipe, design.finish) == (job.recipe, job.finish),
     )

@@ -95,7 +95,14 @@ def pour_within_walls(
 
 
 def chip(
-    looks: Looks, pigment: str, tint: str, finish: str, *, part: float, page: Page
+    looks: Looks,
+    pigment: str,
+    tint: str,
+    finish: str,
+    *,
+    part: float,
+    page: Page,
+    alt: str,
 ) -> tuple[Picture, Srgb]:
     """See one colour alone on the seal coat in a finish, and the mean of what is seen.
 
@@ -114,7 +121,6 @@ def chip(
         index=shelf.product(coat.product).index,
     )
     red, green, blue = (round(float(c)) for c in seen.rgb.mean(axis=(0, 1)))
-    alt = f"{colour.name} alone, as its film looks in {coat.name.lower()}."
     return Picture(seen.jpeg(93), alt), (red, green, blue)
 
 

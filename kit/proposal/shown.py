@@ -73,7 +73,7 @@ class KeptDesign(Shown):
     colors: Sentence
     picture: Picture
     total: Line
-    per_sqft: Line
+    per_area: Line
     difference: Line
     chosen: bool = False
 
@@ -102,11 +102,13 @@ class PlanSheet(Shown):
 
     drawing: Drawing
     scale: Line
-    bar_ft: int
+    bar: Line
     bar_pt: float
     rooms: tuple[RoomRow, ...]
     poured: RoomRow
     basis: Sentence
+    area_unit: Line
+    length_unit: Line
 
 
 @dataclass(frozen=True, slots=True)
@@ -115,7 +117,7 @@ class OptionRow(Shown):
 
     name: Line
     says: Sentence
-    per_sqft: Line
+    per_area: Line
     total: Line
     asked: Line
     difference: Line
@@ -132,26 +134,44 @@ class ExtraRow(Shown):
     name: Line
     says: Sentence
     amount: Line
-    per_sqft: Line
+    per_area: Line
+    adds: Line
+    taken: bool = False
+
+
+@dataclass(frozen=True, slots=True)
+class AllowanceRow(Shown):
+    """Work that is counted and settled as it is found: how much is in, at which price."""
+
+    name: Line
+    says: Sentence
+    amount: Line
+    each: Line
     adds: Line
     taken: bool = False
 
 
 @dataclass(frozen=True, slots=True)
 class Price(Shown):
-    """What is asked, and until when; ``total_bare`` is for columns headed ``symbol``."""
+    """What is asked, and until when; ``total_bare`` is for columns headed ``symbol``.
+
+    ``area`` is in ``unit``, and prices for it are told with ``per``.
+    """
 
     total: Line
     total_bare: Line
-    per_sqft: Line
+    per_area: Line
     symbol: Line
     area: Line
+    unit: Line
+    per: Line
     basis: Sentence
     tax_note: Sentence
     open_until: Line
     open_until_short: Line
     options: tuple[OptionRow, ...]
     extras: tuple[ExtraRow, ...] = ()
+    allowances: tuple[AllowanceRow, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -254,7 +274,7 @@ class ClientView(Shown):
             "firm, name": self.firm.name,
             "number": self.number,
             "price": self.price.total if self.price else "",
-            "price per square foot": self.price.per_sqft if self.price else "",
+            "price per area": self.price.per_area if self.price else "",
             "day the price is open until": self.price.open_until if self.price else "",
         }
         return tuple(name for name, value in needed.items() if not value.strip())

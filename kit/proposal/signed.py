@@ -10,6 +10,7 @@ from kit.proposal import figures
 
 if TYPE_CHECKING:
     from kit.job import Signature
+    from kit.proposal.catalogue import Words
 
 Spot = tuple[float, float]
 """Shares of the width and, downwards, of the height of the box that was signed in."""
@@ -26,17 +27,17 @@ class Signed(Shown):
     alt: Sentence
 
 
-def signed_words(signature: Signature | None, locale: str) -> Signed | None:
+def signed_words(signature: Signature | None, say: Words) -> Signed | None:
     """Show a signature as the client may read it, with its day in words."""
     if signature is None:
         return None
-    day = figures.long_date(signature.day, locale)
+    day = figures.long_date(signature.day, say.locale)
     return Signed(
         name=signature.name,
         day=day,
         strokes=signature.strokes,
         width_over_height=float(signature.width_over_height),
-        alt=f"Signature of {signature.name}, drawn by hand on {day}.",
+        alt=say("acceptance.ink_alt", name=signature.name, day=day),
     )
 
 

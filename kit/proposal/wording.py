@@ -6,16 +6,16 @@ from typing import TYPE_CHECKING
 
 from kit.knobs import knobs_of
 from kit.pour.recipe import Flow
+from kit.proposal.catalogue import Words
+from kit.proposal.measures import Measures
 from kit.proposal.shown import DayBar, Days, Return
-from kit.units import M_PER_FT, M_PER_IN
 
 if TYPE_CHECKING:
-    from kit.bid import Offer
+    from kit.bid import ExtraOption, Offer
     from kit.coats import System
     from kit.takeoff import Takeoff
     from kit.work import Work
 
-NUMERALS = ("no", "one", "two", "three", "four", "five", "six", "seven", "eight", "nine")
 TELLING = 0.25
 """How far from its start a knob must stand, as a share of its range, to be worth a word."""
 MOST_WORDS = 4
@@ -29,30 +29,23 @@ LAST_COAT_AT = 0.7
 """Part of the last day that is over when the last coat is down."""
 MOST_DAYS = 42
 
-NOT_INCLUDED = (
-    "Moving furniture, machines and fixtures, and taking up what lies on the slab",
-    "Repairs where the slab is hollow or moves",
-)
-ON_SITE = ("Power, water, light and heat while we work and while the floor cures",)
-CHANGES = (
-    "Changes are agreed in writing, with their price and their days, before we do them."
-)
 
-
-def flow_words(flow: Flow) -> str:
+def flow_words(flow: Flow, measures: Measures) -> str:
     """Say in plain words how a floor is poured and worked."""
-    inches = round(flow.ribbon_m / M_PER_IN)
-    passes = _numeral(len(flow.motions))
-    traits = _traits(flow)
-    look = f" Against our usual hand it is {_listed(traits)}." if traits else ""
-    return (
-        f"Ribbons of color, about {inches} inches wide, worked by hand in {passes} "
-        f"pass{'es' if len(flow.motions) != 1 else ''}.{look} Resin moves on its own until "
-        "it sets, so your floor will be a sister of this picture, not its copy."
+    say = measures.words
+    count = len(flow.motions)
+    traits = _traits(flow, say)
+    return say(
+        "floor.flow_says",
+        width=measures.width(flow.ribbon_m),
+        passes=say("floor.one_pass")
+        if count == 1
+        else say("floor.passes", count=say.count(count)),
+        look=say("floor.look", traits=say.listed(traits)) if traits else "",
     )
 
 
-def _traits(flow: Flow) -> list[str]:
+def _traits(flow: Flow, say: Words) -> list[str]:
     """Words for the knobs that stand farthest from where they start."""
     told = []
     for knob in knobs_of(Flow):
@@ -60,64 +53,93 @@ def _traits(flow: Flow) -> list[str]:
             continue
         away = (getattr(flow, knob.name) - knob.start) / (knob.high - knob.low)
         if abs(away) >= TELLING:
-            told.append((abs(away), f"more {knob.ends[away > 0]}"))
+            end = say(f"trait.{knob.name}_{'high' if away > 0 else 'low'}")
+            told.append((abs(away), say("floor.trait", trait=end)))
     return [words for _, words in sorted(told, reverse=True)[:MOST_WORDS]]
 
 
-def reflects_words(value: float) -> str:
+def reflects_words(value: float, say: Words) -> str:
     """Say how light the whole floor is, beside bare concrete."""
     low, high = BARE_CONCRETE
-    return (
-        f"Seen from a step back, the floor returns about {value:.0f} of 100 parts of "
-        f"daylight; bare concrete returns {low} to {high}."
-    )
+    return say("floor.light", number=f"{value:.0f}", low=str(low), high=str(high))
 
 
 def scope_words(
-    takeoff: Takeoff, system: System, work: Work, finish: str, offer: Offer
+    takeoff: Takeoff, system: System, work: Work, offer: Offer, measures: Measures
 ) -> tuple[str, ...]:
     """List what is in the price: the work, the coats and the extras that were priced."""
+    say = measures.words
+    finish = say.told(next(option.name for option in offer.options if option.chosen))
     doing = {task.key for task in work.tasks}
     said = []
     if {"grind_field", "grind_edges"} & doing:
-        said.append("Protecting and masking, and grinding the slab with dust collection")
+        said.append(say("scope.grind"))
     if takeoff.cracks_m > 0 and "fill_cracks" in doing:
-        feet = f"{takeoff.cracks_m / M_PER_FT:,.0f}\N{NO-BREAK SPACE}ft"
-        said.append(f"Chasing and filling {feet} of cracks")
+        said.append(say("scope.cracks", length=measures.length(takeoff.cracks_m)))
     for coat in (coat for coat in system.coats if not coat.extra):
         match coat.kind:
             case "seal":
-                said.append("Tinted seal coat, the ground that the colors lie on")
+                said.append(say("scope.seal"))
             case "flood":
-                colors = _numeral(len(coat.pigments))
-                said.append(f"Metallic coat in your {colors} colors, poured to this plan")
+                said.append(say("scope.flood", count=say.count(len(coat.pigments))))
+            case "wear" if coat.passes > 1:
+                passes = say.count(coat.passes)
+                said.append(say("scope.wear_passes", finish=finish, count=passes))
             case "wear":
-                passes = f" in {_numeral(coat.passes)} passes" if coat.passes > 1 else ""
-                said.append(f"{finish} wear coat{passes}")
+                said.append(say("scope.wear", finish=finish))
     for extra in offer.extras:
         if extra.counts:
-            much = extra.much(offer.currency)
-            said.append(f"{extra.scope}, {much}" if much else extra.scope)
+            scope, much = say.told(extra.scope), amount_words(extra, offer, say)
+            said.append(say("scope.extra", extra=scope, amount=much) if much else scope)
     if "walk_through" in doing:
-        said.append("Cleaning up, and walking the finished floor with you")
+        said.append(say("scope.walk_through"))
     return tuple(said)
 
 
-def left_out_words(offer: Offer) -> tuple[str, ...]:
+def amount_words(extra: ExtraOption, offer: Offer, say: Words) -> str:
+    """How much of an extra, and at what price it is settled; may be empty."""
+    amount = say.told(extra.amount) if extra.amount else ""
+    each = each_words(extra, offer, say)
+    return say("price.amount_each", amount=amount, each=each) if each else amount
+
+
+def each_words(extra: ExtraOption, offer: Offer, say: Words) -> str:
+    """Price of one unit of an allowance; empty for any other extra."""
+    from kit.proposal.figures import asked
+
+    if extra.unit_price is None:
+        return ""
+    units = {"ft": "a_ft", "sq ft": "a_sqft", "piece": "a_piece"}
+    return say(
+        "price.each_before_tax" if extra.before_tax else "price.each",
+        price=asked(extra.unit_price, offer.currency, say.locale),
+        unit=say(f"price.{units[extra.unit]}"),
+    )
+
+
+def left_out_words(offer: Offer, say: Words) -> tuple[str, ...]:
     """List what is not in the price, less what was taken after all."""
     had = {extra.left_out for extra in offer.extras if extra.counts}
     lacks = dict.fromkeys(extra.left_out for extra in offer.extras if extra.left_out)
-    return (*NOT_INCLUDED, *(words for words in lacks if words not in had), *ON_SITE)
+    return (
+        say("scope.furniture"),
+        say("scope.hollow"),
+        *(say.told(words) for words in lacks if words not in had),
+        say("scope.on_site"),
+    )
 
 
-def days_of(work: Work, system: System, finish: str) -> Days | None:
+def days_of(work: Work, system: System, finish: str, say: Words) -> Days | None:
     """Lay the days on site out as a strip, with the first uses after the last coat."""
     count = work.days + int(AFTER_DAYS[-1]) + 1
     if work.days < 1 or count > MOST_DAYS:
         return None
     primed = any(coat.kind == "primer" for coat in system.coats)
-    ground = "Grind, prime, seal" if primed else "Grind, fill, seal"
-    words = {"prepare": ground, "flood": "Pour", "wear": f"{finish} coat"}
+    words = {
+        "prepare": say("days.prime" if primed else "days.fill"),
+        "flood": say("days.pour"),
+        "wear": say("days.coat", finish=finish),
+    }
     bars = []
     first = 0
     for stage in work.stages:
@@ -126,26 +148,14 @@ def days_of(work: Work, system: System, finish: str) -> Days | None:
             bars.append(DayBar(words[stage.stage], first, last, stage.stage == "flood"))
             first = last + 1
     down = work.days - 1 + LAST_COAT_AT
-    uses = (
-        "Shoes, a day after",
-        "Light furniture, three days after",
-        "Wheels and rugs, a week after",
-    )
+    uses = ("days.shoes", "days.furniture", "days.wheels")
     return Days(
-        names=tuple(f"Day {day}" for day in range(1, count + 1)),
+        names=tuple(say("days.day", number=str(day)) for day in range(1, count + 1)),
         resting=(False,) * count,
         bars=tuple(bars),
         returns=tuple(
-            Return(use, down + after) for use, after in zip(uses, AFTER_DAYS, strict=True)
+            Return(say(use), down + after)
+            for use, after in zip(uses, AFTER_DAYS, strict=True)
         ),
-        note="Counted from the last coat, at room temperature. A colder room takes longer, "
-        "and the product sheet governs. We agree the first day when you sign.",
+        note=say("days.note"),
     )
-
-
-def _numeral(number: int) -> str:
-    return NUMERALS[number] if number < len(NUMERALS) else str(number)
-
-
-def _listed(words: list[str]) -> str:
-    return words[0] if len(words) == 1 else f"{', '.join(words[:-1])} and {words[-1]}"

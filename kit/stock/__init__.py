@@ -5,7 +5,7 @@ from kit.stock.extras import Extra, taken_of, why_not
 from kit.stock.house import CoatBuild, Equipment, House, Instalment, Sundry, Task
 from kit.stock.records import Finish, Pack, Pigment, Product, Tint
 from kit.stock.shelf import Shelf, read_shelf
-from kit.stock.telling import cautions_for
+from kit.stock.telling import cautions_for, terms_for
 
 __all__ = [
     "Caution",
@@ -25,5 +25,6 @@ __all__ = [
     "cautions_for",
     "read_shelf",
     "taken_of",
+    "terms_for",
     "why_not",
 ]

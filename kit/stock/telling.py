@@ -69,3 +69,9 @@ def cautions_for(place: Place, finish: Finish, shelf: Shelf) -> tuple[Caution, .
     """Pick the cautions that are due, in their order on the shelf."""
     facts = Facts(place, finish, shelf.product(finish.product))
     return tuple(c for c in shelf.cautions if TRIGGERS[c.trigger](facts))
+
+
+def terms_for(place: Place, finish: Finish, shelf: Shelf) -> tuple[Caution, ...]:
+    """Pick the terms that hold, in their order on the shelf."""
+    facts = Facts(place, finish, shelf.product(finish.product))
+    return tuple(term for term in shelf.terms if TRIGGERS[term.trigger](facts))

@@ -27,7 +27,7 @@ from kit.stock.tables import Table, read_tables
 
 KINDS = (
     *("pigment", "tint", "product", "finish", "coat"),
-    *("task", "equipment", "sundry", "caution", "extra", "house"),
+    *("task", "equipment", "sundry", "caution", "term", "extra", "house"),
     *("cure", "limit", "dust"),
 )
 
@@ -56,6 +56,7 @@ class Shelf:
     dust: tuple[DustControl, ...]
     house: House
     book: PriceBook | None = None
+    terms: tuple[Caution, ...] = ()
 
     def pigment(self, key: str, *, about: str = "pigment") -> Pigment:
         """Pigment of that key, or a `ShelfError` that lists the choices."""
@@ -152,6 +153,7 @@ def _read(folder: Traversable) -> Shelf:
         limits=_records(tables, "limit", Limit),
         dust=_records(tables, "dust", DustControl),
         house=houses[0],
+        terms=_records(tables, "term", Caution),
     )
     _check_links(shelf, tables)
     return shelf

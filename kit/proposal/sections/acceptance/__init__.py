@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from typing import Any
 
+from kit.proposal.catalogue import words_in
 from kit.proposal.shown import ClientView
 from kit.proposal.signed import Signed, laid_out
 
@@ -18,11 +19,12 @@ def facts(view: ClientView) -> dict[str, Any]:
     """The choice to tick and the names under the lines; once signed, no choice is left."""
     assert view.price is not None, "no paper without a price"
     options = view.price.options if len(view.price.options) <= MOST_BOXES else ()
+    taken = (*view.price.extras, *view.price.allowances)
     chosen = next((one for one in view.price.options if one.chosen), None)
     return {
         "total": view.price.total,
         "chosen": chosen.name if chosen else "",
-        "extras": [one.name for one in view.price.extras if one.taken],
+        "extras": words_in(view.language).listed([one.name for one in taken if one.taken]),
         "options": options if len(options) > 1 and not view.signed else (),
         "number": view.number,
         "date": view.date,

@@ -4,7 +4,8 @@ from __future__ import annotations
 
 from typing import Any
 
-from kit.proposal.shown import ClientView
+from kit.proposal.catalogue import Words, words_in
+from kit.proposal.shown import ClientView, DayBar, Days
 
 PLACE = 50
 
@@ -14,13 +15,14 @@ def facts(view: ClientView) -> dict[str, Any] | None:
     days = view.days
     if days is None:
         return None
+    say = words_in(view.language)
     told = [
-        f"{bar.words}: {_span(days.names[bar.first], days.names[bar.last])}"
-        for bar in days.bars
+        say("days.alt_bar", words=bar.words, days=_span(days, bar, say)) for bar in days.bars
     ]
     used = [one.words for one in days.returns]
-    return {"days": days, "alt": f"Strip of days. {'; '.join((*told, *used))}."}
+    return {"days": days, "alt": say("days.alt", told="; ".join((*told, *used)))}
 
 
-def _span(first: str, last: str) -> str:
-    return first if first == last else f"{first} to {last}"
+def _span(days: Days, bar: DayBar, say: Words) -> str:
+    first, last = days.names[bar.first], days.names[bar.last]
+    return first if first == last else say("days.span", first=first, last=last)

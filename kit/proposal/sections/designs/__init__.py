@@ -13,4 +13,4 @@ def facts(view: ClientView) -> dict[str, Any] | None:
     """The kept designs; nothing where none is shown."""
     if not view.designs or view.price is None:
         return None
-    return {"designs": view.designs, "area": view.price.area}
+    return {"designs": view.designs, "price": view.price}
