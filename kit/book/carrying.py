@@ -2,7 +2,7 @@
 
 The file is JSON::
 
-    {"kind": "pourtable job", "version": 2, "sha256": "…", "job_id": "K7MQ-4T2X",
+    {"kind": "pourtable job", "version": 3, "sha256": "…", "job_id": "K7MQ-4T2X",
      "after": 12, "payload": "{…}"}
 
 ``payload`` is the text that the book would seal, with its version and seal beside it;

@@ -16,7 +16,6 @@ from kit.press.dimensions import Lengths, Room, turn_along, walls_of
 from kit.press.faces import width_pt
 from kit.press.page import Drawing, Label, LabelTone, Point, Shape, ShapeTone, Stroke
 from kit.press.scale import Scale
-from kit.units import feet_inches
 
 WALL_M = 0.11
 """How thick cut walls are drawn; the sheet measures faces, not thicknesses."""
@@ -46,7 +45,12 @@ def walls_only(plan: FloorPlan, scale_pt_per_m: float) -> Drawing:
 
 
 def plan_drawing(
-    plan: FloorPlan, scale: Scale, areas: dict[str, str], *, alt: str
+    plan: FloorPlan,
+    scale: Scale,
+    areas: dict[str, str],
+    *,
+    alt: str,
+    way_out: str = "Way out",
 ) -> Drawing:
     """Draw a plan.
 
@@ -58,6 +62,8 @@ def plan_drawing(
         What is written under the name of each room.
     alt : str
         What stands for the drawing where it cannot be seen.
+    way_out : str
+        What is written at the door by which the crew leaves.
     """
     west, south, _, _ = plan.bounds_m
     paper = _Paper(west, south, scale.pt_per_m)
@@ -74,11 +80,11 @@ def plan_drawing(
         [outline.buffer(WALL_M * scale.pt_per_m + 1.0) for outline in outlines], poured
     )
     gaps, strokes, labels = (
-        _way_out(plan, paper, room) if plan.way_out.is_marked else ([], [], [])
+        _way_out(plan, paper, room, way_out) if plan.way_out.is_marked else ([], [], [])
     )
 
     def written(length_pt: float) -> str:
-        return feet_inches(length_pt / scale.pt_per_m)
+        return scale.written(length_pt / scale.pt_per_m)
 
     walls = [w for n, outline in enumerate(outlines) for w in walls_of(outline, n, written)]
     lengths = Lengths(walls, room)
@@ -113,7 +119,7 @@ def _cut_walls(plan: FloorPlan) -> BaseGeometry:
 
 
 def _way_out(
-    plan: FloorPlan, paper: _Paper, room: Room
+    plan: FloorPlan, paper: _Paper, room: Room, words: str
 ) -> tuple[list[Shape], list[Stroke], list[Label]]:
     """A gap in the wall, an arrow through it and its name."""
     number = next(n for n, r in enumerate(plan.rooms) if r.name == plan.way_out.room)
@@ -139,7 +145,6 @@ def _way_out(
     head = Shape(
         ((off(middle, thick + 15), (tip[0] - ux * 3 - nx * 2, tip[1] - uy * 3 - ny * 2),
           (tip[0] + ux * 3 - nx * 2, tip[1] + uy * 3 - ny * 2)),), "wall")  # fmt: skip
-    words = "Way out"
     half = width_pt(words, 7.5) / 2 + 2
 
     def kept(from_pt: float, to_pt: float, half_pt: float) -> Polygon:

@@ -4,6 +4,7 @@ from kit.press.cleaning import unprintable
 from kit.press.names import check_names
 from kit.press.page import A4, LETTER, Page
 from kit.press.setting import Printed
+from kit.proposal.catalogue import languages, words_in
 from kit.proposal.designs import PricedDesign, priced_designs
 from kit.proposal.proposing import propose, propose_with_pages, write_proposal
 from kit.proposal.shown import ClientView
@@ -19,10 +20,12 @@ __all__ = [
     "Printed",
     "check_names",
     "client_view",
+    "languages",
     "owners_figures",
     "priced_designs",
     "propose",
     "propose_with_pages",
     "unprintable",
+    "words_in",
     "write_proposal",
 ]

@@ -64,7 +64,9 @@ class Measures:
     def length(self, length_m: float) -> str:
         """A length with its unit, in whole feet or tenths of a metre."""
         size, locale = self.of_length(length_m), self.words.locale
-        number = figures.tenths(size, locale) if self.is_metric else figures.whole(size, locale)
+        number = (
+            figures.tenths(size, locale) if self.is_metric else figures.whole(size, locale)
+        )
         return f"{number}\N{NO-BREAK SPACE}{self.length_unit}"
 
     def width(self, length_m: float) -> str:

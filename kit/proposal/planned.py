@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 
 from kit.press.drawing import plan_drawing
 from kit.press.page import Drawing, Page
-from kit.press.scale import Scale, largest_that_fits
+from kit.press.scale import METRIC_SCALES, SCALES, Scale, largest_that_fits
 from kit.proposal import figures
 from kit.proposal.catalogue import Words
 from kit.proposal.measures import Measures
@@ -43,7 +43,7 @@ def plan_sheet(answers: Workup, page: Page, measures: Measures) -> PlanSheet:
     return PlanSheet(
         drawing=drawing,
         scale=scale.words,
-        bar=str(scale.bar_ft),
+        bar=str(scale.bar),
         bar_pt=scale.bar_pt,
         rooms=tuple(
             replace(row, key=str(number) if str(number) in keys else "")
@@ -73,9 +73,10 @@ def _drawn_to_scale(
             north - south,
             frame_pt=(page.wide_pt, PLAN_FRAME_TALL_PT),
             around_pt=around,
+            scales=METRIC_SCALES if measures.is_metric else SCALES,
         )
         alt = _shortened(f"{say('plan.alt', scale=scale.words, rooms=rooms)}{leaves}", say)
-        drawing = plan_drawing(plan, scale, areas, alt=alt)
+        drawing = plan_drawing(plan, scale, areas, alt=alt, way_out=say("plan.way_out"))
         beyond = drawing.width_pt - page.wide_pt
         if beyond <= 0:
             return scale, drawing

@@ -39,7 +39,9 @@ def price_of(offer: Offer, until: datetime.date, measures: Measures) -> Price:
     )
 
 
-def payment_rows(payments: tuple[Payment, ...], measures: Measures) -> tuple[PaymentRow, ...]:
+def payment_rows(
+    payments: tuple[Payment, ...], measures: Measures
+) -> tuple[PaymentRow, ...]:
     """Write the parts of the price, each with the day it is due."""
     say = measures.words
     return tuple(

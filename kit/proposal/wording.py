@@ -12,7 +12,7 @@ from kit.proposal.shown import DayBar, Days, Return
 
 if TYPE_CHECKING:
     from kit.bid import ExtraOption, Offer
-    from kit.coats import System
+    from kit.coats import Coat, System
     from kit.takeoff import Takeoff
     from kit.work import Work
 
@@ -76,24 +76,29 @@ def scope_words(
         said.append(say("scope.grind"))
     if takeoff.cracks_m > 0 and "fill_cracks" in doing:
         said.append(say("scope.cracks", length=measures.length(takeoff.cracks_m)))
-    for coat in (coat for coat in system.coats if not coat.extra):
-        match coat.kind:
-            case "seal":
-                said.append(say("scope.seal"))
-            case "flood":
-                said.append(say("scope.flood", count=say.count(len(coat.pigments))))
-            case "wear" if coat.passes > 1:
-                passes = say.count(coat.passes)
-                said.append(say("scope.wear_passes", finish=finish, count=passes))
-            case "wear":
-                said.append(say("scope.wear", finish=finish))
+    said += [_coat_words(coat, finish, say) for coat in system.coats if not coat.extra]
     for extra in offer.extras:
         if extra.counts:
             scope, much = say.told(extra.scope), amount_words(extra, offer, say)
             said.append(say("scope.extra", extra=scope, amount=much) if much else scope)
     if "walk_through" in doing:
         said.append(say("scope.walk_through"))
-    return tuple(said)
+    return tuple(words for words in said if words)
+
+
+def _coat_words(coat: Coat, finish: str, say: Words) -> str:
+    match coat.kind:
+        case "seal":
+            return say("scope.seal")
+        case "flood":
+            return say("scope.flood", count=say.count(len(coat.pigments)))
+        case "wear" if coat.passes > 1:
+            passes = say.count(coat.passes)
+            return say("scope.wear_passes", finish=finish, count=passes)
+        case "wear":
+            return say("scope.wear", finish=finish)
+        case _:
+            return ""
 
 
 def amount_words(extra: ExtraOption, offer: Offer, say: Words) -> str:

@@ -134,7 +134,7 @@ def full_view(two_rooms, marbled_jpeg) -> ClientView:
         plan=PlanSheet(
             drawing=plan_drawing(two_rooms, scale, areas, alt="Floor plan of two rooms."),
             scale=scale.words,
-            bar=str(scale.bar_ft),
+            bar=str(scale.bar),
             bar_pt=scale.bar_pt,
             rooms=(RoomRow("Studio", "239.0", "68.0"), RoomRow("Closet", "45.5", "27.0")),
             poured=RoomRow("Poured", "286.0", "95.0"),

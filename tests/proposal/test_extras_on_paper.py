@@ -35,13 +35,13 @@ def plain(demo_job, demo_workup):
 def test_every_extra_is_a_row_and_those_taken_are_marked(worked, seen):
     offer = worked[1].offer
 
-    assert [row.name for row in seen.price.extras] == [one.name for one in offer.extras]
-    assert [row.taken for row in seen.price.extras] == [
-        *(True, False, True, False, True, False)
-    ]
-    rows = {row.name: row for row in seen.price.extras}
+    told = (*seen.price.extras, *seen.price.allowances)
+    assert [row.name for row in told] == [one.name for one in offer.extras]
+    assert [row.taken for row in told] == [True, False, True, False, True, False]
+    rows = {row.name: row for row in told}
     assert rows["Crack repair allowance"].adds == "+\N{NO-BREAK SPACE}460.00"
-    assert rows["Crack repair allowance"].amount == "40 ft at $11.50 a foot"
+    assert rows["Crack repair allowance"].amount == "40 ft"
+    assert rows["Crack repair allowance"].each == "$11.50 a foot"
     assert rows["Cove base, 6 in"].adds == ""
     assert rows["Cove base, 6 in"].amount == "Not together with Cove base, 4 in."
 
@@ -68,7 +68,7 @@ def test_the_paper_shows_what_extras_ask_and_nothing_of_what_they_cost(worked, s
     pdf = propose(seen, withheld=owners_figures(answers))
     said = "\n".join(page.extract_text() for page in pypdf.PdfReader(BytesIO(pdf)).pages)
 
-    assert "Extras, any of six" in said
+    assert "Extras, any of four" in said
     assert said.count("taken") >= 3
     adds = next(e.adds for e in answers.offer.extras if e.extra == "cove")
     assert f"{adds:,.2f}" in said
@@ -82,8 +82,9 @@ def test_the_paper_shows_what_extras_ask_and_nothing_of_what_they_cost(worked, s
 def test_an_offer_without_extras_has_no_such_table(plain):
     from dataclasses import replace
 
-    bare = replace(plain, price=replace(plain.price, extras=()))
+    bare = replace(plain, price=replace(plain.price, extras=(), allowances=()))
     pdf = propose(bare)
     said = "\n".join(page.extract_text() for page in pypdf.PdfReader(BytesIO(pdf)).pages)
 
     assert "Extras" not in said
+    assert "Allowances" not in said

@@ -170,7 +170,7 @@ def test_a_picture_that_describes_itself_turns_it_red(full_view, checked, marker
 def test_a_path_of_this_machine_turns_it_red(full_view, checked, trace):
     manuscript = compose(full_view)
     section = manuscript.files["floor.typ"].decode()
-    leaky = section.replace("[Your floor]", f'[Your floor #"{trace}"]')
+    leaky = section.replace('say("floor.heading")', f'"{trace}"')
     pdf = typeset(
         replace(manuscript, files={**manuscript.files, "floor.typ": leaky.encode()}),
         stamp=STAMP,

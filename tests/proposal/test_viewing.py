@@ -21,8 +21,10 @@ from kit.plan.floor import FloorPlan, PlannedRoom, WayOut
 from kit.press.page import LETTER
 from kit.press.showing import texts
 from kit.proposal import client_view, owners_figures, propose
+from kit.proposal.catalogue import words_in
+from kit.proposal.measures import Measures
+from kit.proposal.planned import plan_sheet
 from kit.proposal.shots import reflection_at
-from kit.proposal.viewing import _plan
 from kit.proposal.wording import flow_words
 from kit.stock import read_shelf
 
@@ -99,7 +101,7 @@ def test_the_gate_looks_for_every_large_line_of_the_bid(demo_workup, seen):
 def test_the_offer_is_told_to_the_cent(demo_workup, seen):
     offer = demo_workup.offer
     assert seen.price.total == f"${offer.total:,.2f}"
-    assert seen.price.per_sqft == f"${offer.price_per_sqft:,.2f}"
+    assert seen.price.per_area == f"${offer.price_per_sqft:,.2f}"
     assert [o.total for o in seen.price.options] == [
         f"{o.total:,.2f}" for o in offer.options
     ]
@@ -170,7 +172,7 @@ def test_gloss_is_shown_beside_a_coat_without_grains(demo_job, demo_workup):
     from kit.proposal.viewing import _sheens
 
     job = demo_job.changed(finish="gloss")
-    sheens = _sheens(Bands(demo_job), workup(job).offer)
+    sheens = _sheens(Bands(demo_job), workup(job).offer, Measures(words_in("en")))
     assert [sheen.name for sheen in sheens] == ["Matte", "Gloss"]
     assert [sheen.chosen for sheen in sheens] == [False, True]
 
@@ -210,11 +212,11 @@ def test_days_follow_the_work_and_the_coats_lie_in_their_order(demo_workup, seen
 
 
 def test_turned_knobs_are_told_in_their_own_words(demo_job):
-    flow = demo_job.recipe.flow
-    assert "more quiet" in flow_words(flow.changed(calm=1.0))
-    assert "more busy" in flow_words(flow.changed(calm=0.0))
+    flow, us = demo_job.recipe.flow, Measures(words_in("en"))
+    assert "more quiet" in flow_words(flow.changed(calm=1.0), us)
+    assert "more busy" in flow_words(flow.changed(calm=0.0), us)
     inches = round(flow.ribbon_m / 0.0254)
-    assert re.search(rf"about {inches} inches", flow_words(flow))
+    assert re.search(rf"about {inches} inches", flow_words(flow, us))
 
 
 @pytest.mark.parametrize("feet", [32.5, 48.8, 65.1])
@@ -227,5 +229,7 @@ def test_a_plan_whose_lengths_stand_far_out_still_fits_the_page(demo_workup, fee
     plan = FloorPlan(
         (PlannedRoom("Den", outline, outline),), (), WayOut("Den", opening, 0.8), outline
     )
-    drawing = _plan(replace(demo_workup, plan=plan), LETTER).drawing
+    drawing = plan_sheet(
+        replace(demo_workup, plan=plan), LETTER, Measures(words_in("en"))
+    ).drawing
     assert drawing.width_pt <= LETTER.wide_pt

@@ -22,6 +22,7 @@ ROWS = {
     "equipment": SHELF.equipment,
     "sundries": SHELF.sundries,
     "cautions": SHELF.cautions,
+    "terms": SHELF.terms,
     "extras": SHELF.extras,
     "cures": SHELF.cures,
     "limits": SHELF.limits,

@@ -19,12 +19,13 @@ def facts(view: ClientView) -> dict[str, Any]:
     """The choice to tick and the names under the lines; once signed, no choice is left."""
     assert view.price is not None, "no paper without a price"
     options = view.price.options if len(view.price.options) <= MOST_BOXES else ()
-    taken = (*view.price.extras, *view.price.allowances)
+    taken = [one.name for one in view.price.extras if one.taken]
+    taken += [one.name for one in view.price.allowances if one.taken]
     chosen = next((one for one in view.price.options if one.chosen), None)
     return {
         "total": view.price.total,
         "chosen": chosen.name if chosen else "",
-        "extras": words_in(view.language).listed([one.name for one in taken if one.taken]),
+        "extras": words_in(view.language).listed(taken),
         "options": options if len(options) > 1 and not view.signed else (),
         "number": view.number,
         "date": view.date,

@@ -17,7 +17,8 @@ def facts(view: ClientView) -> dict[str, Any] | None:
         return None
     say = words_in(view.language)
     told = [
-        say("days.alt_bar", words=bar.words, days=_span(days, bar, say)) for bar in days.bars
+        say("days.alt_bar", words=bar.words, days=_span(days, bar, say))
+        for bar in days.bars
     ]
     used = [one.words for one in days.returns]
     return {"days": days, "alt": say("days.alt", told="; ".join((*told, *used)))}
