@@ -91,7 +91,7 @@ def in_other_units(rows):
         "ft": ("m", Decimal("0.3048")),
     }
     for row in rows[1:]:
-        if row[0] == "Kits":
+        if row[0] == "Kits" and row[2].endswith(" gal"):
             size = Decimal(row[2].split()[2])
             row[2] = f"kit of {size * Decimal('3.785411784'):f} l"
         elif plain(row[4]) == "ft" and row[1] == "crack_repair":

@@ -1,5 +1,6 @@
 """What goes down: coats, their volumes, the kits and pigments they need."""
 
+from kit.coats.mixing import Split, split_of
 from kit.coats.order import cheapest_kits
 from kit.coats.stack import system_for
 from kit.coats.system import (
@@ -7,6 +8,7 @@ from kit.coats.system import (
     Coat,
     Fill,
     KitOrder,
+    Leftover,
     PigmentNeed,
     Purchase,
     System,
@@ -17,9 +19,12 @@ __all__ = [
     "Coat",
     "Fill",
     "KitOrder",
+    "Leftover",
     "PigmentNeed",
     "Purchase",
+    "Split",
     "System",
     "cheapest_kits",
+    "split_of",
     "system_for",
 ]

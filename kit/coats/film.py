@@ -77,13 +77,49 @@ def volume_l(area_m2: float, film_um: float, *, waste: float) -> float:
     Notes
     -----
     Waste is an extra on the film, ``film × (1 + waste)``. It is not the loss of a
-    spray gun, ``film / (1 − loss)``, which asks for more at the same percentage.
+    spray gun, ``film / (1 − loss)``, which asks for more at the same percentage; see
+    `waste_of_loss`.
+
+    >>> round(volume_l(100.0, 500.0, waste=0.10), 6)
+    55.0
     """
     if area_m2 <= 0.0:
         raise MeasureError("area", found=f"{area_m2:g} m²", expected="more than 0 m²")
     if not 0.0 <= waste < 1.0:
         raise MeasureError("waste", found=waste, expected="a share from 0 up to 1")
     return area_m2 / spread_m2_per_l(film_um) * (1.0 + waste)
+
+
+def waste_of_loss(loss: float) -> float:
+    """Waste on top of the film that makes good a share lost on the way.
+
+    Parameters
+    ----------
+    loss : float
+        What of the mixed volume never becomes film, in [0, 1). [unitless]
+
+    Returns
+    -------
+    float
+        As `volume_l` takes it. [unitless]
+
+    Raises
+    ------
+    MeasureError
+        If the loss is no share.
+
+    Notes
+    -----
+    Of a mixed volume V there stays V × (1 − loss), so that the film asks for
+    V = film ÷ (1 − loss), which is film × (1 + loss ÷ (1 − loss)). The transfer
+    efficiency of the paint handbooks is 1 − loss.
+
+    >>> round(waste_of_loss(0.10), 6)
+    0.111111
+    """
+    if not 0.0 <= loss < 1.0:
+        raise MeasureError("loss", found=loss, expected="a share from 0 up to 1")
+    return loss / (1.0 - loss)
 
 
 def _check_film(film_um: float) -> None:

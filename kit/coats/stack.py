@@ -5,9 +5,18 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import replace
 
-from kit.coats.film import dry_film_um, spread_m2_per_l, volume_l
+from kit.coats.film import volume_l
 from kit.coats.order import cheapest_kits
-from kit.coats.system import AggregateNeed, Coat, Fill, PigmentNeed, Purchase, System
+from kit.coats.system import (
+    TO_MIX,
+    AggregateNeed,
+    Coat,
+    Fill,
+    PigmentNeed,
+    Purchase,
+    System,
+)
+from kit.coats.trail import coat_trail, part_figures
 from kit.money import rounded, times
 from kit.pour.palette import Palette
 from kit.stock.extras import CoveBase, Extra, ExtraCoat
@@ -16,7 +25,7 @@ from kit.stock.records import Finish, Pigment, Tint
 from kit.stock.shelf import Shelf
 from kit.takeoff.cove import cove_area_m2, mortar_m3
 from kit.takeoff.figures import Figure, Takeoff, spoken
-from kit.units import L_PER_GAL, M2_PER_FT2, M_PER_IN
+from kit.units import G_PER_OZ, L_PER_GAL, M_PER_IN
 
 L_PER_M3 = 1000.0
 
@@ -128,7 +137,7 @@ def _coat(
         trail=(),
         stepped_m2=stepped_m2,
     )
-    return replace(coat, trail=_trail(coat))
+    return replace(coat, trail=coat_trail(coat, takeoff))
 
 
 def _taken_up(coat: Coat, takeoff: Takeoff) -> Coat:
@@ -139,7 +148,7 @@ def _taken_up(coat: Coat, takeoff: Takeoff) -> Coat:
     coat = replace(
         coat, volume_l=coat.volume_l + more_l, takeup_l=takeoff.takeup_l, trail=()
     )
-    return replace(coat, trail=_trail(coat))
+    return replace(coat, trail=coat_trail(coat, takeoff))
 
 
 def _base_m2(base: CoveBase, takeoff: Takeoff) -> float:
@@ -162,8 +171,8 @@ def _fill(extra: Extra, base: CoveBase, takeoff: Takeoff, shelf: Shelf) -> Fill:
         f" {base.radius_m / M_PER_IN:.3g} in) + {waste:.0%} waste"
     )
     face = Figure(f"{extra.name}, face", _base_m2(base, takeoff), "m²", f"{run} × {high}")
-    mixed = Figure(f"{name}, to mix", needed_l, "l", how)
-    return Fill(name, product, needed_l, (face, mixed))
+    mixed = Figure(f"{name}, {TO_MIX}", needed_l, "l", how, (face,))
+    return Fill(name, product, needed_l, (face, mixed, *part_figures(name, product, mixed)))
 
 
 def _slab_fills(takeoff: Takeoff, shelf: Shelf) -> tuple[Fill, ...]:
@@ -180,8 +189,9 @@ def _slab_fills(takeoff: Takeoff, shelf: Shelf) -> tuple[Fill, ...]:
         needed_l = solid_l * (1.0 + house.waste_share)
         how = f"{spoken(solid_l, 'l')} of hollows + {house.waste_share:.0%} waste"
         parts = tuple(figure for figure in slab.trail if figure.name == name)
-        mixed = Figure(f"{name}, to mix", needed_l, "l", how, parts)
-        fills.append(Fill(name, product, needed_l, (mixed,)))
+        mixed = Figure(f"{name}, {TO_MIX}", needed_l, "l", how, parts)
+        trail = (mixed, *part_figures(name, product, mixed))
+        fills.append(Fill(name, product, needed_l, trail))
     return tuple(fills)
 
 
@@ -200,38 +210,6 @@ def _purchases(made: Sequence[Coat | Fill]) -> tuple[Purchase, ...]:
     )
 
 
-def _trail(coat: Coat) -> tuple[Figure, ...]:
-    dry_um = dry_film_um(coat.film_um, coat.product.volume_solids)
-    spread = spread_m2_per_l(coat.film_um)
-    passes = f" × {coat.passes} passes" if coat.passes > 1 else ""
-    area = spoken(coat.area_m2, "m²")
-    if coat.base_m2 or coat.stepped_m2:
-        base = f" + {spoken(coat.base_m2, 'm²')} base" if coat.base_m2 else ""
-        steps = f" + {spoken(coat.stepped_m2, 'm²')} stairs" if coat.stepped_m2 else ""
-        area = f"({area}{base}{steps})"
-    hollows = f" + {spoken(coat.takeup_l, 'l')} hollows" if coat.takeup_l else ""
-    return (
-        Figure(
-            f"{coat.name}, dry film",
-            dry_um,
-            "µm",
-            f"{spoken(coat.film_um, 'µm')} wet × {coat.product.volume_solids:.0%} solids",
-        ),
-        Figure(
-            f"{coat.name}, to mix",
-            coat.volume_l,
-            "l",
-            f"{area} × {spoken(coat.film_um, 'µm')} wet{passes}{hollows}"
-            f" + {coat.waste:.0%} waste; a gallon covers"
-            f" {_square_feet_per_gallon(spread):,.1f} sq ft",
-        ),
-    )
-
-
-def _square_feet_per_gallon(spread_m2_per_l: float) -> float:
-    return spread_m2_per_l * L_PER_GAL / M2_PER_FT2
-
-
 class _Coloured:
     """Gives coats their pigment, by weight of the resin that carries it."""
 
@@ -244,14 +222,21 @@ class _Coloured:
 
     def coat(self, coat: Coat, as_in: str) -> Coat:
         """The coat with the colours of the seal coat, of the flood coat, or of none."""
-        mixed_kg = coat.volume_l * coat.product.density_kg_per_l
+        density = coat.product.density_kg_per_l
+        mixed_kg = coat.volume_l * density
         needs, trail = [], list(coat.trail)
+        mixed = (coat.mixed,)
         for pigment, share in self._colours[as_in]:
             mass_kg = mixed_kg * share * pigment.dose
             cost = rounded(times(pigment.price_per_kg, mass_kg), self._currency)
             needs.append(PigmentNeed(pigment.key, pigment.name, share, mass_kg, cost))
-            how = f"{spoken(mixed_kg, 'kg')} mixed × {share:.0%} × {pigment.dose:.1%} dose"
-            trail.append(Figure(f"{coat.name}, {pigment.name}", mass_kg, "kg", how))
+            each_g = 1000.0 * L_PER_GAL * density * pigment.dose
+            how = (
+                f"{spoken(coat.volume_l, 'l')} mixed × {share:.0%} ×"
+                f" {each_g / G_PER_OZ:.2f} oz a gallon, {pigment.dose:.1%} of its weight"
+            )
+            name = f"{coat.name}, {pigment.name}"
+            trail.append(Figure(name, mass_kg, "kg", how, mixed))
         return replace(coat, pigments=tuple(needs), trail=tuple(trail))
 
 
@@ -263,5 +248,6 @@ def _grained(coat: Coat, finish: Finish, house: House) -> Coat:
     mass_kg = finish.aggregate_kg_per_m2 * area_m2
     cost = rounded(times(finish.aggregate_price_per_kg, mass_kg), house.currency)
     how = f"{spoken(area_m2, 'm²')} × {1000 * finish.aggregate_kg_per_m2:.0f} g/m²"
-    grain = Figure(f"{coat.name}, grain", mass_kg, "kg", how)
+    over = tuple(part for figure in coat.trail for part in figure.parts)[:1]
+    grain = Figure(f"{coat.name}, grain", mass_kg, "kg", how, over)
     return replace(coat, aggregate=AggregateNeed(mass_kg, cost), trail=(*coat.trail, grain))

@@ -6,6 +6,7 @@ from dataclasses import dataclass
 from decimal import Decimal
 from math import ceil
 
+from kit.coats.mixing import Split, split_of
 from kit.stock.extras import Extra
 from kit.stock.house import STAGE_OF, CoatKind, Stage
 from kit.stock.records import Finish, Pack, Product
@@ -107,6 +108,11 @@ class Coat:
         # The hair keeps a bucket that is just full from counting as two.
         return self.passes * sum(ceil(pass_l * share / batch_l - 1e-9) for share in shares)
 
+    @property
+    def mixed(self) -> Figure:
+        """The volume to mix and how it came to be."""
+        return _mixed(self.trail)
+
 
 @dataclass(frozen=True)
 class Fill:
@@ -116,6 +122,53 @@ class Fill:
     product: Product
     volume_l: float
     trail: tuple[Figure, ...]
+
+    @property
+    def mixed(self) -> Figure:
+        """The volume to mix and how it came to be."""
+        return _mixed(self.trail)
+
+
+TO_MIX = "to mix"
+"""How the figure of a volume to mix is named, after what it is mixed for."""
+
+
+def _mixed(trail: tuple[Figure, ...]) -> Figure:
+    return next(figure for figure in trail if figure.name.endswith(f", {TO_MIX}"))
+
+
+@dataclass(frozen=True)
+class Leftover:
+    """Resin that is left in opened or whole kits once the floor is laid.
+
+    Waste was mixed on top of the film, so that whatever of it is not lost comes on top.
+
+    Parameters
+    ----------
+    product, name : str
+        Key and name of the product.
+    split : Split
+        Parts A and B that are left.
+    bought : Figure
+        What was bought for what.
+    """
+
+    product: str
+    name: str
+    split: Split
+    bought: Figure
+
+    @property
+    def volume_l(self) -> float:
+        """A and B together. [l]"""
+        return self.split.a_l + self.split.b_l
+
+    @property
+    def figure(self) -> Figure:
+        """The volume and how it came to be left."""
+        needed = sum(float(part.value) for part in self.bought.parts)
+        how = f"{self.bought.spoken} bought − {spoken(needed, 'l')} to mix"
+        return Figure(f"{self.name}, left", self.volume_l, "l", how, (self.bought,))
 
 
 @dataclass(frozen=True)
@@ -163,7 +216,14 @@ class Purchase:
             self.order.bought_l,
             "l",
             f"{kits}; {spoken(self.order.spare_l, 'l')} to spare",
+            tuple(one.mixed for one in self.made),
         )
+
+    @property
+    def left(self) -> Leftover:
+        """What is left in the kits when all goes to plan."""
+        split = split_of(self.product, max(0.0, self.order.spare_l))
+        return Leftover(self.product.key, self.product.name, split, self.bought)
 
 
 @dataclass(frozen=True)
@@ -196,6 +256,13 @@ class System:
     def passes(self, stage: Stage) -> int:
         """Films that are laid in a stage, each of which must harden."""
         return sum(coat.passes for coat in self.coats if STAGE_OF[coat.kind] == stage)
+
+    @property
+    def leftovers(self) -> tuple[Leftover, ...]:
+        """What is left of each product, of those of which anything is."""
+        return tuple(
+            purchase.left for purchase in self.purchases if purchase.left.volume_l > 1e-9
+        )
 
     def purchase(self, product: str) -> Purchase:
         """What is bought of the product of that key."""

@@ -95,6 +95,12 @@ class Product(Record):
     density_kg_per_l: float = Field(
         gt=0.5, le=3.0, description="Density of the mix. [kg/l]"
     )
+    density_a_kg_per_l: float | None = Field(
+        default=None,
+        gt=0.5,
+        le=3.0,
+        description="Density of part A, for weighing; that of B follows. [kg/l]",
+    )
     volume_solids: float = Field(
         gt=0, le=1, description="Share of the wet film that stays."
     )

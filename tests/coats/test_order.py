@@ -1,16 +1,20 @@
 """Kits: the solver against hand-proven orders and against trying every order."""
 
+from dataclasses import replace
 from decimal import Decimal
 from itertools import product as combinations
 from math import ceil
 
 import pytest
+from floors import PALETTE, rectangle
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
+from kit.coats import system_for
 from kit.coats.order import NEGLIGIBLE_L, cheapest_kits, searched, solved
 from kit.errors import MeasureError
-from kit.stock import Pack
+from kit.stock import Pack, read_shelf
+from kit.units import L_PER_GAL
 
 # Three sizes at $110, $100 and $90 a unit of volume; two of them at $90 and $82.
 THREE = ((1.5, 165), (3, 300), (15, 1350))
@@ -146,6 +150,38 @@ def test_needing_more_never_costs_less_and_never_buys_less(packs, needed_l, more
     assert less.bought_l >= needed_l - NEGLIGIBLE_L
     assert more.cost >= less.cost
     assert more.bought_l >= less.bought_l - 1e-9
+
+
+@settings(max_examples=50)
+@given(SHELVES, st.floats(0.1, 45), st.sampled_from([L_PER_GAL, 1 / L_PER_GAL]))
+def test_gallons_and_litres_buy_the_same_kits(packs, needed_l, per_unit):
+    other = tuple(p.changed(volume_l=round(p.volume_l * per_unit, 9)) for p in packs)
+    # sizes are whole tenths, so that no need just meets an order in one of the two
+    needed_l = float(f"{needed_l:.2f}") + 0.005
+    ours, theirs = cheapest_kits(packs, needed_l), cheapest_kits(other, needed_l * per_unit)
+
+    assert theirs.cost == ours.cost
+    assert theirs.bought_l == pytest.approx(ours.bought_l * per_unit)
+
+
+@settings(max_examples=25)
+@given(st.floats(3.0, 18.0), st.floats(1.0, 1.5), st.floats(1.0, 1.6))
+def test_more_floor_or_more_film_never_costs_less(width_m, wider, thicker):
+    shelf = read_shelf()
+    finish = shelf.finish("satin")
+    thick = replace(
+        shelf,
+        coats=tuple(coat.changed(film_um=coat.film_um * thicker) for coat in shelf.coats),
+    )
+    floor, larger = rectangle(width_m, 7.0), rectangle(width_m * wider, 7.0)
+
+    def cost(takeoff, stock):
+        system = system_for(takeoff, PALETTE, finish, stock)
+        pigments = [need.cost for coat in system.coats for need in coat.pigments]
+        return sum(one.cost for one in system.purchases) + sum(pigments)
+
+    assert cost(larger, shelf) >= cost(floor, shelf)
+    assert cost(floor, thick) >= cost(floor, shelf)
 
 
 @pytest.mark.parametrize("short_l", [1e-8, 1e-7, 5e-7, 1e-6, 1e-5])

@@ -23,7 +23,8 @@ _LISTED: dict[str, tuple[str, tuple[str, ...]]] = {
     "Products": (
         "products",
         (
-            "name", "parts_a", "parts_b", "density_kg_per_l", "volume_solids",
+            "name", "parts_a", "parts_b", "density_kg_per_l", "density_a_kg_per_l",
+            "volume_solids",
             "pot_life_min", "recoat_from_h", "recoat_until_h",
         ),
     ),
@@ -59,6 +60,7 @@ _WORDS = {
     "parts_a": "parts A",
     "parts_b": "parts B",
     "density_kg_per_l": "density",
+    "density_a_kg_per_l": "density of A",
     "volume_solids": "volume solids",
     "pot_life_min": "pot life",
     "recoat_from_h": "recoat from",
