@@ -7,6 +7,7 @@
     ├── ShelfError           a pigment, product, finish or rate that is not on the shelf
     ├── MeasureError         a size that no floor can have
     ├── PictureError         a view, size or film that cannot be drawn
+    ├── PlanError            a floor that cannot be poured as it is, and what would free it
     ├── PaperError           a proposal that must not leave the house
     ├── BookError            the job book cannot be read or written
     └── OutputError          a file or folder that cannot be written
@@ -67,6 +68,10 @@ class MeasureError(KitError):
 
 class PictureError(KitError):
     """A view, size or film that cannot be drawn."""
+
+
+class PlanError(KitError):
+    """A floor that cannot be poured as it is; what is expected would free it."""
 
 
 class PaperError(KitError):

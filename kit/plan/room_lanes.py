@@ -1,0 +1,232 @@
+"""The lanes of one room: across the way it is poured, in turn, each edge met wet."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterator
+from dataclasses import dataclass
+
+import numpy as np
+from shapely import LineString, Point, Polygon, get_coordinates
+from shapely.affinity import rotate
+
+from kit.errors import PlanError
+from kit.plan.cells import Contact, cells_of, contacts
+from kit.plan.floor import PlannedRoom
+from kit.plan.heading import Heading
+from kit.plan.pace import BODY_M, PASSES_M, REACH_M, TURN_MIN, Pace
+from kit.plan.sequence import Step, in_turn
+from kit.units import feet_inches, square_feet
+
+SMALLER = (1.0, 0.7, 0.5, 0.35)
+"""Shares of the largest lane that are tried until every edge is met wet."""
+_OBLIQUE = math.radians(5.0)
+
+
+@dataclass(frozen=True)
+class Laid:
+    """One lane and when it is laid, from the first bucket in its room on.
+
+    Parameters
+    ----------
+    step : Step
+    from_min, to_min : float
+        [min]
+    ends : tuple of float
+        Places along the lane where laying begins; two where two crews begin. [m]
+    meets : float
+        Where along the lane it ends, or they meet. [m]
+    """
+
+    step: Step
+    from_min: float
+    to_min: float
+    ends: tuple[float, ...]
+    meets: float
+
+    def at_min(self, along_m: float) -> float:
+        """When the lane is laid at a place along it. [min]"""
+        # beyond where they meet a place is the other crew's
+        shares = [(along_m - end) / (self.meets - end) for end in self.ends]
+        share = max(min([s for s in shares if s <= 1.0], default=1.0), 0.0)
+        return self.from_min + share * (self.to_min - self.from_min)
+
+
+@dataclass(frozen=True)
+class Joint:
+    """Where two lanes touch, and how old the first one's edge is by then. [min]"""
+
+    first: int
+    second: int
+    over: Contact
+    age_min: float
+
+
+@dataclass(frozen=True)
+class RoomLanes:
+    """All lanes of a room in turn.
+
+    Parameters
+    ----------
+    turned : float
+        The frame's x axis, anticlockwise from east: the way the lanes advance. [rad]
+    laid : tuple of Laid
+    joints : tuple of Joint
+    """
+
+    turned: float
+    laid: tuple[Laid, ...]
+    joints: tuple[Joint, ...]
+
+
+def lanes_of(
+    room: PlannedRoom, heading: Heading, door: LineString, pace: Pace
+) -> RoomLanes:
+    """Cut a room into lanes and order them.
+
+    Lanes run along a wall, across the way the room is poured as nearly as its walls
+    allow; another wall is taken only where that one gives no safe order.
+
+    Raises
+    ------
+    PlanError
+        If part of the room has no way out, or a lane cannot be closed while its
+        edge is wet; with what would free it.
+    """
+    _check_passable(room, door, heading)
+    best: RoomLanes | None = None
+    for angle in _ways(room.poured, heading.angle):
+        turned = rotate(room.poured, -angle, origin=(0, 0), use_radians=True)
+        way = rotate(door, -angle, origin=(0, 0), use_radians=True)
+        for smaller in SMALLER:
+            most_m2 = smaller * pace.most_m2
+            steps = in_turn(cells_of(turned, way, most_m2=most_m2), way)
+            if steps is None:
+                continue
+            found = _timed(steps, angle, way, pace)
+            if _oldest(found) <= pace.edge_min:
+                return found
+            if best is None or _oldest(found) < _oldest(best):
+                best = found
+    raise _too_slow(room, pace, best)
+
+
+def _ways(room: Polygon, heading: float) -> Iterator[float]:
+    """Ways the lanes may advance: square to a wall, the nearest to the heading first."""
+    corners = get_coordinates(room.exterior)
+    runs = np.diff(corners, axis=0)
+    length, angle = np.hypot(*runs.T), np.arctan2(runs[:, 1], runs[:, 0])
+    found: list[tuple[float, float]] = []
+    for long, base in sorted(zip(length, angle, strict=True), reverse=True)[:8]:
+        if long < PASSES_M:
+            continue
+        for quarter in range(4):
+            way = base + quarter * math.pi / 2
+            off = abs(math.remainder(way - heading, 2 * math.pi))
+            if all(abs(math.remainder(way - w, 2 * math.pi)) > _OBLIQUE for _, w in found):
+                found.append((round(off, 6), way))
+    yield from (way for _, way in sorted(found))
+    yield heading
+
+
+def _timed(steps: list[Step], angle: float, door: LineString, pace: Pace) -> RoomLanes:
+    """Lay lane after lane and see how old each edge is when the next one meets it."""
+    _, y0, _, y1 = door.bounds
+    laid: list[Laid] = []
+    clock = 0.0
+    for step in steps:
+        takes = pace.takes_min(step.cell.shape.area)
+        ends, meets = _direction(step, (y0 + y1) / 2, two=pace.at_lane > 1)
+        laid.append(Laid(step, clock, clock + takes, ends, meets))
+        clock += takes + TURN_MIN
+    joints = []
+    for n, later in enumerate(laid):
+        for m, sooner in enumerate(laid[:n]):
+            for over in contacts(sooner.step.cell, later.step.cell):
+                joints.append(Joint(m, n, over, _age(sooner, later, over)))
+    return RoomLanes(angle, tuple(laid), tuple(joints))
+
+
+def _direction(step: Step, door_m: float, *, two: bool) -> tuple[tuple[float, ...], float]:
+    """Where laying begins along a lane and where it ends.
+
+    All lanes of a room are laid the same way, so that the edge between two is of one
+    age all along; two crews begin at both walls and meet where the lane is left.
+    """
+    _, y0, _, y1 = step.cell.bounds
+    low, high = step.over.low, step.over.high
+    if step.over.across == "y":
+        at = step.over.at
+        return ((y0,), y1) if at > (y0 + y1) / 2 else ((y1,), y0)
+    if two and y1 - y0 > 2 * REACH_M:
+        meets = min(max((y0 + y1) / 2, low), high)
+        if min(meets - y0, y1 - meets) > PASSES_M:
+            return (y0, y1), meets
+    upwards = door_m > (y0 + y1) / 2
+    if upwards and y1 - high > low - y0 + BODY_M:
+        upwards = False
+    elif not upwards and low - y0 > y1 - high + BODY_M:
+        upwards = True
+    return ((y0,), y1) if upwards else ((y1,), y0)
+
+
+def _age(sooner: Laid, later: Laid, over: Contact) -> float:
+    places = [over.at] if over.across == "y" else [over.low, over.high]
+    if over.across == "x":
+        places += [one.meets for one in (sooner, later) if over.low < one.meets < over.high]
+    return max(later.at_min(y) - sooner.at_min(y) for y in places)
+
+
+def _oldest(lanes: RoomLanes) -> float:
+    return max((joint.age_min for joint in lanes.joints), default=0.0)
+
+
+def _check_passable(room: PlannedRoom, door: LineString, heading: Heading) -> None:
+    """See that a person gets from all of a room to the door by which it is left."""
+    about = f'room "{room.name}"'
+    if door.length < PASSES_M:
+        onto = f'the doorway to "{heading.through}"' if heading.through else "the way out"
+        raise PlanError(
+            about,
+            found=f"no way out: {onto} is {feet_inches(door.length)} wide",
+            expected=f"{feet_inches(PASSES_M)} to pass, or a second exit",
+        )
+    standing = room.poured.buffer(-BODY_M + 1e-3)
+    parts = list(getattr(standing, "geoms", [standing]))
+    if len(parts) < 2:
+        return
+    main = min(parts, key=lambda part: part.distance(door))
+    for part in parts:
+        if part is main or part.is_empty:
+            continue
+        away = max(main.distance(corner) for corner in _corners(part))
+        if away > REACH_M:
+            at = f"{square_feet(part.area):.0f} sq ft behind a neck narrower than"
+            raise PlanError(
+                about,
+                found=f"no way out for {at} {feet_inches(PASSES_M)}",
+                expected="a second exit, spiked shoes, or that part on another day",
+            )
+
+
+def _corners(part: Polygon) -> Iterator[Point]:
+    yield from (Point(at) for at in part.exterior.coords)
+
+
+def _too_slow(room: PlannedRoom, pace: Pace, best: RoomLanes | None) -> PlanError:
+    people = "1 person" if pace.people == 1 else f"{pace.people} people"
+    about = f'room "{room.name}"'
+    fixes = "more people at it, a cooler slab, or a taped joint and two days"
+    if best is None:
+        widest = square_feet(pace.most_m2)
+        return PlanError(
+            about,
+            found=f"no lanes that {people} can lay and leave dry; one may have "
+            f"{widest:.0f} sq ft",
+            expected=fixes,
+        )
+    return PlanError(
+        about,
+        found=f"an edge {_oldest(best):.0f} min old when {people} come back to it",
+        expected=f"at most {pace.edge_min:.0f} min: {fixes}",
+    )
