@@ -355,7 +355,7 @@ def _edges_in_doorways(plan: FloorPlan, lanes: list[Lane], pace: Pace) -> list[E
         age = math.inf if night else second.to_min - first.from_min
         line = threshold.opening[threshold.rooms.index(second.room)]
         found.append(
-            Edge(first.number, second.number, line, age, age > pace.edge_min, True)
+            Edge(first.number, second.number, line, age, age > pace.calm_edge_min, True)
         )
     return found
 

@@ -16,8 +16,15 @@ PASSES_M = 2 * BODY_M
 """Narrowest place a person passes. [m]"""
 TURN_MIN = 1.0
 """From the end of one lane to the beginning of the next. [min]"""
+STALL_MIN = 10.0
+"""A stop that a plan should bear. [min]"""
 BUCKETS_FROM = 4
 """From so many people on, two of them are at the buckets."""
+
+
+def at_buckets(people: int) -> int:
+    """How many of a crew mix; someone alone does both in turn."""
+    return 2 if people >= BUCKETS_FROM else 1
 
 
 @dataclass(frozen=True)
@@ -64,14 +71,14 @@ class Pace:
             raise PlanError("mixing", found=found, expected="time left to lay in")
 
     @property
-    def at_buckets(self) -> int:
-        """How many mix; someone alone does both in turn."""
-        return 2 if self.people >= BUCKETS_FROM else 1
-
-    @property
     def at_lane(self) -> int:
         """How many lay without a break."""
-        return max(self.people - self.at_buckets, 1)
+        return max(self.people - at_buckets(self.people), 1)
+
+    @property
+    def calm_edge_min(self) -> float:
+        """How long an edge is counted on where tape costs nothing: under a door. [min]"""
+        return self.edge_min - min(STALL_MIN, self.edge_min / 2)
 
     @property
     def crew_m2_h(self) -> float:
