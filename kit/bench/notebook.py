@@ -5,7 +5,7 @@ from __future__ import annotations
 import io
 import re
 from base64 import b64encode
-from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Callable, Iterable, Iterator, Sequence
 from contextlib import contextmanager
 from dataclasses import dataclass
 from functools import cache
@@ -76,17 +76,38 @@ def chart(
     ------
     Axes, or an array of them where there are several.
     """
-    import matplotlib
     from IPython.display import display
+
+    with drawing(rows=rows, columns=columns, height_in=height_in) as (axes, png):
+        yield axes
+        content = png()
+    width_px = round(WIDTH_IN * _PIXELS_PER_IN)
+    display(_html(_image("png", content, says, f"width:{width_px}px")))  # type: ignore[no-untyped-call]
+
+
+@contextmanager
+def drawing(
+    *, rows: int = 1, columns: int = 1, height_in: float = 3.0
+) -> Iterator[tuple[Any, Callable[[], bytes]]]:
+    """Draw in the kit's style, to be written as a PNG.
+
+    Yields
+    ------
+    Axes, or an array of them where there are several, and what makes the PNG, to be
+    called inside the block.
+    """
+    import matplotlib
     from matplotlib.figure import Figure
 
     with matplotlib.rc_context(chart_style()):
         figure = Figure(figsize=(WIDTH_IN, height_in), layout="constrained")
-        yield figure.subplots(rows, columns)
-        stream = io.BytesIO()
-        figure.savefig(stream, dpi=_DOTS_PER_IN)
-    width_px = round(WIDTH_IN * _PIXELS_PER_IN)
-    display(_html(_image("png", stream.getvalue(), says, f"width:{width_px}px")))  # type: ignore[no-untyped-call]
+
+        def png() -> bytes:
+            stream = io.BytesIO()
+            figure.savefig(stream, dpi=_DOTS_PER_IN)
+            return stream.getvalue()
+
+        yield figure.subplots(rows, columns), png
 
 
 def label(

@@ -2,7 +2,13 @@
 
 from kit.bid.asking import bid, bid_of, offer_of
 from kit.bid.build_up import bid_for, priced
-from kit.bid.payments import payment_plan, split
+from kit.bid.payments import (
+    deposit_rule,
+    most_at_signing,
+    payment_concerns,
+    payment_plan,
+    split,
+)
 from kit.bid.pricing import Floor, Pricing
 from kit.bid.records import (
     Bid,
@@ -14,7 +20,8 @@ from kit.bid.records import (
     Offer,
     Payment,
 )
-from kit.bid.writing import owner_json
+from kit.bid.trail import price_trail
+from kit.bid.writing import owner_json, payments_json, risk_json
 
 __all__ = [
     "Bid",
@@ -30,9 +37,15 @@ __all__ = [
     "bid",
     "bid_for",
     "bid_of",
+    "deposit_rule",
+    "most_at_signing",
     "offer_of",
     "owner_json",
+    "payment_concerns",
     "payment_plan",
+    "payments_json",
+    "price_trail",
     "priced",
+    "risk_json",
     "split",
 ]

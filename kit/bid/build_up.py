@@ -9,73 +9,129 @@ from __future__ import annotations
 from collections.abc import Iterable
 from decimal import Decimal
 
-from kit.bid.direct import direct_lines
-from kit.bid.records import BuildUp, Line, LineKind
+from kit.bid.asked import (
+    allowance_lines,
+    discount_line,
+    floor_price,
+    is_on_top,
+    margin_line,
+    rounding_line,
+    share_line,
+    tax_lines,
+    usual_price,
+)
+from kit.bid.direct import crew_hours_of, direct_lines
+from kit.bid.records import BuildUp, Line
 from kit.coats.system import System
 from kit.errors import Concern
-from kit.money import CENT, ZERO, percent, price_for_margin, rounded, shown
-from kit.stock.extras import Allowance, Extra
+from kit.money import CENT, ZERO, rounded, shown
+from kit.stock.extras import Extra
 from kit.stock.house import House
 from kit.stock.shelf import Shelf
-from kit.takeoff.figures import Takeoff, spoken
+from kit.stock.terms import NO_DISCOUNT, Discount
+from kit.takeoff.figures import Takeoff
+from kit.takeoff.trail import spoken
 from kit.units import square_feet
 from kit.work.records import Work
 
 
-def bid_for(takeoff: Takeoff, system: System, work: Work, shelf: Shelf) -> BuildUp:
-    """Build up the price of one floor in one finish."""
+def bid_for(
+    takeoff: Takeoff,
+    system: System,
+    work: Work,
+    shelf: Shelf,
+    discount: Discount = NO_DISCOUNT,
+) -> BuildUp:
+    """Build up the price of one floor in one finish.
+
+    Raises
+    ------
+    SheetError
+        If the discount is more than the price.
+    """
     house = shelf.house
-    allowances = [extra for extra in system.extras if extra.allowance]
-    lines = priced(direct_lines(system, work, house), house, allowances)
-    cost = sum_of(line for line in lines if not _is_on_top(line, house))
+    allowed = [extra for extra in system.extras if extra.allowance]
+    lines = priced(
+        direct_lines(system, work, house),
+        house,
+        allowed,
+        hours=crew_hours_of(work),
+        discount=discount,
+    )
+    cost = sum_of(line for line in lines if not is_on_top(line, house))
+    tax = sum_of(ln for ln in lines if ln.kind == "tax" and is_on_top(ln, house))
     total = sum_of(lines)
+    settled = sum_of(ln for extra in allowed for ln in _allowed(extra, house))
+    own_cost = cost - sum_of(line for line in lines if line.kind == "allowance")
+    least = floor_price(own_cost, house) + settled
     area_sqft = Decimal(str(square_feet(takeoff.net_m2))).quantize(CENT)
     return BuildUp(
         lines=lines,
         cost=cost,
+        tax=tax,
         total=total,
+        floor_price=least,
         area_sqft=area_sqft,
         price_per_sqft=rounded(total / area_sqft, house.currency),
-        concerns=(*work.concerns, *_concerns(cost, takeoff, house)),
+        concerns=(
+            *work.concerns,
+            *_concerns(own_cost, takeoff, house),
+            *_too_low(total - tax, least, house),
+        ),
     )
 
 
 def priced(
-    direct: tuple[Line, ...], house: House, extras: Iterable[Extra] = ()
+    direct: tuple[Line, ...],
+    house: House,
+    extras: Iterable[Extra] = (),
+    *,
+    hours: Decimal = ZERO,
+    discount: Discount = NO_DISCOUNT,
 ) -> tuple[Line, ...]:
-    """Add overhead, contingency, margin and tax to the lines of direct cost.
+    """Add all that makes a price to the lines of direct cost.
 
     Parameters
     ----------
     direct : tuple of Line
-        Materials, labor, equipment and travel, rounded.
+        Materials, labor, equipment, disposal, subcontracts and travel, rounded.
     house : House
-        Its shares: overhead over direct cost, contingency over cost, margin of the
-        *price*. Tax is either paid on materials, and then a cost like any other, or
-        charged on the price, and then no part of what the margin is a share of.
+        Its shares: overhead over direct cost or a sum a person-hour, contingency over
+        cost, margin of the *price*. Tax is either paid on materials, and then a cost
+        like any other, or charged on the price, and then no part of what the margin is
+        a share of.
     extras : iterable of Extra
-        Those with an allowance. It is asked at its own unit price, beside margin and
-        minimum charge, so that what is found is settled at just that price.
+        Those with an allowance. It is asked at its own unit price, beside margin,
+        minimum charge, discount and rounding, so that what is found is settled at just
+        that price.
+    hours : Decimal
+        Person-hours on site, for overhead by the hour. [h]
+    discount : Discount
 
     Returns
     -------
     tuple of Line
         `direct` and what was added; their sum is the price.
+
+    Raises
+    ------
+    SheetError
+        If the discount is more than the price.
     """
     lines = [*direct]
     if house.tax_on == "materials":
         bought = sum_of(line for line in direct if line.kind == "materials")
-        lines += _share_of(bought, "Sales tax on materials", "tax", house.tax_share, house)
-    lines += _share_of(sum_of(lines), "Overhead", "overhead", house.overhead_share, house)
-    lines += _share_of(
+        lines += share_line(bought, "Sales tax on materials", "tax", house.tax_share, house)
+    lines += _overhead(sum_of(lines), hours, house)
+    lines += share_line(
         sum_of(lines), "Contingency", "contingency", house.contingency_share, house
     )
-    lines.append(_margin(sum_of(lines), house))
+    lines.append(margin_line(sum_of(lines), house))
+    lines += discount_line(sum_of(lines), discount, house)
+    lines += rounding_line(sum_of(lines), house)
     for extra in extras:
-        if extra.allowance:
-            lines += _allowed(extra.name, extra.allowance, house)
-    if house.tax_on == "price":
-        lines += _share_of(sum_of(lines), "Sales tax", "tax", house.tax_share, house)
+        lines += _allowed(extra, house)
+    lines += tax_lines(sum_of(lines), direct, house)
     return tuple(lines)
 
 
@@ -84,53 +140,39 @@ def sum_of(lines: Iterable[Line]) -> Decimal:
     return sum((line.amount for line in lines), ZERO)
 
 
-def _share_of(
-    amount: Decimal, label: str, kind: LineKind, share: Decimal, house: House
-) -> list[Line]:
-    """A line that is a share of an amount, or none where the share is nothing."""
-    if not share:
+def _overhead(cost: Decimal, hours: Decimal, house: House) -> list[Line]:
+    if house.overhead_by == "share":
+        return share_line(cost, "Overhead", "overhead", house.overhead_share, house)
+    if not house.overhead_per_h:
         return []
-    how = f"{percent(share)} of {shown(amount, house.currency)}"
-    return [Line(label, rounded(share * amount, house.currency), kind, how)]
+    how = f"{hours} h × {shown(house.overhead_per_h, house.currency)}"
+    amount = rounded(hours * house.overhead_per_h, house.currency)
+    return [Line("Overhead", amount, "overhead", how)]
 
 
-def _margin(cost: Decimal, house: House) -> Line:
-    """What is left of the price: a share of the price, not a markup on cost."""
-    usual = _usual_price(cost, house)
-    least = rounded(house.minimum_charge, house.currency)
-    how = (
-        f"{percent(house.margin_share)} of the price: {shown(cost, house.currency)} ÷ "
-        f"(1 − {house.margin_share}) = {shown(usual, house.currency)}"
+def _allowed(extra: Extra, house: House) -> list[Line]:
+    if extra.allowance is None:
+        return []
+    return allowance_lines(extra.name, extra.allowance, house)
+
+
+def _too_low(asked: Decimal, least: Decimal, house: House) -> tuple[Concern, ...]:
+    """A concern where less is asked than the house lets itself ask."""
+    if asked >= least:
+        return ()
+    return (
+        Concern(
+            "floor price",
+            f"{shown(asked, house.currency)} before tax is asked, less than the "
+            f"{shown(least, house.currency)} that leave the least margin.",
+            "Take the discount back, leave something out, or walk away.",
+        ),
     )
-    if usual < least:
-        how += f", raised to the minimum charge of {shown(least, house.currency)}"
-    return Line("Margin", max(usual, least) - cost, "margin", how)
-
-
-def _allowed(name: str, allowance: Allowance, house: House) -> list[Line]:
-    """An allowance as a cost and what its price leaves above it."""
-    asked = rounded(allowance.quantity * allowance.price, house.currency)
-    cost = rounded(allowance.quantity * allowance.cost, house.currency)
-    count = f"{allowance.quantity:f} {allowance.unit}"
-    price, spent = (shown(a, house.currency) for a in (allowance.price, allowance.cost))
-    return [
-        Line(name, cost, "allowance", f"{count} × {spent}"),
-        Line(f"{name}, margin", asked - cost, "margin", f"{count} × ({price} − {spent})"),
-    ]
-
-
-def _usual_price(cost: Decimal, house: House) -> Decimal:
-    return rounded(price_for_margin(cost, house.margin_share), house.currency)
-
-
-def _is_on_top(line: Line, house: House) -> bool:
-    """Whether a line is asked on top of the cost and not part of it."""
-    return line.kind == "margin" or (line.kind == "tax" and house.tax_on == "price")
 
 
 def _concerns(cost: Decimal, takeoff: Takeoff, house: House) -> tuple[Concern, ...]:
     concerns = []
-    usual = _usual_price(cost, house)
+    usual = usual_price(cost, house)
     if usual < house.minimum_charge:
         concerns.append(
             Concern(

@@ -11,9 +11,12 @@ from kit.coats.stack import system_for
 from kit.coats.system import System
 from kit.pour.palette import Palette
 from kit.stock.extras import Extra, why_not
+from kit.stock.house import House
 from kit.stock.records import Finish
 from kit.stock.shelf import Shelf
-from kit.takeoff.figures import Takeoff, spoken
+from kit.stock.terms import NO_DISCOUNT, Discount
+from kit.takeoff.figures import Takeoff
+from kit.takeoff.trail import spoken
 from kit.work.doing import work_for
 from kit.work.records import Work
 
@@ -35,12 +38,21 @@ class Pricing:
     takeoff : Takeoff
     palette : Palette
     shelf : Shelf
+    discount : Discount
+        Taken off in every finish and with every extra.
     """
 
-    def __init__(self, takeoff: Takeoff, palette: Palette, shelf: Shelf) -> None:
+    def __init__(
+        self,
+        takeoff: Takeoff,
+        palette: Palette,
+        shelf: Shelf,
+        discount: Discount = NO_DISCOUNT,
+    ) -> None:
         self.takeoff = takeoff
         self.palette = palette
         self.shelf = shelf
+        self.discount = discount
         self._floors: dict[tuple[str, ...], Floor] = {}
 
     def floor(self, finish: Finish, extras: Sequence[Extra] = ()) -> Floor:
@@ -50,12 +62,14 @@ class Pricing:
         ------
         ShelfError
             If a colour, the tint or a product is not on the shelf.
+        SheetError
+            If the discount is more than the price.
         """
         key = (finish.key, *(extra.key for extra in extras))
         if key not in self._floors:
             system = system_for(self.takeoff, self.palette, finish, self.shelf, extras)
             work = work_for(self.takeoff, system, self.shelf)
-            built = bid_for(self.takeoff, system, work, self.shelf)
+            built = bid_for(self.takeoff, system, work, self.shelf, self.discount)
             self._floors[key] = Floor(system, work, built)
         return self._floors[key]
 
@@ -95,7 +109,7 @@ class Pricing:
             amount=self._amount(extra),
             unit_price=allowance.price if allowance else None,
             unit=allowance.unit if allowance else "",
-            before_tax=house.tax_on == "price" and house.tax_share > 0,
+            before_tax=_is_taxed(house),
             difference=then.built.total - now.built.total if then else None,
             taken=is_taken,
             counts=is_taken and finish.key not in extra.given_by,
@@ -122,3 +136,9 @@ class Pricing:
         if extra.allowance:
             return f"{extra.allowance.quantity:f} {extra.allowance.unit}"
         return spoken(self.takeoff.base_m, "m") if extra.base else ""
+
+
+def _is_taxed(house: House) -> bool:
+    """Whether tax comes on top of the price of an allowance, which counts as service."""
+    shares = {"price": house.tax_share, "classes": house.service_tax_share}
+    return shares.get(house.tax_on, 0) > 0

@@ -17,10 +17,14 @@ LineKind = Literal[
     "materials",
     "labor",
     "equipment",
+    "disposal",
+    "subcontract",
     "travel",
     "overhead",
     "contingency",
     "margin",
+    "discount",
+    "rounding",
     "allowance",
     "tax",
 ]
@@ -45,8 +49,12 @@ class BuildUp:
     lines : tuple of Line
         Each rounded once; their sum is ``total``.
     cost : Decimal
-        All lines but margin and any tax charged on the price.
+        All lines but margin, discount, rounding and any tax charged on the price.
+    tax : Decimal
+        Charged on the price; tax on what the firm buys is a cost.
     total : Decimal
+    floor_price : Decimal
+        Least to ask before tax, allowances at their own price in it.
     area_sqft : Decimal
         Net coated surface, to a hundredth. [ft²]
     concerns : tuple of Concern
@@ -54,15 +62,36 @@ class BuildUp:
 
     lines: tuple[Line, ...]
     cost: Decimal
+    tax: Decimal
     total: Decimal
+    floor_price: Decimal
     area_sqft: Decimal
     price_per_sqft: Decimal
     concerns: tuple[Concern, ...]
 
     @property
+    def before_tax(self) -> Decimal:
+        """What is asked before tax that is charged on it."""
+        return self.total - self.tax
+
+    @property
     def margin(self) -> Decimal:
-        """What is left above cost and tax."""
-        return sum((line.amount for line in self.lines if line.kind == "margin"), ZERO)
+        """What is left above cost and tax, discount and rounding counted."""
+        return self.before_tax - self.cost
+
+    @property
+    def margin_share(self) -> Decimal:
+        """What is left as a part of the price before tax; nothing of no price."""
+        return self.margin / self.before_tax if self.before_tax else ZERO
+
+    @property
+    def markup_share(self) -> Decimal:
+        """What is left over the cost, always more than the margin's share; see there."""
+        return self.margin / self.cost if self.cost else ZERO
+
+    def sum_of(self, kind: LineKind) -> Decimal:
+        """Sum of the printed lines of a kind."""
+        return sum((line.amount for line in self.lines if line.kind == kind), ZERO)
 
 
 @dataclass(frozen=True)
@@ -151,28 +180,26 @@ class ExtraCost:
 
 
 @dataclass(frozen=True)
-class Bid:
-    """The owner's view: every line, cost and margin.
+class Bid(BuildUp):
+    """The owner's view: every line, cost and margin, and what else could be had.
 
     ``total`` is the sum of the printed ``lines`` to the cent; ``price_per_sqft``
     is total over ``area_sqft``, rounded for show and never multiplied back.
     """
 
-    lines: tuple[Line, ...]
-    cost: Decimal
-    total: Decimal
-    price_per_sqft: Decimal
-    area_sqft: Decimal
     area_basis: str
     currency: str
     options: tuple[FinishOption, ...]
     extras: tuple[ExtraCost, ...]
-    concerns: tuple[Concern, ...]
 
 
 @dataclass(frozen=True)
 class Offer:
-    """The client's view of the price: asked figures only."""
+    """The client's view of the price: asked figures only.
+
+    ``discount`` is what was taken off before tax, 0 or more; ``discount_note`` says so
+    in a sentence, or nothing.
+    """
 
     total: Decimal
     price_per_sqft: Decimal
@@ -180,6 +207,8 @@ class Offer:
     area_basis: str
     currency: str
     tax_note: str
+    discount: Decimal
+    discount_note: str
     options: tuple[FinishOption, ...]
     extras: tuple[ExtraOption, ...]
 

@@ -1,68 +1,115 @@
-"""``price SHEET [--json]``: the owner's bid, to read or for a program."""
+"""``price SHEET``: the owner's bid, to read or for a program, with trail, risk, charts."""
 
 from __future__ import annotations
 
 import argparse
 import json
+from pathlib import Path
+from typing import TYPE_CHECKING, Any
 
-from kit.bid import Bid, owner_json
+from kit.bid import owner_json, payments_json, price_trail, risk_json
 from kit.cli.asking import add_prices, add_sheet
-from kit.job import Job, workup
+from kit.cli.price_words import in_words
+from kit.job import Job, Workup, workup
+from kit.stock import Shelf, read_shelf
+from kit.takeoff import Figure, told, trail_lines
+
+if TYPE_CHECKING:
+    from kit.bid.risk import Risk
 
 
 def add(verbs: argparse._SubParsersAction[argparse.ArgumentParser]) -> None:
     """Name the verb and what it asks for."""
     verb = verbs.add_parser(
-        "price", help="the owner's bid: lines, total, price per square foot"
+        "price", help="the owner's bid: quantities, lines, total, alternates, payments"
     )
     add_sheet(verb)
     add_prices(verb)
     verb.add_argument(
         "--json", action="store_true", help="one JSON object, money as strings"
     )
+    verb.add_argument(
+        "--trail", action="store_true", help="how each figure came to be, down to the tape"
+    )
+    verb.add_argument(
+        "--risk", action="store_true", help="what the cost may come to, and what drives it"
+    )
+    verb.add_argument("--draws", type=int, metavar="N", help="floors drawn for the risk")
+    verb.add_argument("--seed", type=int, metavar="N", help="seed of these draws")
+    verb.add_argument(
+        "--charts", type=Path, metavar="DIR", help="write the owner's charts as PNG files"
+    )
     verb.set_defaults(run=run)
 
 
 def run(given: argparse.Namespace) -> None:
     """Price the sheet and print the bid."""
-    answers = workup(Job.from_sheet(given.sheet))
+    job, shelf = Job.from_sheet(given.sheet), read_shelf()
+    answers = workup(job)
+    risk = None
+    if given.risk or given.charts or given.draws is not None or given.seed is not None:
+        risk = _risk(job, answers, shelf, given)
+    written: list[Path] = []
+    if given.charts and risk is not None:
+        from kit.bench.owner_charts import write_charts
+
+        written = write_charts(given.charts, answers.bid, risk)
+    trail = _trail(answers) if given.trail else ()
     if given.json:
-        print(json.dumps(owner_json(answers.bid), indent=2, ensure_ascii=False))
+        print(json.dumps(_told(answers, shelf, risk, trail), indent=2, ensure_ascii=False))
         return
-    print(in_words(answers.bid))
+    print(in_words(answers, shelf, risk))
+    if trail:
+        print("\nHow each figure came to be")
+        print("\n".join(trail_lines(trail, indent=1)))
+    if written:
+        print("\n" + "\n".join(f"wrote {path}" for path in written))
 
 
-def in_words(bid: Bid) -> str:
-    """Lay the bid out for a terminal, figures right."""
-    rows = [f"{line.label:<34}{line.amount:>14,.2f}   {line.how}" for line in bid.lines]
-    rows += ["─" * 48, f"{'Total':<34}{bid.total:>14,.2f}"]
-    rows += [
-        f"{'Per sq ft':<34}{bid.price_per_sqft:>14,.2f}   of {bid.area_sqft:,.1f} sq ft",
-        "",
+def _risk(job: Job, answers: Workup, shelf: Shelf, given: argparse.Namespace) -> Risk:
+    from kit.bid.risk import DRAWS, SEED, risk_of
+
+    return risk_of(
+        answers.system,
+        answers.work,
+        answers.bid,
+        shelf,
+        slab_is_read=bool(job.site.slab.readings),
+        draws=DRAWS if given.draws is None else given.draws,
+        seed=SEED if given.seed is None else given.seed,
+    )
+
+
+def _trail(answers: Workup) -> tuple[Figure, ...]:
+    bid = answers.bid
+    price = price_trail(answers.takeoff, answers.system, answers.work, bid, bid.currency)
+    return (*answers.takeoff.trail, price)
+
+
+def _told(
+    answers: Workup, shelf: Shelf, risk: Risk | None, trail: tuple[Figure, ...]
+) -> dict[str, Any]:
+    """All answers of the price as JSON values."""
+    system, work = answers.system, answers.work
+    layers = [one for purchase in system.purchases for one in purchase.made]
+    written = {
+        **owner_json(answers.bid),
+        "takeoff": [_figure(figure) for figure in answers.takeoff.trail],
+        "coats": [_figure(figure) for one in layers for figure in one.trail],
+        "order": [_figure(purchase.bought) for purchase in system.purchases],
+        "work": [_figure(figure) for figure in work.trail],
+        "payments": payments_json(answers.payments, shelf),
+    }
+    written["concerns"] = [
+        {"about": one.about, "says": one.says, "fix": one.fix} for one in answers.concerns
     ]
-    rows += [f"{'Finish':<22}{'Per sq ft':>12}{'Total':>14}{'Difference':>14}"]
-    for option in bid.options:
-        mark = "•" if option.chosen else " "
-        rows.append(
-            f"{mark} {option.name:<20}{option.price_per_sqft:>12,.2f}"
-            f"{option.total:>14,.2f}{option.difference:>+14,.2f}"
-        )
-    rows += _extra_rows(bid)
-    rows += [f"\n! {c.about}: {c.says} {c.fix}" for c in bid.concerns]
-    return "\n".join(rows)
+    if risk is not None:
+        written["risk"] = risk_json(risk)
+    if trail:
+        written["trail"] = [told(figure) for figure in trail]
+    return written
 
 
-def _extra_rows(bid: Bid) -> list[str]:
-    """A row an extra: what it asks and costs, or why it cannot be switched."""
-    if not bid.extras:
-        return []
-    rows = ["", f"{'Extra':<34}{'Adds':>14}{'To cost':>14}{'Days':>6}"]
-    for priced in bid.extras:
-        option = priced.option
-        row = f"{'•' if option.counts else ' '} {option.name:<32}"
-        if option.adds is None or priced.cost is None:
-            rows.append(f"{row}{'—':>14}   {option.blocked}")
-            continue
-        row += f"{option.adds:>+14,.2f}{priced.cost:>+14,.2f}{priced.days:>+6}"
-        rows.append(f"{row}   {option.much(bid.currency)}".rstrip())
-    return rows
+def _figure(figure: Figure) -> dict[str, Any]:
+    """A figure without its parts, which the trail tells."""
+    return {name: said for name, said in told(figure).items() if name != "parts"}

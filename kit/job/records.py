@@ -14,6 +14,7 @@ from kit.pour.recipe import Recipe
 from kit.record import Record
 from kit.site import Site, read_sheet
 from kit.site.text import Line, Name
+from kit.stock.terms import NO_DISCOUNT, Discount
 
 UNNAMED_FIRM = "Your firm"
 """Who pours before anybody said so."""
@@ -115,6 +116,7 @@ class Job(Record):
     extras: tuple[str, ...] = Field(
         default=(), max_length=40, description="Extras taken, by their keys on the shelf."
     )
+    discount: Discount = NO_DISCOUNT
     designs: tuple[Design, ...] = Field(default=(), alias="design", max_length=MOST_DESIGNS)
     paper: PaperChoices = PaperChoices()
     signed: Signature | None = None

@@ -11,7 +11,7 @@ from kit.pour.palette import Palette
 from kit.pour.recipe import Recipe
 from kit.record import filled
 from kit.site import Site
-from kit.stock import Shelf, read_shelf, taken_of
+from kit.stock import Discount, Shelf, read_shelf, taken_of
 
 
 def job_from(sheet: dict[str, Any], *, shelf: Shelf | None = None) -> Job:
@@ -23,7 +23,9 @@ def job_from(sheet: dict[str, Any], *, shelf: Shelf | None = None) -> Job:
                 name, found="a table not known here", expected=", ".join(_TABLES)
             )
     about = _table(sheet, "job")
-    if misplaced := about.keys() & {"firm", "site", "recipe", "finish", "extras"}:
+    if misplaced := about.keys() & {
+        *("firm", "site", "recipe", "finish", "extras", "discount")
+    }:
         first = min(misplaced)
         raise SheetError(
             f"job, {first}",
@@ -45,6 +47,7 @@ def job_from(sheet: dict[str, Any], *, shelf: Shelf | None = None) -> Job:
             "recipe": recipe,
             "finish": finish,
             "extras": extras,
+            "discount": filled(Discount, _table(sheet, "discount"), where="discount"),
         },
         where="job",
     )
@@ -59,7 +62,7 @@ _SITE_TABLES = (
     *("client", "site", "slab", "room", "doorway", "way_out"),
     *("stairs", "step", "edge"),
 )
-_TABLES = ("job", "firm", *_SITE_TABLES, "floor")
+_TABLES = ("job", "firm", *_SITE_TABLES, "floor", "discount")
 
 
 def _table(given: dict[str, Any], name: str) -> dict[str, Any]:

@@ -41,6 +41,7 @@ def _accepted(job: Job) -> dict[str, Hashable]:
         "the pour": job.recipe,
         "the finish": job.finish,
         "the extras": job.extras,
+        "the discount": (job.discount.share, job.discount.amount),
         "the rooms": tuple(
             getattr(site, n) for n in type(site).model_fields if n != "client"
         ),

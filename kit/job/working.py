@@ -5,7 +5,16 @@ from __future__ import annotations
 from dataclasses import dataclass, replace
 from functools import lru_cache
 
-from kit.bid import Bid, Offer, Payment, Pricing, bid_of, offer_of, payment_plan
+from kit.bid import (
+    Bid,
+    Offer,
+    Payment,
+    Pricing,
+    bid_of,
+    offer_of,
+    payment_concerns,
+    payment_plan,
+)
 from kit.coats import System
 from kit.errors import Concern
 from kit.job.records import Job
@@ -52,10 +61,11 @@ def workup(job: Job, shelf: Shelf | None = None) -> Workup:
     extras = taken_of(job.extras, shelf.extras)
     plan = _laid_out(job.site)
     takeoff = surveyed(job.site, plan)
-    pricing = Pricing(takeoff, job.recipe.palette, shelf)
+    pricing = Pricing(takeoff, job.recipe.palette, shelf, job.discount)
     floor = pricing.floor(finish, extras)
     asked = bid_of(pricing, finish, extras)
     asked = replace(asked, concerns=(*asked.concerns, *_of_the_prices(shelf, job)))
+    payments = payment_plan(asked.total, shelf)
     return Workup(
         plan=plan,
         takeoff=takeoff,
@@ -63,9 +73,14 @@ def workup(job: Job, shelf: Shelf | None = None) -> Workup:
         work=floor.work,
         bid=asked,
         offer=offer_of(asked, shelf),
-        payments=payment_plan(asked.total, shelf),
+        payments=payments,
         cautions=cautions_for(job.site, finish, shelf),
-        concerns=(*takeoff.concerns, *asked.concerns, *_of_the_plan(plan)),
+        concerns=(
+            *takeoff.concerns,
+            *asked.concerns,
+            *payment_concerns(payments, shelf),
+            *_of_the_plan(plan),
+        ),
         terms=terms_for(job.site, finish, shelf),
     )
 

@@ -14,7 +14,7 @@ from pydantic import Field
 
 from kit.errors import ShelfError
 from kit.record import Record
-from kit.stock.house import CoatKind, Sundry, Task
+from kit.stock.house import Charge, CoatKind, Sundry, Task
 from kit.stock.records import Finish, Key, Price, Words
 
 AllowedUnit = Literal["ft", "sq ft", "piece"]
@@ -83,6 +83,7 @@ class Extra(Record):
     base: CoveBase | None = None
     tasks: tuple[Task, ...] = Field(default=(), max_length=20)
     sundries: tuple[Sundry, ...] = Field(default=(), max_length=20)
+    charges: tuple[Charge, ...] = Field(default=(), max_length=20)
     allowance: Allowance | None = None
     not_with: tuple[Key, ...] = Field(default=(), description="Extras it rules out.")
     needs: tuple[Key, ...] = Field(default=(), description="Extras it cannot do without.")
@@ -101,7 +102,12 @@ class Extra(Record):
     def adds(self) -> bool:
         """Whether taking it makes any difference."""
         return bool(
-            self.coats or self.base or self.tasks or self.sundries or self.allowance
+            self.coats
+            or self.base
+            or self.tasks
+            or self.sundries
+            or self.charges
+            or self.allowance
         )
 
 

@@ -117,6 +117,23 @@ class Sundry(Record):
     unit: Literal["", "m²", "m"] = Field(
         default="", description="What a piece is told in, where it is no piece."
     )
+    line: Literal["materials", "disposal"] = Field(
+        default="materials", description="Line of the bid that it is printed in."
+    )
+
+
+class Charge(Record):
+    """What others do or take away for the job, charged by the quantity of a driver."""
+
+    key: Key
+    name: Words
+    kind: Literal["subcontract", "disposal", "equipment"]
+    driver: Driver
+    price: Price = Field(
+        description="For one unit of the driver, in m² or m if it has one."
+    )
+    least: Price = Field(default=Decimal(0), description="Least they come for.")
+    source: Words
 
 
 class Instalment(Record):
@@ -125,6 +142,10 @@ class Instalment(Record):
     due: Words = Field(description="When, in words: At signing.")
     weight: Annotated[Decimal, Field(gt=0, le=1000)] = Field(
         description="Its part of the price, over the sum of all weights."
+    )
+    earned: bool = Field(
+        default=False,
+        description="Due only once work or material of that worth is on site.",
     )
 
 
@@ -159,8 +180,9 @@ class House(Record):
     contingency_share: Share = Field(description="For the unforeseen, over cost.")
     margin_share: Share = Field(description="What is left, as a share of the price.")
     tax_share: Share
-    tax_on: Literal["materials", "price", "none"] = Field(
-        description="Paid by the firm on what it buys, or charged on the price."
+    tax_on: Literal["materials", "price", "classes", "none"] = Field(
+        description="Paid by the firm on what it buys, charged on the price, or charged "
+        "on the part of the price that materials have, and at another share on the rest."
     )
     minimum_charge: Price = Field(
         description="Least that is asked for any floor, before tax."
@@ -173,3 +195,38 @@ class House(Record):
         default=180, ge=1, le=3650, description="Age up to which a price is trusted. [d]"
     )
     source: Words
+    overtime_after_h: float = Field(
+        default=24,
+        gt=0,
+        le=24,
+        description="Hours of a day on site at the plain wage; 24 pays no overtime. [h]",
+    )
+    overtime_factor: Annotated[Decimal, Field(ge=1, le=4)] = Field(
+        default=Decimal("1.5"), description="Wage of an hour of overtime, over the plain."
+    )
+    mobilization_price: Price = Field(
+        default=Decimal(0), description="Once a job, on top of the trips."
+    )
+    overhead_by: Literal["share", "hour"] = Field(
+        default="share",
+        description="Whether overhead is a share of direct cost or a sum a person-hour.",
+    )
+    overhead_per_h: Price = Field(
+        default=Decimal(0), description="Overhead of a person-hour on site."
+    )
+    least_margin_share: Share = Field(
+        default=Decimal(0), description="Margin below which the owner is warned."
+    )
+    round_to: Price = Field(
+        default=Decimal(0), description="Step of the asked price before tax; 0 is none."
+    )
+    round_how: Literal["up", "nearest", "down"] = Field(
+        default="up", description="Which way the asked price goes to its step."
+    )
+    service_tax_share: Share = Field(
+        default=Decimal(0),
+        description="Tax on all but materials, where classes are taxed apart.",
+    )
+    region: Key = Field(
+        default="none", description="Key of the deposit rule of the place, or none."
+    )

@@ -3,11 +3,14 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from decimal import Decimal
 from math import ceil
 
 from kit.coats.system import System
+from kit.money import times
 from kit.stock.house import CoatKind, Driver, House
 from kit.takeoff.figures import Takeoff, Unit, spoken
+from kit.units import M2_PER_FT2, M_PER_FT
 
 UNITS: dict[Driver, Unit] = {
     "area": "m²",
@@ -100,6 +103,21 @@ def counted(driver: Driver, quantity: float) -> str:
         return spoken(quantity, UNITS[driver])
     word = WORDS[driver]
     return f"{quantity:g} {word}{'' if quantity == 1 else 's'}"
+
+
+def each(driver: Driver, price: Decimal) -> str:
+    """Say what one of a driver is charged at, in the trade's units.
+
+    >>> each("area", Decimal("10.00")), each("job", Decimal("95.00"))
+    ('0.9290 a sq ft', '95.00 each')
+    """
+    match UNITS.get(driver):
+        case "m²":
+            return f"{times(price, M2_PER_FT2):.4f} a sq ft"
+        case "m":
+            return f"{times(price, M_PER_FT):.4f} a ft"
+        case _:
+            return f"{price:f} each"
 
 
 def whole(quantity: float) -> int:

@@ -12,8 +12,15 @@ from kit.stock.house import House, Stage, Task
 from kit.stock.records import Finish
 from kit.stock.shelf import Shelf
 from kit.takeoff.figures import Figure, Takeoff, spoken
-from kit.work.counting import BY_DAY, UNITS, Counts, counted, whole
-from kit.work.records import EquipmentNeed, StageDays, SundryNeed, TaskHours, Work
+from kit.work.counting import BY_DAY, UNITS, Counts, counted, each, whole
+from kit.work.records import (
+    ChargeNeed,
+    EquipmentNeed,
+    StageDays,
+    SundryNeed,
+    TaskHours,
+    Work,
+)
 
 STAGES: tuple[Stage, ...] = get_args(Stage)
 
@@ -38,12 +45,14 @@ def work_for(takeoff: Takeoff, system: System, shelf: Shelf) -> Work:
     once.append(_laying(system.finish, house))
 
     done = [hours for task in once if (hours := _hours(task, counts)).labor_h > 0.0]
-    usable_h = _usable_h(daily, counts)
+    set_up_h = _set_up_h(daily, counts)
+    usable_h = house.hours_per_day - set_up_h
     stages = tuple(_days(stage, done, system, house, usable_h) for stage in STAGES)
 
     counts = replace(counts, days=sum(stage.days for stage in stages))
     tasks = (*(_hours(task, counts) for task in daily), *done)
     crew_hours = sum(task.labor_h for task in tasks)
+    overtime_h = _overtime_h(stages, set_up_h, house)
     return Work(
         tasks=tasks,
         stages=stages,
@@ -51,6 +60,9 @@ def work_for(takeoff: Takeoff, system: System, shelf: Shelf) -> Work:
         days=counts.days,
         sundries=_sundries(shelf, counts),
         equipment=_equipment(shelf, stages),
+        charges=_charges(shelf, counts),
+        set_up_h=set_up_h,
+        overtime_h=overtime_h,
         concerns=_concerns(stages, system, usable_h),
         trail=_trail(tasks, stages, crew_hours, usable_h, house),
     )
@@ -75,21 +87,30 @@ def _hours(task: Task, counts: Counts) -> TaskHours:
     rate = spoken(task.per_person_h, UNITS.get(task.driver, ""))
     how = f"{counted(task.driver, quantity)}{again} at {rate} a person-hour"
     labor_h = quantity * task.times / task.per_person_h
-    return TaskHours(task.key, task.name, task.stage, labor_h, how)
+    return TaskHours(task.key, task.name, task.stage, labor_h, how, task.driver, task.coats)
 
 
-def _usable_h(daily: list[Task], counts: Counts) -> float:
-    """Hours of a day that are left once the crew has set up and will clean up."""
+def _set_up_h(daily: list[Task], counts: Counts) -> float:
+    """Hours of every day, by the clock, in which the crew sets up and cleans up."""
     one_day = replace(counts, days=1)
     spent_h = sum(_hours(task, one_day).labor_h for task in daily) / counts.house.crew
-    usable_h = counts.house.hours_per_day - spent_h
-    if usable_h <= 0.0:
+    if spent_h >= counts.house.hours_per_day:
         raise ShelfError(
             "hours_per_day",
             found=f"{counts.house.hours_per_day:g} h",
             expected=f"more than the {spent_h:g} h that setting up takes",
         )
-    return usable_h
+    return spent_h
+
+
+def _overtime_h(stages: tuple[StageDays, ...], set_up_h: float, house: House) -> float:
+    """Person-hours beyond the plain day, a stage's work spread evenly over its days."""
+    over_h = 0.0
+    for stage in stages:
+        if stage.days:
+            day_h = set_up_h + stage.elapsed_h / stage.days
+            over_h += stage.days * max(0.0, day_h - house.overtime_after_h)
+    return over_h * house.crew
 
 
 def _days(
@@ -118,6 +139,22 @@ def _equipment(shelf: Shelf, stages: tuple[StageDays, ...]) -> tuple[EquipmentNe
         days = sum(stage.days for stage in stages if stage.stage in equipment.stages)
         cost = rounded(times(equipment.price_per_day, days), shelf.house.currency)
         needs.append(EquipmentNeed(equipment, days, cost))
+    return tuple(needs)
+
+
+def _charges(shelf: Shelf, counts: Counts) -> tuple[ChargeNeed, ...]:
+    needs = []
+    of_extras = (charge for extra in counts.system.extras for charge in extra.charges)
+    for charge in (*shelf.charges, *of_extras):
+        quantity = counts.of(charge.driver)
+        if not quantity:
+            continue
+        usual = times(charge.price, quantity)
+        how = f"{counted(charge.driver, quantity)} at {each(charge.driver, charge.price)}"
+        if usual < charge.least:
+            how += f", raised to the least of {charge.least:f}"
+        cost = rounded(max(usual, charge.least), shelf.house.currency)
+        needs.append(ChargeNeed(charge, quantity, cost, how))
     return tuple(needs)
 
 

@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from decimal import Decimal
 
 from kit.errors import Concern
-from kit.stock.house import Equipment, Stage, Sundry
+from kit.stock.house import Charge, CoatKind, Driver, Equipment, Stage, Sundry
 from kit.takeoff.figures import Figure
 
 
@@ -22,6 +22,10 @@ class TaskHours:
         Hours of all persons together. [h]
     how : str
         The sum that made it.
+    driver : str
+        What it is counted by.
+    coats : tuple of str
+        Coats that are counted; none is all of them.
     """
 
     key: str
@@ -29,6 +33,8 @@ class TaskHours:
     stage: Stage
     labor_h: float
     how: str
+    driver: Driver
+    coats: tuple[CoatKind, ...]
 
 
 @dataclass(frozen=True)
@@ -67,6 +73,26 @@ class EquipmentNeed:
 
 
 @dataclass(frozen=True)
+class ChargeNeed:
+    """What others charge for their part.
+
+    Parameters
+    ----------
+    charge : Charge
+    quantity : float
+        Of its driver, in m² or m if it has one.
+    cost : Decimal
+    how : str
+        The sum that made it.
+    """
+
+    charge: Charge
+    quantity: float
+    cost: Decimal
+    how: str
+
+
+@dataclass(frozen=True)
 class Work:
     """The work of a floor: tasks, hours, days, and what they take.
 
@@ -81,6 +107,11 @@ class Work:
         Days on site, one trip each.
     sundries : tuple of SundryNeed
     equipment : tuple of EquipmentNeed
+    charges : tuple of ChargeNeed
+    set_up_h : float
+        Hours by the clock of every day that go to setting up and cleaning up. [h]
+    overtime_h : float
+        Hours of all persons together beyond the plain day, road left out. [h]
     concerns : tuple of Concern
     trail : tuple of Figure
     """
@@ -91,5 +122,8 @@ class Work:
     days: int
     sundries: tuple[SundryNeed, ...]
     equipment: tuple[EquipmentNeed, ...]
+    charges: tuple[ChargeNeed, ...]
+    set_up_h: float
+    overtime_h: float
     concerns: tuple[Concern, ...]
     trail: tuple[Figure, ...]

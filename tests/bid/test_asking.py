@@ -67,7 +67,7 @@ def test_an_offer_cannot_hold_what_a_client_may_not_see():
 
     assert {f.name for f in fields(Offer)} == {
         *("total", "price_per_sqft", "area_sqft", "area_basis", "currency"),
-        *("tax_note", "options", "extras"),
+        *("tax_note", "discount", "discount_note", "options", "extras"),
     }
     assert not any(word in words for word in ("margin", "overhead", "wage", "cost", "hour"))
 

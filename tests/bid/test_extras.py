@@ -56,10 +56,10 @@ def test_a_moisture_primer_worked_on_paper():
     2 ÷ 0.8: 0.25 + 2.1538 + 1.0182 + 2.5 = 5.9220; the bid rounds 29.893 h to 29.89 and
     35.815 to 35.81, 5.92 h more at 29.50 × 1.31 = 38.645 is $228.78.
     Used up: 2 covers 14.80, 2 brushes 4.20, a blade 18.00, 3 buckets 13.80, a paddle
-    9.50, 2 days of gloves 17.00, a day of waste 22.00: $99.30.
+    9.50, 2 days of gloves 17.00: $77.30. Taken away: a day of waste, $22.00.
     A day of grinders, extractor and mixing station: 145 + 28 + 70 + 18 = $261.
     A trip: 64 + 2 × 38.645 = $141.29.
-    662 + 228.78 + 99.30 + 261 + 141.29 = 1392.37, over 0.8 is 1740.46.
+    662 + 228.78 + 77.30 + 22 + 261 + 141.29 = 1392.37, over 0.8 is 1740.46.
     """
     lines, floor = added_by("moisture_primer")
 
@@ -67,7 +67,8 @@ def test_a_moisture_primer_worked_on_paper():
     assert lines == {
         "Moisture primer": Decimal("662.00"),
         "Labor": Decimal("228.78"),
-        "Sundries": Decimal("99.30"),
+        "Sundries": Decimal("77.30"),
+        "Disposal": Decimal("22.00"),
         "Equipment": Decimal("261.00"),
         "Travel and mobilization": Decimal("141.29"),
     }
@@ -84,19 +85,20 @@ def test_a_cove_base_worked_on_paper():
     Mortar: 29.1 × (0.1016 × 0.003175 + 0.214602 × 0.0254²) m² is 13.416 l, and eight
     percent more 14.489 l: kits of 3.785 + 11.356 l, 74 + 198 = $272.
     Strips of 2.4384 m: 11.93, so 12 at 7.20, $86.40; the fourth day brings gloves for
-    two and a bag, 17.00 + 22.00: $125.40 of sundries.
+    two, 17.00: $103.40 of sundries; and a bag of waste, 22.00.
     Hours: 29.1 ÷ 3.5 + 29.1 ÷ 14 + 29.1 ÷ 24 + 2.5 = 14.1054; 44.00 − 29.89 h at
     38.645 is 545.28. Face: 29.1 × 0.1016 = 2.957 m², of which the seal coat covers
     all at 203.2 µm, the flood coat 0.3 at 889 µm: 0.649 and 0.852 l more, still in the
     same kits; tint and metallic for them, $2.27.
-    272 + 125.40 + 545.28 + 2.27 + 261 + 141.29 = 1347.24, over 0.8 is 1684.05.
+    272 + 103.40 + 22 + 545.28 + 2.27 + 261 + 141.29 = 1347.24, over 0.8 is 1684.05.
     """
     lines, floor = added_by("cove")
 
     assert lines.pop("Margin") == Decimal("336.81")
     assert lines == {
         "Cove base, 4 in, mortar": Decimal("272.00"),
-        "Sundries": Decimal("125.40"),
+        "Sundries": Decimal("103.40"),
+        "Disposal": Decimal("22.00"),
         "Labor": Decimal("545.28"),
         "Pigments and tint": Decimal("2.27"),
         "Equipment": Decimal("261.00"),

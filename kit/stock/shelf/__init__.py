@@ -20,20 +20,33 @@ from kit.stock.cautions import Caution
 from kit.stock.cures import Cure
 from kit.stock.dated import PriceBook
 from kit.stock.extras import Extra
-from kit.stock.house import CoatBuild, Equipment, House, Sundry, Task
+from kit.stock.house import Charge, CoatBuild, Equipment, House, Sundry, Task
 from kit.stock.limits import DustControl, Limit
 from kit.stock.records import Finish, Pigment, Product, Tint
+from kit.stock.risks import Spread, Tie
 from kit.stock.tables import Table, read_tables
+from kit.stock.terms import NO_REGION, DepositCap
 
 KINDS = (
     *("pigment", "tint", "product", "finish", "coat"),
     *("task", "equipment", "sundry", "caution", "term", "extra", "house"),
-    *("cure", "limit", "dust"),
+    *("cure", "limit", "dust", "charge", "deposit", "spread", "tie"),
 )
 
 Kind = TypeVar("Kind", bound=Record)
 Named = TypeVar(
-    "Named", Pigment, Tint, Product, Finish, CoatBuild, Extra, Cure, Limit, Caution
+    "Named",
+    Pigment,
+    Tint,
+    Product,
+    Finish,
+    CoatBuild,
+    Extra,
+    Cure,
+    Limit,
+    Caution,
+    DepositCap,
+    Spread,
 )
 
 
@@ -57,6 +70,10 @@ class Shelf:
     house: House
     book: PriceBook | None = None
     terms: tuple[Caution, ...] = ()
+    charges: tuple[Charge, ...] = ()
+    deposits: tuple[DepositCap, ...] = ()
+    spreads: tuple[Spread, ...] = ()
+    ties: tuple[Tie, ...] = ()
 
     def pigment(self, key: str, *, about: str = "pigment") -> Pigment:
         """Pigment of that key, or a `ShelfError` that lists the choices."""
@@ -89,6 +106,23 @@ class Shelf:
     def caution(self, key: str) -> Caution:
         """Caution of that key, or a `ShelfError` that lists the choices."""
         return _named(self.cautions, key, "[caution]")
+
+    def deposit(self, *, about: str = "house, region") -> DepositCap | None:
+        """Rule of deposits of the house's region; None where it names none.
+
+        Raises
+        ------
+        ShelfError
+            If the region has no rule on the shelf, or one in another currency.
+        """
+        if self.house.region == NO_REGION:
+            return None
+        cap = _named(self.deposits, self.house.region, about)
+        if cap.most is not None and cap.currency != self.house.currency:
+            raise ShelfError(
+                f"{about}, currency", found=self.house.currency, expected=cap.currency
+            )
+        return cap
 
 
 def _named(kept: tuple[Named, ...], key: str, about: str) -> Named:
@@ -154,6 +188,10 @@ def _read(folder: Traversable) -> Shelf:
         dust=_records(tables, "dust", DustControl),
         house=houses[0],
         terms=_records(tables, "term", Caution),
+        charges=_records(tables, "charge", Charge),
+        deposits=_records(tables, "deposit", DepositCap),
+        spreads=_records(tables, "spread", Spread),
+        ties=_records(tables, "tie", Tie),
     )
     _check_links(shelf, tables)
     return shelf
@@ -173,6 +211,8 @@ def _check_links(shelf: Shelf, tables: tuple[Table, ...]) -> None:
     """Whatever is laid is made of something that can be bought, and can be laid at all."""
     for kind in ("seal", "flood"):
         shelf.coat(kind, about="[coat]")
+    shelf.deposit()
+    _check_ties(shelf)
     for row, kind in (
         (shelf.pigments, "pigment"),
         (shelf.tints, "tint"),
@@ -200,6 +240,23 @@ def _check_limits(shelf: Shelf, tables: tuple[Table, ...]) -> None:
                 raise ShelfError(where, found=key, expected=_choices(limits))
         if table.kind == "dust" and table.key not in machines:
             raise ShelfError(table.where, found=table.key, expected=_choices(machines))
+
+
+def _check_ties(shelf: Shelf) -> None:
+    """A tie is of two spreads that there are, and no two are tied twice."""
+    tied: dict[frozenset[str], str] = {}
+    for tie in shelf.ties:
+        where = f"[tie.{tie.key}], of"
+        for key in tie.of:
+            _named(shelf.spreads, key, where)
+        pair = frozenset(tie.of)
+        if len(pair) == 1:
+            raise ShelfError(where, found=f"{tie.of[0]} twice", expected="two spreads")
+        first = tied.setdefault(pair, tie.key)
+        if first != tie.key:
+            raise ShelfError(
+                where, found=f"the same two as in [tie.{first}]", expected="one tie a pair"
+            )
 
 
 def _check_extra(extra: Extra, shelf: Shelf, where: str) -> None:
