@@ -37,9 +37,7 @@ def test_every_extra_is_a_row_and_those_taken_are_marked(worked, seen):
 
     told = (*seen.price.extras, *seen.price.allowances)
     assert [row.name for row in told] == [one.name for one in offer.extras]
-    assert [row.taken for row in told] == [
-        *(True, False, True, False, False, True, False)
-    ]
+    assert [row.taken for row in told] == [*(True, False, True, False, False, True, False)]
     rows = {row.name: row for row in told}
     assert rows["Crack repair allowance"].adds == "+\N{NO-BREAK SPACE}460.00"
     assert rows["Crack repair allowance"].amount == "40 ft"
