@@ -82,6 +82,20 @@ def shown(amount: Decimal, currency: str = "USD", locale: str = "en_US") -> str:
     return str(format_currency(whole, currency, locale=locale))
 
 
+def bare(amount: Decimal, currency: str = "USD", locale: str = "en_US") -> str:
+    """Write an amount for a column whose head names the currency, at its minor unit.
+
+    >>> [bare(Decimal("1234.5"), code) for code in ("USD", "KWD", "JPY")]
+    ['1,234.50', '1,234.500', '1,235']
+    >>> bare(Decimal("1234.5"), "EUR", "de_DE")
+    '1.234,50'
+    """
+    from babel.numbers import format_decimal
+
+    pattern = f"#,##0{str(minor_unit(currency))[1:].replace('1', '0')}"
+    return str(format_decimal(rounded(amount, currency) + 0, pattern, locale=locale))
+
+
 def percent(share: Decimal) -> str:
     """Write a share as a percentage, with no more digits than it has.
 

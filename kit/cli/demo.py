@@ -11,6 +11,7 @@ from tqdm import tqdm
 from kit.bid import owner_json
 from kit.cli.keeping import keep
 from kit.job import Job, Pictures, Workup, workup
+from kit.money import shown
 from kit.shipped import shipped
 from kit.writing import writable_folder, write_file
 
@@ -84,8 +85,8 @@ def summary(job: Job, answers: Workup, out: Path) -> str:
     )
     return (
         f"{job.site.client.name}: {job.title}\n"
-        f"${offer.total:,.2f} for {offer.area_sqft:,.1f} sq ft of poured floor, "
-        f"${offer.price_per_sqft:,.2f} per sq ft\n"
+        f"{shown(offer.total, offer.currency)} for {offer.area_sqft:,.1f} sq ft of poured "
+        f"floor, {shown(offer.price_per_sqft, offer.currency)} per sq ft\n"
         f"{names} are in {out}\n"
         f"Open the table:  python -m kit open"
     )

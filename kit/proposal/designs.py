@@ -78,7 +78,7 @@ def _shown(
     pigments = [looks.shelf.pigment(c.pigment) for c in design.recipe.palette.colours]
     colors = say.listed([say.told(pigment.name) for pigment in pigments])
     alt = say("designs.alt", name=design.name, colors=colors, finish=finish.lower())
-    per_area = measures.price_per_area(asked.total, asked.area_sqft)
+    per_area = measures.price_per_area(asked.total, asked.area_sqft, asked.currency)
     return KeptDesign(
         name=design.name,
         finish=finish,
@@ -86,6 +86,8 @@ def _shown(
         picture=design_shot(looks, design.finish, alt=alt),
         total=figures.asked(asked.total, asked.currency, say.locale),
         per_area=figures.asked(per_area, asked.currency, say.locale),
-        difference=figures.difference(asked.total - offer.total, say.locale),
+        difference=figures.difference(
+            asked.total - offer.total, say.locale, asked.currency
+        ),
         chosen=(design.recipe, design.finish) == (job.recipe, job.finish),
     )

@@ -9,6 +9,8 @@ from decimal import Decimal
 from babel.dates import format_date, format_skeleton
 from babel.numbers import format_currency, format_decimal, get_currency_symbol
 
+from kit import money
+
 MINUS = "−\N{NO-BREAK SPACE}"
 PLUS = "+\N{NO-BREAK SPACE}"
 
@@ -27,23 +29,23 @@ def symbol(currency: str, locale: str) -> str:
     return str(get_currency_symbol(currency, locale=locale))
 
 
-def bare(amount: Decimal, locale: str) -> str:
+def bare(amount: Decimal, locale: str, currency: str = "USD") -> str:
     """Write an amount for a column whose head names the currency.
 
     >>> bare(Decimal("16846.2"), "en_US"), bare(Decimal("16846.2"), "es_ES")
     ('16,846.20', '16.846,20')
     """
-    return str(format_decimal(amount, "#,##0.00", locale=locale))
+    return money.bare(amount, currency, locale)
 
 
-def difference(amount: Decimal, locale: str) -> str:
+def difference(amount: Decimal, locale: str, currency: str = "USD") -> str:
     r"""Write a difference with its sign, a true minus.
 
     >>> difference(Decimal("-1324.35"), "en_US"), difference(Decimal(0), "en_US")
     ('−\xa01,324.35', '0.00')
     """
     sign = MINUS if amount < 0 else PLUS if amount > 0 else ""
-    return f"{sign}{bare(abs(amount), locale)}"
+    return f"{sign}{bare(abs(amount), locale, currency)}"
 
 
 def long_date(day: datetime.date, locale: str) -> str:

@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from decimal import Decimal
 from typing import Literal
 
-from kit.money import cents
+from kit.money import rounded
 from kit.proposal import figures
 from kit.proposal.catalogue import Words
 from kit.units import M2_PER_FT2, M_PER_FT, M_PER_IN
@@ -75,7 +75,7 @@ class Measures:
             return self.words("unit.centimeters", number=f"{length_m * 100:.0f}")
         return self.words("unit.inches", number=f"{round(length_m / M_PER_IN)}")
 
-    def price_per_area(self, amount: Decimal, area_sqft: Decimal) -> Decimal:
-        """A price over an area, to the cent."""
+    def price_per_area(self, amount: Decimal, area_sqft: Decimal, currency: str) -> Decimal:
+        """A price over an area, to the smallest coin."""
         area = area_sqft * Decimal(str(M2_PER_FT2)) if self.is_metric else area_sqft
-        return cents(amount / area)
+        return rounded(amount / area, currency)

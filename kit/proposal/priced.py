@@ -21,7 +21,7 @@ def price_of(offer: Offer, until: datetime.date, measures: Measures) -> Price:
     priced = _Priced(offer, measures)
     return Price(
         total=figures.asked(offer.total, offer.currency, locale),
-        total_bare=figures.bare(offer.total, locale),
+        total_bare=figures.bare(offer.total, locale, offer.currency),
         per_area=figures.asked(priced.per_area(offer.total), offer.currency, locale),
         symbol=figures.symbol(offer.currency, locale),
         area=figures.tenths(measures.of_area(_m2(offer)), locale),
@@ -40,7 +40,7 @@ def price_of(offer: Offer, until: datetime.date, measures: Measures) -> Price:
 
 
 def payment_rows(
-    payments: tuple[Payment, ...], measures: Measures
+    payments: tuple[Payment, ...], measures: Measures, currency: str
 ) -> tuple[PaymentRow, ...]:
     """Write the parts of the price, each with the day it is due."""
     say = measures.words
@@ -48,7 +48,7 @@ def payment_rows(
         PaymentRow(
             say.told(part.due),
             f"{part.share * 100:.0f}",
-            figures.bare(part.amount, say.locale),
+            figures.bare(part.amount, say.locale, currency),
         )
         for part in payments
     )
@@ -70,16 +70,24 @@ class _Priced:
         self.locale = measures.words.locale
 
     def per_area(self, amount: Decimal) -> Decimal:
-        return self.measures.price_per_area(amount, self.offer.area_sqft)
+        return self.measures.price_per_area(
+            amount, self.offer.area_sqft, self.offer.currency
+        )
+
+    def bare(self, amount: Decimal) -> str:
+        return figures.bare(amount, self.locale, self.offer.currency)
+
+    def difference(self, amount: Decimal) -> str:
+        return figures.difference(amount, self.locale, self.offer.currency)
 
     def option(self, option: FinishOption) -> OptionRow:
         return OptionRow(
             name=self.say.told(option.name),
             says=self.say.told(option.says),
-            per_area=figures.bare(self.per_area(option.total), self.locale),
-            total=figures.bare(option.total, self.locale),
+            per_area=self.bare(self.per_area(option.total)),
+            total=self.bare(option.total),
             asked=figures.asked(option.total, self.offer.currency, self.locale),
-            difference=figures.difference(option.difference, self.locale),
+            difference=self.difference(option.difference),
             chosen=option.chosen,
         )
 
@@ -91,7 +99,7 @@ class _Priced:
             name=self.say.told(extra.name),
             says=says,
             amount=self.say.told(extra.blocked) or amount or _first(says),
-            per_area="" if adds is None else figures.bare(self.per_area(adds), self.locale),
+            per_area="" if adds is None else self.bare(self.per_area(adds)),
             adds=self._added(adds),
             taken=extra.counts,
         )
@@ -107,7 +115,7 @@ class _Priced:
         )
 
     def _added(self, adds: Decimal | None) -> str:
-        return "" if adds is None else figures.difference(adds, self.locale)
+        return "" if adds is None else self.difference(adds)
 
 
 def _first(sentence: str) -> str:

@@ -115,7 +115,7 @@ def client_view(
             answers.takeoff, answers.system, answers.work, offer, measures
         ),
         scope_out=wording.left_out_words(offer, say),
-        payments=payment_rows(answers.payments, measures),
+        payments=payment_rows(answers.payments, measures, offer.currency),
         days=wording.days_of(answers.work, answers.system, finish, say),
         cautions=_told(answers.cautions, say),
         terms=_told(answers.terms, say),

@@ -30,4 +30,4 @@ def owners_figures(*answers: Workup) -> tuple[str, ...]:
             asked |= {option.total, abs(option.difference)}
         asked |= {abs(extra.adds) for extra in offer.extras if extra.adds is not None}
         own |= {bid.cost, *(line.amount for line in bid.lines)}
-    return tuple(f"{amount:.2f}" for amount in sorted(own - asked) if amount >= LEAST)
+    return tuple(f"{amount:f}" for amount in sorted(own - asked) if amount >= LEAST)
