@@ -14,6 +14,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING, Any
 
 from kit.job.blank import blank_job
+from kit.job.cancelling import LastDay, last_days
 from kit.job.pictures import Pictures
 from kit.job.records import (
     MOST_DESIGNS,
@@ -22,6 +23,7 @@ from kit.job.records import (
     Firm,
     Job,
     PaperChoices,
+    Sale,
     Signature,
 )
 from kit.job.sheet import job_from
@@ -36,13 +38,16 @@ __all__ = [
     "Design",
     "Firm",
     "Job",
+    "LastDay",
     "PaperChoices",
     "Pictures",
+    "Sale",
     "Signature",
     "Workup",
     "blank_job",
     "changed_since",
     "job_from",
+    "last_days",
     "standing_signature",
     "still_signed",
     "workup",

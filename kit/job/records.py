@@ -20,6 +20,10 @@ UNNAMED_FIRM = "Your firm"
 """Who pours before anybody said so."""
 
 
+Place = Annotated[str, Field(max_length=1000)]
+"""A file of this machine, from the folder of the sheet; blank is none."""
+
+
 class Firm(Record):
     """Who pours the floor, as it signs its papers."""
 
@@ -30,6 +34,39 @@ class Firm(Record):
     email: Line = ""
     licence: Line = Field(
         default="", description="Licence or registration number; blank prints a line."
+    )
+    cancel_notice: Place = Field(
+        default="",
+        description="Text file of the official notice of cancellation; {language} in its "
+        "name stands for en, es.",
+    )
+    logo: Place = Field(default="", description="File of the logo: PNG, JPEG or SVG.")
+    accent: str = Field(
+        default="",
+        pattern=r"^(#[0-9a-fA-F]{6})?$",
+        description="Color of the house, such as #1f4e79; blank takes one of the floor's.",
+    )
+
+
+class Sale(Record):
+    """Where and to whom a floor is sold: it decides who may cancel, and until when."""
+
+    at: Literal["home", "away", "office", "remote"] = Field(
+        default="home",
+        description="Signed at the buyer's home, elsewhere away from our office, in our "
+        "office, or wholly by mail, phone or online.",
+    )
+    buyer: Literal["household", "business"] = "household"
+    buyer_from_65: bool | None = Field(
+        default=None, strict=True, description="65 or older; unsaid counts as yes."
+    )
+    after_disaster: bool = Field(
+        default=False, strict=True, description="Repairs after a declared disaster."
+    )
+    region: str = Field(
+        default="",
+        max_length=40,
+        description="Whose rules hold, such as us_ca; blank is the region of the house.",
     )
 
 
@@ -110,6 +147,7 @@ class Job(Record):
         description="Language of the paper: en, es, or with a country, es-MX.",
     )
     firm: Firm = Firm()
+    sale: Sale = Sale()
     site: Site
     recipe: Recipe
     finish: str
@@ -148,7 +186,11 @@ class Job(Record):
         # the sheet's reader makes Jobs, so it cannot be at hand before there is one
         from kit.job.sheet import job_from
 
-        return job_from(read_sheet(Path(path)))
+        job = job_from(read_sheet(Path(path)))
+        firm, folder = job.firm, Path(path).absolute().parent
+        files = {n: getattr(firm, n) for n in ("logo", "cancel_notice") if getattr(firm, n)}
+        placed = {name: str(folder / file) for name, file in files.items()}
+        return job.changed(firm=firm.changed(**placed)) if placed else job
 
     def with_seed(self, seed: int) -> Job:
         """Return the same job poured again, to another pattern."""

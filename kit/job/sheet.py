@@ -6,7 +6,7 @@ import datetime
 from typing import Any
 
 from kit.errors import SheetError
-from kit.job.records import Firm, Job
+from kit.job.records import Firm, Job, Sale
 from kit.pour.palette import Palette
 from kit.pour.recipe import Recipe
 from kit.record import filled
@@ -24,7 +24,7 @@ def job_from(sheet: dict[str, Any], *, shelf: Shelf | None = None) -> Job:
             )
     about = _table(sheet, "job")
     if misplaced := about.keys() & {
-        *("firm", "site", "recipe", "finish", "extras", "discount")
+        *("firm", "sale", "site", "recipe", "finish", "extras", "discount")
     }:
         first = min(misplaced)
         raise SheetError(
@@ -43,6 +43,7 @@ def job_from(sheet: dict[str, Any], *, shelf: Shelf | None = None) -> Job:
             "date": datetime.date.today(),
             **about,
             "firm": filled(Firm, _table(sheet, "firm"), where="firm"),
+            "sale": filled(Sale, _table(sheet, "sale"), where="sale"),
             "site": filled(Site, measured),
             "recipe": recipe,
             "finish": finish,
@@ -62,7 +63,7 @@ _SITE_TABLES = (
     *("client", "site", "slab", "room", "doorway", "way_out"),
     *("stairs", "step", "edge"),
 )
-_TABLES = ("job", "firm", *_SITE_TABLES, "floor", "discount")
+_TABLES = ("job", "firm", "sale", *_SITE_TABLES, "floor", "discount")
 
 
 def _table(given: dict[str, Any], name: str) -> dict[str, Any]:

@@ -29,6 +29,7 @@ class Limit:
 Line = Annotated[str, Limit(120)]
 Sentence = Annotated[str, Limit(300)]
 Prose = Annotated[str, Limit(900)]
+Passage = Annotated[str, Limit(4000)]
 
 
 class Shown:

@@ -134,6 +134,7 @@ def _shelf_words(tables: Mapping[str, Any]) -> Iterator[tuple[str, str]]:
         "pigment": shelf.pigments,
         "caution": shelf.cautions,
         "term": shelf.terms,
+        "cancel": shelf.cancelling,
     }
     for kind, records in rows.items():
         for record in records:

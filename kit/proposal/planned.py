@@ -18,7 +18,7 @@ if TYPE_CHECKING:
     from kit.plan.floor import FloorPlan
     from kit.takeoff import Takeoff
 
-PLAN_FRAME_TALL_PT = 280.0
+PLAN_FRAME_TALL_PT = 330.0
 AROUND_PT = 32.0
 LONGEST_ALT = 900
 

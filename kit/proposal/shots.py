@@ -76,12 +76,18 @@ def reflection_at(one: NDArray[np.uint8], other: NDArray[np.uint8]) -> float:
 
 
 def pour_within_walls(
-    looks: Looks, plan: FloorPlan, finish: str, *, page: Page, alt: str
+    looks: Looks,
+    plan: FloorPlan,
+    finish: str,
+    *,
+    page: Page,
+    alt: str,
+    tall_pt: float = POUR_TALL_PT,
 ) -> Pour:
     """See the whole floor from above, cut to its walls, which are drawn over it."""
     west, south, east, north = plan.bounds_m
     wide, high = east - west + 2 * WALL_M, north - south + 2 * WALL_M
-    pt_per_m = min(page.wide_pt / wide, POUR_TALL_PT / high)
+    pt_per_m = min(page.wide_pt / wide, tall_pt / high)
     walls = walls_only(plan, pt_per_m)
     px_per_m = pt_per_m * PX_PER_IN / 72
     width_px, height_px = (

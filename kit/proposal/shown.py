@@ -12,7 +12,7 @@ import datetime
 from dataclasses import dataclass
 
 from kit.press.page import Drawing, Page, Picture
-from kit.press.showing import Line, Prose, Sentence, Shown
+from kit.press.showing import Line, Passage, Prose, Sentence, Shown
 from kit.proposal.signed import Signed
 
 
@@ -221,6 +221,39 @@ class Caution(Shown):
 
 
 @dataclass(frozen=True, slots=True)
+class CancelRow(Shown):
+    """Until when one rule lets the client cancel."""
+
+    rule: Sentence
+    days: Line
+    saturdays: Line
+    last_day: Line
+
+
+@dataclass(frozen=True, slots=True)
+class Cancel(Shown):
+    """The right to cancel a sale made away from the firm's place of business.
+
+    Parameters
+    ----------
+    says : str
+    rows : tuple of CancelRow
+    at_signature : str
+        What stands beside the line to sign.
+    lacks : tuple of str
+        Why the paper may not be signed at home yet; nothing if it may.
+    notice : tuple of str
+        The firm's own notice, filled in: its caption and its paragraphs.
+    """
+
+    says: Prose
+    rows: tuple[CancelRow, ...]
+    at_signature: Sentence
+    lacks: tuple[Sentence, ...]
+    notice: tuple[Passage, ...]
+
+
+@dataclass(frozen=True, slots=True)
 class ClientView(Shown):
     """The whole proposal as its reader sees it.
 
@@ -264,6 +297,7 @@ class ClientView(Shown):
     terms: tuple[Caution, ...]
     designs: tuple[KeptDesign, ...] = ()
     signed: Signed | None = None
+    cancel: Cancel | None = None
 
     @property
     def missing(self) -> tuple[str, ...]:

@@ -12,6 +12,7 @@ from typing import TYPE_CHECKING, Any
 from kit.press.names import check_names
 from kit.press.page import PAGES, Page
 from kit.proposal import figures, wording
+from kit.proposal.cancelling import cancel_of
 from kit.proposal.catalogue import Words, words_in
 from kit.proposal.designs import (
     Poured,
@@ -23,8 +24,9 @@ from kit.proposal.designs import (
 from kit.proposal.measures import Measures
 from kit.proposal.planned import plan_sheet
 from kit.proposal.priced import payment_rows, price_of
-from kit.proposal.shots import Looks, chip, pour_within_walls, room_pair
+from kit.proposal.shots import POUR_TALL_PT, Looks, chip, pour_within_walls, room_pair
 from kit.proposal.shown import (
+    Cancel,
     Caution,
     Client,
     ClientView,
@@ -38,6 +40,12 @@ if TYPE_CHECKING:
     from kit.bid import FinishOption, Offer
     from kit.job import Job, Workup
     from kit.stock import Caution as ShelfCaution
+
+
+IN_ONE_ROW = 3
+"""Colors whose names stand side by side under their chips."""
+POUR_LESS_TALL_PT = 196.0
+"""So that with more of them the finishes stay on the page of the floor."""
 
 
 def client_view(
@@ -78,6 +86,10 @@ def client_view(
 
     check_names(job)
     say = words_in(language or job.language)
+    signed = standing_signature(job, answers.offer)
+    cancel = cancel_of(
+        job, answers.offer, pictures.shelf, signed.day if signed else None, say
+    )
     measures = Measures(say, job.paper.units)
     page = page or PAGES[job.paper.page]
     client, offer = job.site.client, _named_only(job, answers.offer)
@@ -104,7 +116,12 @@ def client_view(
         client=Client(client.name, client.person, client.address, client.email),
         price=price_of(offer, job.open_until, measures),
         cover=sheens,
-        pour=pour_within_walls(pictures, answers.plan, job.finish, page=page, alt=alt),
+        pour=pour_within_walls(
+            *(pictures, answers.plan, job.finish),
+            page=page,
+            alt=alt,
+            tall_pt=POUR_TALL_PT if len(swatches) <= IN_ONE_ROW else POUR_LESS_TALL_PT,
+        ),
         swatches=swatches,
         reflects=wording.reflects_words(reflects, say),
         flow_name=say("floor.pattern", seed=str(job.recipe.seed)),
@@ -117,13 +134,22 @@ def client_view(
         scope_out=wording.left_out_words(offer, say),
         payments=payment_rows(answers.payments, measures, offer.currency),
         days=wording.days_of(answers.work, answers.system, finish, say),
-        cautions=_told(answers.cautions, say),
+        cautions=_told(_due(answers.cautions, job, cancel), say),
         terms=_told(answers.terms, say),
         designs=designs_shown(
             job, offer, designs, poured or poured_on(answers.plan, pictures.shelf), measures
         ),
-        signed=signed_words(standing_signature(job, offer), say),
+        signed=signed_words(signed, say),
+        cancel=cancel,
     )
+
+
+def _due(
+    cautions: tuple[ShelfCaution, ...], job: Job, cancel: Cancel | None
+) -> tuple[ShelfCaution, ...]:
+    """Cautions to this buyer; what is worked out needs no general word."""
+    asked = job.sale.buyer == "household" and cancel is None
+    return tuple(one for one in cautions if asked or one.trigger != "household")
 
 
 def _told(cautions: tuple[ShelfCaution, ...], say: Words) -> tuple[Caution, ...]:

@@ -1,5 +1,6 @@
 """What can be bought, done and said: records, and the shelf they are read from."""
 
+from kit.stock.cancelling import CancelRule
 from kit.stock.cautions import Caution
 from kit.stock.extras import Extra, taken_of, why_not
 from kit.stock.house import Charge, CoatBuild, Equipment, House, Instalment, Sundry, Task
@@ -11,6 +12,7 @@ from kit.stock.terms import NO_DISCOUNT, DepositCap, Discount
 
 __all__ = [
     "NO_DISCOUNT",
+    "CancelRule",
     "Caution",
     "Charge",
     "CoatBuild",

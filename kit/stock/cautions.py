@@ -24,6 +24,7 @@ Trigger = Literal[
     "painted",
     "before_1978",
     "flooring_to_1980",
+    "household",
 ]
 """When a caution is due; `kit.stock.telling` knows what each word means."""
 

@@ -54,6 +54,7 @@ class Facts:
 
 TRIGGERS: dict[Trigger, Callable[[Facts], bool]] = {
     "always": lambda _: True,
+    "household": lambda _: True,  # who buys is known to the job, not to the floor
     "gloss": lambda facts: facts.is_glossy,
     "smooth": lambda facts: facts.finish.texture_um == 0 and not facts.is_glossy,
     "urethane_on_top": lambda facts: facts.product.kind == "urethane",

@@ -48,7 +48,7 @@ def test_a_language_says_what_the_shelf_tells_a_client(language):
         if f
     ]
     told += [f for one in (*shelf.cautions, *shelf.terms) for f in (one.title, one.says)]
-    told += [one.name for one in shelf.pigments]
+    told += [one.name for one in (*shelf.pigments, *shelf.cancelling)]
     assert [text for text in told if text not in ours] == []
 
 

@@ -23,6 +23,7 @@ ROWS = {
     "sundries": SHELF.sundries,
     "cautions": SHELF.cautions,
     "terms": SHELF.terms,
+    "cancels": SHELF.cancelling,
     "extras": SHELF.extras,
     "cures": SHELF.cures,
     "limits": SHELF.limits,

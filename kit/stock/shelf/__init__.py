@@ -16,6 +16,7 @@ from typing import TypeVar
 
 from kit.errors import ShelfError
 from kit.record import Record, filled
+from kit.stock.cancelling import CancelRule
 from kit.stock.cautions import Caution
 from kit.stock.cures import Cure
 from kit.stock.dated import PriceBook
@@ -30,7 +31,7 @@ from kit.stock.terms import NO_REGION, DepositCap
 KINDS = (
     *("pigment", "tint", "product", "finish", "coat"),
     *("task", "equipment", "sundry", "caution", "term", "extra", "house"),
-    *("cure", "limit", "dust", "charge", "deposit", "spread", "tie"),
+    *("cure", "limit", "dust", "charge", "deposit", "cancel", "spread", "tie"),
 )
 
 Kind = TypeVar("Kind", bound=Record)
@@ -74,6 +75,7 @@ class Shelf:
     deposits: tuple[DepositCap, ...] = ()
     spreads: tuple[Spread, ...] = ()
     ties: tuple[Tie, ...] = ()
+    cancelling: tuple[CancelRule, ...] = ()
 
     def pigment(self, key: str, *, about: str = "pigment") -> Pigment:
         """Pigment of that key, or a `ShelfError` that lists the choices."""
@@ -192,6 +194,7 @@ def _read(folder: Traversable) -> Shelf:
         deposits=_records(tables, "deposit", DepositCap),
         spreads=_records(tables, "spread", Spread),
         ties=_records(tables, "tie", Tie),
+        cancelling=_records(tables, "cancel", CancelRule),
     )
     _check_links(shelf, tables)
     return shelf

@@ -31,6 +31,7 @@ def facts(view: ClientView) -> dict[str, Any]:
         "date": view.date,
         "client": view.client,
         "firm": view.firm,
+        "cancel": view.cancel,
         "signed": _given(view.signed),
     }
 
