@@ -6,28 +6,45 @@
                                 ├─ book ─ one SQLite file, `tables` made by `steps`
     who, note, total ───────────┘
 
-A job in the book is a row of revisions, numbered from 1. `Book.keep` appends,
-everything else reads.
+A job in the book is a row of revisions, numbered from 1, and of facts noted of it:
+`Book.keep` and `note` append, everything else reads.
 """
 
+from kit.book.attaching import attach, attached
 from kit.book.book import Book
 from kit.book.carrying import CarriedJob, job_file, job_file_name, read_job_file
 from kit.book.faults import ClashError
 from kit.book.listing import STANDS, Stands
+from kit.book.merging import Conflict, Merged, compared, merged
+from kit.book.noting import Noted, facts_of, note, of_kind, standing
 from kit.book.place import book_place
 from kit.book.records import JobEntry, Opened, Revision
+from kit.book.searching import Sought, search
 
 __all__ = [
     "STANDS",
     "Book",
     "CarriedJob",
     "ClashError",
+    "Conflict",
     "JobEntry",
+    "Merged",
+    "Noted",
     "Opened",
     "Revision",
+    "Sought",
     "Stands",
+    "attach",
+    "attached",
     "book_place",
+    "compared",
+    "facts_of",
     "job_file",
     "job_file_name",
+    "merged",
+    "note",
+    "of_kind",
     "read_job_file",
+    "search",
+    "standing",
 ]

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import secrets
 from collections.abc import Callable, Iterator, Mapping
-from contextlib import contextmanager
+from contextlib import AbstractContextManager, contextmanager
 from datetime import UTC, datetime
 from decimal import Decimal
 from pathlib import Path
@@ -23,9 +23,9 @@ from kit.book.place import book_place, close_to_others, make_room
 from kit.book.records import JobEntry, Opened, Revision
 from kit.book.steps import bring_up_to_date
 from kit.book.tables import MOST_CENTS
+from kit.book.wording import check_words
 from kit.errors import BookError
 from kit.money import cents
-from kit.site.text import fault_in
 
 if TYPE_CHECKING:
     from kit.job import Job
@@ -118,11 +118,11 @@ class Book:
             If the job is not in the book, or the book cannot be written.
         """
         payload = sealed(job)
-        _check_words(who, note)
+        check_words(("who", who, 80, False), ("note", note, 2000, True))
         _check_total(total)
         if job_id is None and after:
             raise BookError("after", found=after, expected="a job_id with it, or no after")
-        with self._transaction(self._writers) as connection:
+        with self.writing() as connection:
             when = self._clock().astimezone(UTC)
             if job_id is None:
                 job_id, latest = _begun(connection, when), None
@@ -150,12 +150,12 @@ class Book:
 
     def find(self, job: Job) -> str | None:
         """Id of the job last kept under this number, client and title, if any."""
-        with self._transaction(self._readers) as connection:
+        with self.reading() as connection:
             return queries.id_of(connection, job)
 
     def holding(self, job: Job) -> str | None:
         """Id of the job last kept that says exactly this in its newest revision, if any."""
-        with self._transaction(self._readers) as connection:
+        with self.reading() as connection:
             return queries.id_holding(connection, sealed(job))
 
     def jobs(
@@ -180,7 +180,7 @@ class Book:
         most : int, optional
             No more than so many.
         """
-        with self._transaction(self._readers) as connection:
+        with self.reading() as connection:
             return listing.listed_jobs(
                 connection, words, stands=stands, called=called, most=most
             )
@@ -189,28 +189,28 @@ class Book:
         self, words: str = "", *, called: Mapping[str, str] | None = None
     ) -> dict[Stands, int]:
         """Count the jobs that `jobs` would find, by where they stand."""
-        with self._transaction(self._readers) as connection:
+        with self.reading() as connection:
             return listing.tally(connection, words, called)
 
     def mark(self, job_id: str, stands: Stands) -> None:
         """Note that a job's paper is out, that it is done, or that it is neither."""
-        with self._transaction(self._writers) as connection:
+        with self.writing() as connection:
             job_id = queries.newest_revision(connection, job_id).job_id
             listing.mark(connection, job_id, stands, self._clock())
 
     def history(self, job_id: str) -> tuple[Revision, ...]:
         """List every revision of a job, the first first."""
-        with self._transaction(self._readers) as connection:
+        with self.reading() as connection:
             return queries.revisions(connection, job_id)
 
     def newest(self, job_id: str) -> Revision:
         """Tell of a job's newest revision without opening it."""
-        with self._transaction(self._readers) as connection:
+        with self.reading() as connection:
             return queries.newest_revision(connection, job_id)
 
     def open(self, job_id: str, revision: int | None = None) -> Opened:
         """Take a job out at a revision, or at its newest, ready to be edited."""
-        with self._transaction(self._readers) as connection:
+        with self.reading() as connection:
             if revision is None:
                 found = queries.newest_revision(connection, job_id)
             else:
@@ -225,6 +225,18 @@ class Book:
     def at(self, job_id: str, revision: int) -> Job:
         """Read a job as it was at an earlier revision."""
         return self.open(job_id, revision).job
+
+    def now(self) -> datetime:
+        """Tell the moment that what is kept next is stamped with."""
+        return self._clock()
+
+    def reading(self) -> AbstractContextManager[Connection]:
+        """Read in one transaction: ``with book.reading() as connection``."""
+        return self._transaction(self._readers)
+
+    def writing(self) -> AbstractContextManager[Connection]:
+        """Write in one transaction, all of it or nothing; other writers wait."""
+        return self._transaction(self._writers)
 
     def close(self) -> None:
         """Let go of the file."""
@@ -295,16 +307,6 @@ def _clash(connection: Connection, latest: Revision, after: int) -> BookError:
         latest=latest,
         changed=changed,
     )
-
-
-def _check_words(who: str, note: str) -> None:
-    for about, text, most, lines in (("who", who, 80, False), ("note", note, 2000, True)):
-        if len(text) > most:
-            raise BookError(
-                about, found=f"{len(text)} characters", expected=f"at most {most}"
-            )
-        if fault := fault_in(text, lines=lines):
-            raise BookError(about, found=fault, expected="plain text")
 
 
 def _check_total(total: Decimal | None) -> None:

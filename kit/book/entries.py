@@ -7,14 +7,14 @@ tables change it is written anew.
 from __future__ import annotations
 
 import json
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterable, Iterator, Mapping
 from typing import Any
 
 from sqlalchemy import Connection, Row, delete, func, insert, select, text, update
 
 from kit.book.engine import is_of_a_server
 from kit.book.folding import as_caseless, folded
-from kit.book.tables import ENTRY, MARK, REVISION
+from kit.book.tables import ENTRY, EVENT, MARK, REVISION
 
 UNMARKED = "talking"
 
@@ -55,7 +55,15 @@ def enter(connection: Connection, serial: int) -> None:
     if place is None:
         new = insert(ENTRY).values(job_id=row.job_id, **told).returning(ENTRY.c.place)
         place = connection.execute(new).scalar_one()
-    _write_words(connection, place, words_of(row))
+    _write_words(connection, place, words_of(row, _facts(connection, row.job_id)))
+
+
+def enter_words(connection: Connection, job_id: str) -> None:
+    """Write the words of a job anew, because a fact was noted of it."""
+    query = select(ENTRY.c.place, ENTRY.c.serial).where(ENTRY.c.job_id == job_id)
+    place, serial = connection.execute(query).one()
+    row = connection.execute(select(REVISION).where(REVISION.c.serial == serial)).one()
+    _write_words(connection, place, words_of(row, _facts(connection, job_id)))
 
 
 def enter_mark(connection: Connection, job_id: str, marked: str) -> None:
@@ -66,8 +74,8 @@ def enter_mark(connection: Connection, job_id: str, marked: str) -> None:
     connection.execute(update(ENTRY).where(mine).values(marked=marked, stands=stands))
 
 
-def words_of(row: Row[Any]) -> dict[str, str]:
-    """Folded words of a revision by what they are sought as."""
+def words_of(row: Row[Any], facts: Iterable[Mapping[str, Any]] = ()) -> dict[str, str]:
+    """Folded words of a revision and of what is noted, by what they are sought as."""
     job = _readable(row.payload)
     site = _inside(job, "site")
     client = _inside(site, "client")
@@ -79,7 +87,7 @@ def words_of(row: Row[Any]) -> dict[str, str]:
     rest = [row.title, row.job_number, row.finish, row.note, row.who]
     rest += [
         text
-        for part in (site.get("slab"), client)
+        for part in (site.get("slab"), client, *facts)
         if isinstance(part, Mapping)
         for text in part.values()
         if isinstance(text, str)
@@ -119,6 +127,11 @@ def _lexemes(words: Mapping[str, str]) -> Iterator[str]:
     for position, (kind, weight) in enumerate(WEIGHTS.items(), start=1):
         for word in dict.fromkeys(words[kind].split()):
             yield f"'{word}':{position}{weight}"
+
+
+def _facts(connection: Connection, job_id: str) -> list[Mapping[str, Any]]:
+    query = select(EVENT.c.payload).where(EVENT.c.job_id == job_id)
+    return [_readable(payload) for payload in connection.execute(query).scalars()]
 
 
 def _last_mark(connection: Connection, job_id: str) -> str:

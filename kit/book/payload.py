@@ -45,7 +45,7 @@ def sealed(job: Job) -> Payload:
             found="half a character in one of its texts",
             expected="whole Unicode text",
         ) from None
-    return Payload(version=VERSION, sha256=_sha256(text), text=text)
+    return Payload(version=VERSION, sha256=sha256_of(text), text=text)
 
 
 def opened(payload: Payload, *, about: str) -> Job:
@@ -81,7 +81,7 @@ def checked(payload: Payload, *, about: str) -> str:
             found=f"payload version {payload.version}",
             expected=f"{VERSION} or earlier; update Pourtable to open it",
         )
-    if not isinstance(payload.text, str) or _sha256(payload.text) != payload.sha256:
+    if not isinstance(payload.text, str) or sha256_of(payload.text) != payload.sha256:
         raise BookError(
             f"{about} is damaged: its text no longer matches its SHA-256",
             expected="it as it was kept; open an earlier revision or put back a copy",
@@ -89,5 +89,6 @@ def checked(payload: Payload, *, about: str) -> str:
     return payload.text
 
 
-def _sha256(text: str) -> str:
+def sha256_of(text: str) -> str:
+    """Seal of a text: its SHA-256 in 64 letters."""
     return hashlib.sha256(text.encode()).hexdigest()

@@ -155,11 +155,48 @@ def _list_and_its_words(connection: Connection) -> None:
         )
 
 
+def _facts_and_agreements(connection: Connection) -> None:
+    tables = MetaData()
+    tables.reflect(connection, only=["job"])
+    Table(
+        "event",
+        tables,
+        Column("serial", Integer, primary_key=True),
+        Column("job_id", Text, ForeignKey("job.id"), nullable=False),
+        Column("number", Integer, CheckConstraint("number >= 1"), nullable=False),
+        Column("revision", Integer, nullable=False),
+        Column("kind", Text, nullable=False, index=True),
+        Column("noted_at", Text, nullable=False),
+        Column("who", Text, nullable=False),
+        Column("mark", Text, nullable=False),
+        Column("day", Text),
+        Column("amount_cents", BigInteger),
+        Column("payload_version", Integer, nullable=False),
+        Column("payload_sha256", Text, nullable=False),
+        Column("payload", Text, nullable=False),
+        UniqueConstraint("job_id", "number"),
+        UniqueConstraint("job_id", "mark"),
+    ).create(connection)
+    Table(
+        "agreed",
+        tables,
+        Column("serial", Integer, primary_key=True),
+        Column("agreed_at", Text, nullable=False),
+        Column("who", Text, nullable=False),
+        Column("payload_version", Integer, nullable=False),
+        Column("payload_sha256", Text, nullable=False),
+        Column("payload", Text, nullable=False),
+    ).create(connection)
+    for table in ("event", "agreed"):
+        _forbid_changes(connection, table)
+
+
 STEPS: tuple[Step, ...] = (
     Step("jobs and their revisions", _first_tables),
     Step("a kept revision is never changed", _kept_is_kept),
     Step("where jobs stand", _where_jobs_stand),
     Step("the list and its words", _list_and_its_words),
+    Step("facts noted of jobs, and rates agreed to", _facts_and_agreements),
 )
 LISTS_FROM = 4
 """The step from which on the book has a list, which follows from the revisions."""

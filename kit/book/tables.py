@@ -127,3 +127,32 @@ ENTRY = table(
     column("caseless", Text),
 )
 """A job as its newest revision and its last mark have it; follows from these."""
+
+EVENT = table(
+    "event",
+    column("serial", Integer),
+    column("job_id", Text),
+    column("number", Integer),
+    column("revision", Integer),
+    column("kind", Text),
+    column("noted_at", Moment),
+    column("who", Text),
+    column("mark", Text),
+    column("day", Day),
+    column("amount_cents", Cents),
+    column("payload_version", Integer),
+    column("payload_sha256", Text),
+    column("payload", Text),
+)
+"""Facts noted of jobs; ``day`` and ``amount_cents`` are those of the payload."""
+
+AGREED = table(
+    "agreed",
+    column("serial", Integer),
+    column("agreed_at", Moment),
+    column("who", Text),
+    column("payload_version", Integer),
+    column("payload_sha256", Text),
+    column("payload", Text),
+)
+"""Learned rates that the owner agreed to, or no longer does; the newest of each counts."""

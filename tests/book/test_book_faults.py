@@ -308,7 +308,7 @@ def test_a_damaged_row_is_told(book, demo_job, tamper, column, value):
 def test_a_whole_payload_that_is_no_longer_a_job_names_the_field(book, demo_job, tamper):
     kept = book.keep(demo_job)
     text = '{"title": "Porch"}'
-    seal = payload._sha256(text)
+    seal = payload.sha256_of(text)
     tamper(
         "DROP TRIGGER revision_stays_update",
         f"UPDATE revision SET payload = '{text}', payload_sha256 = '{seal}'",
