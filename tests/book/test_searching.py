@@ -27,7 +27,7 @@ def kept(book, demo_job, clock):
         return book.keep(job, total=Decimal(total)).job_id
 
     return {
-        "lodz": keep("Éva ŁUK", "12 Quay Street", "Hall", "A-1", "gloss", "100.00"),
+        "lodz": keep("Éva ŁUK", "12 Quay Street", "Lobby", "A-1", "gloss", "100.00"),
         "quay": keep("Quay & Sons", "9 Hill Road", "Kitchen_2", "A-2", "matte", "200.00"),
         "tokyo": keep("東京 Coffee", "1 Straße", "Cellar", "B\\3", "matte_grip", "300.00"),
     }
@@ -45,7 +45,7 @@ def kept(book, demo_job, clock):
         (Sought(words="strasse"), ["tokyo"]),
         (Sought(words="東京"), ["tokyo"]),
         (Sought(words="kitchen 2"), ["quay"]),
-        (Sought(words="cellar hall"), []),
+        (Sought(words="cellar lobby"), []),
         (Sought(color="fjord"), ["tokyo", "quay", "lodz"]),
         (Sought(color="quay"), []),
         (Sought(client="fjord"), []),
@@ -59,10 +59,10 @@ def kept(book, demo_job, clock):
         (Sought(words="%"), []),
         (Sought(words="' OR 1=1 --"), []),
         (Sought(words='" OR client : "'), []),
-        (Sought(words="NOT hall"), []),
-        (Sought(words="hall*':*A | 'x"), []),
+        (Sought(words="NOT lobby"), []),
+        (Sought(words="lobby*':*A | 'x"), []),
         (Sought(words="zz\0qq"), []),
-        (Sought(words="\u202ehall\u202c"), ["lodz"]),
+        (Sought(words="\u202elobby\u202c"), ["lodz"]),
     ],
 )
 def test_what_is_sought_is_found_and_nothing_else(book, kept, sought, found):
