@@ -3,9 +3,10 @@
 from __future__ import annotations
 
 import secrets
+from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 from datetime import UTC, date, datetime
-from typing import TYPE_CHECKING, TypeVar
+from typing import TYPE_CHECKING, Any, TypeVar
 
 from pydantic import ValidationError
 from sqlalchemy import Connection, Row, func, insert, select
@@ -140,7 +141,12 @@ def append_fact(connection: Connection, noted: Noted, payload: str) -> None:
 def noted_of(connection: Connection, job_id: str) -> tuple[Noted, ...]:
     """Facts of a job by its id as the book writes it."""
     query = select(EVENT).where(EVENT.c.job_id == job_id).order_by(EVENT.c.number)
-    return tuple(_noted(row) for row in connection.execute(query))
+    return tuple(read_rows(connection.execute(query)))
+
+
+def read_rows(rows: Iterable[Row[Any]]) -> Iterator[Noted]:
+    """Read whole rows of the table of facts, each checked."""
+    return (_noted(row) for row in rows)
 
 
 def count_facts(connection: Connection) -> int:
@@ -192,7 +198,7 @@ def day_of(fact: Fact) -> date | None:
     return day
 
 
-def _noted(row: Row[tuple[object, ...]]) -> Noted:
+def _noted(row: Row[Any]) -> Noted:
     fact = opened_fact(
         row.kind,
         row.payload_version,

@@ -33,42 +33,42 @@ def kept(book, demo_job, clock):
     }
 
 
-@pytest.mark.parametrize(
-    ("sought", "found"),
-    [
-        (Sought(), ["tokyo", "quay", "lodz"]),
-        (Sought(words="quay"), ["quay", "lodz"]),
-        (Sought(client="QUAY"), ["quay"]),
-        (Sought(address="quay"), ["lodz"]),
-        (Sought(words="eva"), ["lodz"]),
-        (Sought(words="éva str"), ["lodz"]),
-        (Sought(words="strasse"), ["tokyo"]),
-        (Sought(words="東京"), ["tokyo"]),
-        (Sought(words="kitchen 2"), ["quay"]),
-        (Sought(words="cellar lobby"), []),
-        (Sought(color="fjord"), ["tokyo", "quay", "lodz"]),
-        (Sought(color="quay"), []),
-        (Sought(client="fjord"), []),
-        (Sought(least=Decimal("200.00")), ["tokyo", "quay"]),
-        (Sought(most=Decimal("199.99")), ["lodz"]),
-        (Sought(least=Decimal("200.00"), most=Decimal("200.00")), ["quay"]),
-        (Sought(stands="out"), ["quay"]),
-        (Sought(stands="out", words="cellar"), []),
-        (Sought(since=datetime.date(2026, 3, 2)), ["tokyo", "quay", "lodz"]),
-        (Sought(until=datetime.date(2026, 3, 1)), []),
-        (Sought(words="%"), []),
-        (Sought(words="' OR 1=1 --"), []),
-        (Sought(words='" OR client : "'), []),
-        (Sought(words="NOT lobby"), []),
-        (Sought(words="lobby*':*A | 'x"), []),
-        (Sought(words="zz\0qq"), []),
-        (Sought(words="\u202elobby\u202c"), ["lodz"]),
-    ],
+SOUGHT = (
+    (Sought(), ["tokyo", "quay", "lodz"]),
+    (Sought(words="quay"), ["quay", "lodz"]),
+    (Sought(client="QUAY"), ["quay"]),
+    (Sought(address="quay"), ["lodz"]),
+    (Sought(words="eva"), ["lodz"]),
+    (Sought(words="éva str"), ["lodz"]),
+    (Sought(words="strasse"), ["tokyo"]),
+    (Sought(words="東京"), ["tokyo"]),
+    (Sought(words="kitchen 2"), ["quay"]),
+    (Sought(words="cellar lobby"), []),
+    (Sought(color="fjord"), ["tokyo", "quay", "lodz"]),
+    (Sought(color="quay"), []),
+    (Sought(client="fjord"), []),
+    (Sought(least=Decimal("200.00")), ["tokyo", "quay"]),
+    (Sought(most=Decimal("199.99")), ["lodz"]),
+    (Sought(least=Decimal("200.00"), most=Decimal("200.00")), ["quay"]),
+    (Sought(stands="out"), ["quay"]),
+    (Sought(stands="out", words="cellar"), []),
+    (Sought(since=datetime.date(2026, 3, 2)), ["tokyo", "quay", "lodz"]),
+    (Sought(until=datetime.date(2026, 3, 1)), []),
+    (Sought(words="%"), []),
+    (Sought(words="' OR 1=1 --"), []),
+    (Sought(words='" OR client : "'), []),
+    (Sought(words="NOT lobby"), []),
+    (Sought(words="lobby*':*A | 'x"), []),
+    (Sought(words="zz\0qq"), []),
+    (Sought(words="\u202elobby\u202c"), ["lodz"]),
 )
-def test_what_is_sought_is_found_and_nothing_else(book, kept, sought, found):
+
+
+def test_what_is_sought_is_found_and_nothing_else(book, kept):
     book.mark(kept["quay"], "out")
     names = {job_id: name for name, job_id in kept.items()}
-    assert [names[entry.job_id] for entry in search(book, sought)] == found
+    for sought, found in SOUGHT:
+        assert [names[entry.job_id] for entry in search(book, sought)] == found, sought
 
 
 def test_what_was_noted_of_a_job_finds_it_and_an_older_state_does_not(book, kept, demo_job):
