@@ -14,6 +14,7 @@ from typing import TYPE_CHECKING, Self
 from sqlalchemy import Connection, Engine
 
 from kit.book import listing, queries
+from kit.book.backups import back_up, is_due
 from kit.book.differences import changed_fields, listed
 from kit.book.engine import engines_for
 from kit.book.faults import ClashError, shown, told_in_words
@@ -24,7 +25,7 @@ from kit.book.records import JobEntry, Opened, Revision
 from kit.book.steps import bring_up_to_date
 from kit.book.tables import MOST_CENTS
 from kit.book.wording import check_words
-from kit.errors import BookError
+from kit.errors import BookError, Concern
 from kit.money import cents
 
 if TYPE_CHECKING:
@@ -50,6 +51,11 @@ class Book:
     clock : callable, optional
         Tells the moment that revisions are stamped with.
 
+    Attributes
+    ----------
+    concerns : tuple of Concern
+        What did not stop the book from opening, such as a copy that cannot be made.
+
     Raises
     ------
     BookError
@@ -66,6 +72,7 @@ class Book:
         self.place = book_place(url_or_path)
         self._clock = clock
         self._closed = False
+        self.concerns: tuple[Concern, ...] = ()
         with told_in_words(self.place):
             if isinstance(self.place, Path):
                 make_room(self.place)
@@ -74,6 +81,7 @@ class Book:
                 bring_up_to_date(self._readers, self._writers, self.place, clock)
                 if isinstance(self.place, Path):
                     close_to_others(self.place)
+                    self._back_up_if_due()
             except BaseException:
                 self.close()
                 raise
@@ -253,6 +261,15 @@ class Book:
         trace: TracebackType | None,
     ) -> None:
         self.close()
+
+    def _back_up_if_due(self) -> None:
+        """Copy what the last day's work left, before today's begins."""
+        try:
+            if is_due(self.place, self._clock().astimezone(UTC).date()):
+                back_up(self)
+        except BookError as error:
+            fix = "Make room beside the book, or copy it by hand."
+            self.concerns = (Concern("copy of the job book", f"{error.line}.", fix),)
 
     @contextmanager
     def _transaction(self, engine: Engine) -> Iterator[Connection]:

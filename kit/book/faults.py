@@ -88,6 +88,8 @@ def told_in_words(place: Place) -> Iterator[None]:
         yield
     except (SQLAlchemyError, OSError, UnicodeError, OverflowError) as error:
         says, expected = _words_for(error)
+        if expected == _WHOLE or says == _WORDS[sqlite3.SQLITE_NOTADB][0]:
+            expected = _with_a_copy(place, expected)
         raise BookError(f"job book {shown(place)} {says}", expected=expected) from error
 
 
@@ -96,6 +98,17 @@ def shown(place: Place) -> str:
     return "".join(
         c if c.isprintable() else "\N{REPLACEMENT CHARACTER}" for c in str(place)
     )
+
+
+def _with_a_copy(place: Place, expected: str) -> str:
+    """Offer the last copy that is whole in the place of a damaged book."""
+    # copies are looked for only once there is need of one
+    from kit.book.backups import newest_whole
+
+    backup = newest_whole(place)
+    if backup is None:
+        return expected
+    return f"a whole book; `pourtable jobs restore` puts back the copy of {backup.day}"
 
 
 def _words_for(error: Exception) -> tuple[str, str]:
