@@ -296,7 +296,7 @@ def test_a_window_that_clashed_lays_no_other_job_over_its_changes(listing, book)
 def tiny_disk(place):
     """A real disk of 64 kB, where this machine lets us have one."""
     place.mkdir()
-    mount = ["mount", "-t", "tmpfs", "-o", "size=160k", "tmpfs", str(place)]
+    mount = ["mount", "-t", "tmpfs", "-o", "size=320k", "tmpfs", str(place)]
     if os.name != "posix" or subprocess.run(mount, capture_output=True).returncode:
         pytest.skip("no tmpfs may be mounted here")
     try:
