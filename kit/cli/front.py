@@ -15,6 +15,7 @@ from kit.cli import (
     demo,
     doctor,
     jobs,
+    outline,
     price,
     prices,
     propose,
@@ -25,7 +26,10 @@ from kit.cli import (
 from kit.errors import KitError
 from kit.stock.pricebook.place import using
 
-VERBS = (demo, propose, price, prices, render, showing, table, jobs, doctor, bench)
+VERBS = (
+    *(demo, propose, price, prices, render, showing, table, outline),
+    *(jobs, doctor, bench),
+)
 """Every verb is a module with ``add(verbs)``, which names its own ``run``."""
 
 BAD_INPUT = 2

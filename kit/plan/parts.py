@@ -4,9 +4,10 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from shapely import LineString, Polygon
+from shapely import LineString, Polygon, is_valid_reason
 
 from kit.site.bows import Bow
+from kit.units import feet_inches
 
 
 @dataclass(frozen=True)
@@ -73,3 +74,12 @@ class PlannedCloset:
     inside: Polygon
     opening: Polygon | None
     wall_m: float
+
+
+def where_it_meets(outline: Polygon) -> str:
+    """Where an outline meets itself, as the end of a sentence; may be empty."""
+    reason = is_valid_reason(outline)
+    if "[" not in reason:
+        return ""
+    east, north = (float(c) for c in reason.split("[")[1].rstrip("]").split())
+    return f" near {feet_inches(east)} east, {feet_inches(north)} north"

@@ -5,13 +5,13 @@ from __future__ import annotations
 import math
 from itertools import pairwise
 
-from shapely import LineString, Polygon, is_valid_reason
+from shapely import LineString, Polygon
 from shapely.affinity import scale
 
 from kit.errors import SheetError
 from kit.plan.closets import with_closets
 from kit.plan.floor import PlannedRoom
-from kit.plan.parts import CurvedWall, Solid
+from kit.plan.parts import CurvedWall, Solid, where_it_meets
 from kit.site import Column, Island, Room
 from kit.site.bows import Bow, along
 from kit.site.places import place_m
@@ -82,14 +82,9 @@ def _bent(
 
 def _check_outline(outline: Polygon, about: str) -> None:
     if not outline.is_valid:
-        reason = is_valid_reason(outline)
-        where = ""
-        if "[" in reason:
-            east, north = (float(c) for c in reason.split("[")[1].rstrip("]").split())
-            where = f" near {feet_inches(east)} east, {feet_inches(north)} north"
         raise SheetError(
             f"{about}, outline",
-            found=f"walls that cross or touch each other{where}",
+            found=f"walls that cross or touch each other{where_it_meets(outline)}",
             expected="an outline that never meets itself",
         )
     ring = list(outline.exterior.coords)
