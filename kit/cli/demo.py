@@ -66,7 +66,8 @@ def run(given: argparse.Namespace) -> None:
             write_file(out / f"room-{finish}.png", picture.png())
         owner = json.dumps(owner_json(answers.bid), indent=2, ensure_ascii=False)
         write_file(out / "bid.json", owner.encode())
-        write_file(out / sheet.name, sheet.read_bytes())
+        for example in (sheet, shipped("demo_assets") / "chart_house.toml"):
+            write_file(out / example.name, example.read_bytes())
         keep(job, answers, note="demo")
         _say(bar, "Done")
     print(summary(job, answers, out))
@@ -81,7 +82,7 @@ def summary(job: Job, answers: Workup, out: Path) -> str:
     """Three lines for the table: what, how much, where, and how to go on."""
     offer = answers.offer
     names = (
-        "proposal.pdf, floor.png, room-matte.png, room-gloss.png, bid.json and the sheet"
+        "proposal.pdf, floor.png, room-matte.png, room-gloss.png, bid.json and two sheets"
     )
     return (
         f"{job.site.client.name}: {job.title}\n"

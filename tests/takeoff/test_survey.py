@@ -1,6 +1,7 @@
 """Stairs, joints, patches, removal and take-up: hand-worked, in the trail, in the price."""
 
 from dataclasses import replace
+from pathlib import Path
 
 import pytest
 from floors import FT, PALETTE, one_room, rectangle
@@ -22,6 +23,7 @@ from kit.takeoff.stepped import stepped_of
 from kit.units import L_PER_GAL, M2_PER_FT2, M_PER_IN, UM_PER_MIL
 from kit.work import work_for
 
+ROOT = Path(__file__).parents[2]
 IN = M_PER_IN
 ROOM = one_room(box(0, 0, 20 * FT, 15 * FT))
 
@@ -334,3 +336,12 @@ def test_a_sheet_takes_all_of_it_and_keeps_it():
     job = job_from(tables(PLAIN + "\n".join(piece for piece, *_ in PIECES)))
 
     assert Job.model_validate_json(job.model_dump_json()) == job
+
+
+def test_the_sheet_that_shows_it_all_is_priced():
+    answers = workup(Job.from_sheet(ROOT / "demo_assets" / "chart_house.toml"))
+
+    done = {task.key for task in answers.work.tasks}
+    assert {"remove_coating", "patch", "lay_stairs", "honor_joints", "finish_edges"} <= done
+    assert answers.takeoff.takeup_l > 0
+    assert answers.bid.total == sum(line.amount for line in answers.bid.lines)
