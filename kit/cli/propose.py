@@ -1,19 +1,25 @@
-"""``propose SHEET --out FILE.pdf``: the client's paper."""
+"""``propose SHEET --out FILE.pdf``: the client's paper, its draft message, sending it."""
 
 from __future__ import annotations
 
 import argparse
+import sys
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 from kit.cli.asking import add_prices, add_sheet, ending
 from kit.cli.keeping import keep
-from kit.job import Job, Pictures, workup
+from kit.errors import BookError
+from kit.job import Job, Pictures, Workup, workup
 from kit.writing import writable_folder, write_file
+
+if TYPE_CHECKING:
+    from kit.proposal import ClientView
 
 
 def add(verbs: argparse._SubParsersAction[argparse.ArgumentParser]) -> None:
     """Name the verb and what it asks for."""
-    verb = verbs.add_parser("propose", help="the proposal as a PDF")
+    verb = verbs.add_parser("propose", help="the proposal as a PDF, drafted or sent")
     add_sheet(verb)
     add_prices(verb)
     verb.add_argument("--out", type=Path, required=True, metavar="FILE.pdf")
@@ -22,20 +28,40 @@ def add(verbs: argparse._SubParsersAction[argparse.ArgumentParser]) -> None:
     )
     verb.add_argument("--paper", choices=("letter", "a4"), help="its size")
     verb.add_argument("--units", choices=("us", "metric"), help="feet, or metres")
+    verb.add_argument(
+        "--eml", type=Path, metavar="FILE.eml", help="a draft message with the paper"
+    )
+    verb.add_argument(
+        "--send", action="store_true", help="send it to the client by your mail server"
+    )
+    verb.add_argument("--to", default="", metavar="ADDRESS", help="instead of the client's")
+    verb.add_argument(
+        "--again", action="store_true", help="send what went out before once more"
+    )
     verb.set_defaults(run=run)
 
 
 def run(given: argparse.Namespace) -> None:
-    """Work the sheet up, press the paper, keep the job."""
-    from kit.proposal import client_view, owners_figures, propose
+    """Work the sheet up, press the paper, keep the job; draft or send the message."""
+    from kit.proposal import client_view, mail_settings, owners_figures, propose
 
     out = ending(given.out, (".pdf",))
+    draft = ending(given.eml, (".eml",)) if given.eml else None
+    settings = mail_settings() if given.send else None
     job = _as_asked(Job.from_sheet(given.sheet), given)
     answers = workup(job)
     writable_folder(out.parent)
-    view = client_view(job, answers, Pictures(job.recipe, answers.plan))
-    write_file(out, propose(view, withheld=owners_figures(answers)))
-    keep(job, answers, note=f"proposal written to {out.name}", is_out=True)
+    view = client_view(
+        job, answers, Pictures(job.recipe, answers.plan), revision=_revision(job, answers)
+    )
+    pdf = propose(view, withheld=owners_figures(answers))
+    write_file(out, pdf)
+    if draft:
+        write_file(draft, _draft(view, pdf, out.name, given.to))
+    if settings is None:
+        keep(job, answers, note=f"proposal written to {out.name}", is_out=True)
+    else:
+        _send(job, answers, view, pdf, given)
     print(out)
 
 
@@ -48,3 +74,41 @@ def _as_asked(job: Job, given: argparse.Namespace) -> Job:
     asked = {"page": given.paper, "units": given.units}
     paper = {name: choice for name, choice in asked.items() if choice}
     return job.changed(paper=job.paper.changed(**paper)) if paper else job
+
+
+def _revision(job: Job, answers: Workup) -> tuple[int, str]:
+    """What the book knows of papers that went out; without a book, the first paper."""
+    from kit.book import Book
+    from kit.proposal import next_revision, words_in
+
+    try:
+        with Book() as book:
+            say = words_in(job.language)
+            return next_revision(book, job, answers.offer.total, say)
+    except BookError as error:
+        print(f"job book not read: {error}", file=sys.stderr)
+        return 1, ""
+
+
+def _draft(view: ClientView, pdf: bytes, name: str, to: str) -> bytes:
+    from kit.proposal import eml, letter
+
+    return eml(letter(view, pdf, name=name, to=to))
+
+
+def _send(
+    job: Job, answers: Workup, view: ClientView, pdf: bytes, given: argparse.Namespace
+) -> None:
+    """Freeze the paper in the book, send it, and say in the book how that went."""
+    from kit.book import Book
+    from kit.proposal import letter, mail_settings, send_kept
+
+    message = letter(view, pdf, name=given.out.name, to=given.to, draft=False)
+    with Book() as book:
+        sent = send_kept(
+            *(book, job, message, pdf, mail_settings()),
+            number=int(view.revision or 1),
+            total=answers.offer.total,
+            again=given.again,
+        )
+    print(f"sent to {sent.to} as revision {sent.number}, SHA-256 {sent.sha256}")

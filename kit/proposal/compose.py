@@ -89,6 +89,7 @@ def _house_facts(view: ClientView) -> dict[str, Any]:
         "firm": view.firm.name,
         "client": view.client.name,
         "number": view.number,
+        "revision": view.revision,
         "date": view.date,
         "dated": [view.dated.year, view.dated.month, view.dated.day],
         "fill": hexadecimal(accent),

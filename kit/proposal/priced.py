@@ -29,6 +29,7 @@ def price_of(offer: Offer, until: datetime.date, measures: Measures) -> Price:
         per=measures.per_area,
         basis=say.told(offer.area_basis),
         tax_note=say.told(offer.tax_note),
+        discount_note=say.told(offer.discount_note) if offer.discount_note else "",
         open_until=figures.long_date(until, locale),
         open_until_short=figures.short_date(until, locale),
         options=tuple(map(priced.option, offer.options)),

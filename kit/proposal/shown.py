@@ -167,6 +167,7 @@ class Price(Shown):
     per: Line
     basis: Sentence
     tax_note: Sentence
+    discount_note: Sentence
     open_until: Line
     open_until_short: Line
     options: tuple[OptionRow, ...]
@@ -298,6 +299,8 @@ class ClientView(Shown):
     designs: tuple[KeptDesign, ...] = ()
     signed: Signed | None = None
     cancel: Cancel | None = None
+    revision: Line = ""
+    changed: Sentence = ""
 
     @property
     def missing(self) -> tuple[str, ...]:

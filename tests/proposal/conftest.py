@@ -113,6 +113,7 @@ def full_view(two_rooms, marbled_jpeg) -> ClientView:
             per="per sq ft",
             basis="Between finished wall faces.",
             tax_note="Sales tax is included.",
+            discount_note="",
             open_until="December 23, 2026",
             open_until_short="Dec 23",
             options=(

@@ -28,6 +28,8 @@ def facts(view: ClientView) -> dict[str, Any]:
         "place": view.place,
         "person": view.client.person,
         "date": view.date,
+        "revision": view.revision,
+        "changed": view.changed,
         "lacks": " ".join(view.cancel.lacks) if view.cancel else "",
         "price": view.price,
         "chosen": next((one.name for one in view.price.options if one.chosen), ""),
