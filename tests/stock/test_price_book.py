@@ -7,6 +7,7 @@ from dataclasses import replace
 from datetime import date, timedelta
 from decimal import Decimal
 from pathlib import Path
+from typing import get_args
 
 import openpyxl
 import pytest
@@ -27,7 +28,10 @@ from pricebooks import (
 from kit.errors import OutputError, ShelfError
 from kit.record import Record
 from kit.stock import read_shelf
+from kit.stock.house import Driver
 from kit.stock.pricebook import book_bytes, book_in_use, overlaid, using, write_book
+from kit.stock.pricebook.quantities import quantity_of
+from kit.work.counting import UNITS, WORDS
 
 SHELF = read_shelf()
 WAGE = ("Firm", "firm", "wage")
@@ -147,6 +151,84 @@ def test_a_row_that_stands_twice_is_refused_with_both_places(tmp_path):
         f"book.csv, row {len(rows)}: found firm, wage again; expected it once; it stands "
         f"in row {at + 1} too"
     )
+
+
+def charged(**changed):
+    """Rows of a charge for a haul, with some of its cells changed or left out."""
+    rows = {
+        "name": ["Haul to the tip", "", ""],
+        "kind": ["disposal", "", ""],
+        "counted by": ["coating removal", "", ""],
+        "price": ["0.90", "USD/sq ft", "2026-11-20"],
+        "least": ["120", "USD", "2026-11-20"],
+        **changed,
+    }
+    return [["Charges", "haul", name, *cells, ""] for name, cells in rows.items() if cells]
+
+
+def test_charges_of_others_are_the_owners_to_add(tmp_path):
+    place = written(tmp_path / "book.csv", [*table_rows(), *charged()])
+
+    (charge,) = over(place).charges
+
+    assert (charge.key, charge.kind, charge.driver) == (
+        "haul",
+        "disposal",
+        "coating_removal",
+    )
+    assert float(charge.price) == pytest.approx(0.90 / 0.09290304)
+    assert charge.least == 120
+    again = over(write_book(over(place), tmp_path / "again.xlsx"))
+    assert (again.charges, set(again.book.dated)) == (
+        over(place).charges, set(over(place).book.dated)
+    )  # fmt: skip
+
+
+@pytest.mark.parametrize(
+    ("cells", "says"),
+    [
+        ({"kind": None}, "found no kind of haul; expected one"),
+        (
+            {"kind": ["favor", "", ""]},
+            "column D (value): found favor; expected 'subcontract'",
+        ),
+        (
+            {"counted by": ["moon", "", ""]},
+            "column D (value): found moon; expected one of area",
+        ),
+        ({"price": ["1", "USD/sq ft", ""]}, "column F (as of): found nothing"),
+        ({"price": ["-1", "USD/m2", "2026-11-20"]}, "found -1; expected at least 0"),
+        ({"price": ["1", "USD", "2026-11-20"]}, "found USD; expected USD/sq ft or USD/m2"),
+        ({"whim": ["1", "", ""]}, "column C (figure): found whim; expected one of name"),
+    ],
+)
+def test_a_charge_that_is_none_is_refused(tmp_path, cells, says):
+    place = written(tmp_path / "book.csv", [*table_rows(), *charged(**cells)])
+
+    with pytest.raises(ShelfError) as caught:
+        over(place)
+
+    assert says in caught.value.line
+
+
+def test_a_payment_may_wait_until_it_is_earned(tmp_path):
+    place = table(tmp_path / "b.csv", [(("Payments", "2", "earned"), {"value": "yes"})])
+
+    assert [part.earned for part in over(place).house.payments] == [False, True, False]
+    table(place, [(("Payments", "2", "earned"), {"value": "maybe"})])
+    with pytest.raises(ShelfError, match="found maybe; expected yes or no"):
+        over(place)
+
+
+@pytest.mark.parametrize("driver", get_args(Driver))
+def test_work_is_rated_in_the_units_that_it_is_counted_in(driver):
+    task = SHELF.tasks[0].changed(driver=driver)
+    info = type(task).model_fields["per_person_h"]
+
+    units = quantity_of("per_person_h", info, task).units
+
+    counted = {"m²": "m2/h", "m": "m/h"}.get(UNITS.get(driver), "")
+    assert counted in units if counted else units == {f"{WORDS[driver]}s/h": 1}
 
 
 @pytest.mark.parametrize(

@@ -15,10 +15,11 @@ from pydantic import ValidationError
 from kit.errors import KitError, ShelfError
 from kit.record import Record, complaint
 from kit.stock.dated import Dated, PriceBook
+from kit.stock.pricebook.charges import charges_of
 from kit.stock.pricebook.quantities import Quantity
 from kit.stock.pricebook.readings import kits_of, payments_of
 from kit.stock.pricebook.rows import Row, read_rows
-from kit.stock.pricebook.slots import FIRM, KITS, PAYMENTS, Slot, slots_of
+from kit.stock.pricebook.slots import ADDED_TO, FIRM, Slot, slots_of
 from kit.stock.pricebook.slots import Path as Place
 from kit.stock.pricebook.values import day, unit_of
 from kit.stock.shelf import Shelf
@@ -26,6 +27,7 @@ from kit.stock.shelf import Shelf
 MOST_TAX = Decimal("0.35")
 """No sales tax is so high: it is a percentage that was typed."""
 
+MOST_MARGIN = Decimal("0.999")
 LEAST_PERCENT = Decimal("0.5")
 """No firm reckons with less of a percent: it is a share that was typed."""
 
@@ -83,9 +85,8 @@ def _overlaid(shelf: Shelf, place: Path, today: date) -> Shelf:
     taken = _Taken(shelf, _currency_of(rows, shelf), today)
     by_key = {row.key: row for row in rows}
     for row in rows:
-        if row.sheet in (KITS, PAYMENTS):
-            continue
-        _take(row, _slot_of(row, slots), taken)
+        if row.sheet not in ADDED_TO:
+            _take(row, _slot_of(row, slots), taken)
     _check_whole(place.name, slots, by_key, taken)
     kits = kits_of(rows, shelf, taken.currency, today)
     for at, product in enumerate(shelf.products):
@@ -104,7 +105,9 @@ def _overlaid(shelf: Shelf, place: Path, today: date) -> Shelf:
             found=f"no price of yours, and one in {shelf.house.currency} on the shelf",
             expected=f"all prices in one currency, the firm's ({taken.currency})",
         )
-    built = _built(shelf, taken)
+    charges, dated = charges_of(rows, shelf, taken.currency, today)
+    taken.dated += dated
+    built = replace(_built(shelf, taken), charges=charges)
     book = PriceBook(place.name, tuple(taken.dated), tuple(taken.foreign))
     return replace(built, book=book)
 
@@ -159,7 +162,7 @@ def _take(row: Row, slot: Slot, taken: _Taken) -> None:
     is_price = slot.quantity.sort == "money"
     if since:
         taken.dated.append(Dated(slot.what, since, slot.key, is_price))
-    elif is_price and value is not None:
+    elif is_price and value:
         taken.foreign.append(slot.what)
     taken.fields.setdefault(slot.path, {})[slot.field] = value
     taken.rows[slot.path, slot.field] = (row, unit, slot.quantity)
@@ -173,14 +176,13 @@ def _value(row: Row, slot: Slot, taken: _Taken) -> tuple[Any, str]:
             return None, ""
         raise ShelfError(row.value.where, found="nothing", expected="a value")
     if slot.quantity.sort == "text":
-        if slot.field == "product":
-            keys = [product.key for product in taken.shelf.products]
-            if row.value.text not in keys:
-                raise ShelfError(
-                    row.value.where,
-                    found=row.value.text,
-                    expected=f"one of {', '.join(keys)}",
-                )
+        choices = _choices(slot, taken.shelf)
+        if choices and row.value.text not in choices:
+            raise ShelfError(
+                row.value.where,
+                found=row.value.text,
+                expected=f"one of {', '.join(choices)}",
+            )
         return row.value.text, ""
     unit, written, value = unit_of(row, slot.quantity, taken.currency)
     if slot.quantity.sort == "share":
@@ -190,9 +192,19 @@ def _value(row: Row, slot: Slot, taken: _Taken) -> tuple[Any, str]:
     return (float(value) if isinstance(slot.value, float) else value), unit
 
 
+def _choices(slot: Slot, shelf: Shelf) -> list[str]:
+    """Keys on the shelf that a figure may name; none where it is free."""
+    if slot.field.endswith("product"):
+        return [product.key for product in shelf.products]
+    if slot.field == "region":
+        return ["none", *(deposit.key for deposit in shelf.deposits)]
+    return []
+
+
 def _check_share(row: Row, slot: Slot, written: Decimal, unit: str, value: Decimal) -> None:
     """A percentage where a share is meant is told apart from a share that is absurd."""
-    highest = {"tax_share": MOST_TAX, "margin_share": Decimal("0.999")}.get(slot.field)
+    highest = MOST_TAX if slot.field.endswith("tax_share") else None
+    highest = MOST_MARGIN if slot.field == "margin_share" else highest
     if slot.field == "margin_share" and value >= 1 and unit == "%":
         raise ShelfError(
             row.value.where,
@@ -235,7 +247,7 @@ def _check_whole(
                 found=f"no row {slot.thing}, {slot.figure}",
                 expected="one, with its value and day",
             )
-        if slot.quantity.sort == "money" and slot.value is not None:
+        if slot.quantity.sort == "money" and slot.value:
             taken.foreign.append(slot.what)
 
 

@@ -7,11 +7,12 @@ from decimal import Decimal
 from fractions import Fraction
 from typing import Literal, get_args
 
+from annotated_types import Le
 from pydantic.fields import FieldInfo
 
 from kit.record import Record
 from kit.stock.extras import Allowance
-from kit.stock.house import Driver, Sundry, Task
+from kit.stock.house import Charge, Driver, Sundry, Task
 from kit.units import KG_PER_LB, M_PER_FT, M_PER_IN, UM_PER_MIL
 
 SHORT = 6
@@ -96,6 +97,14 @@ WHOLE = Quantity("whole", _ONE)
 SHARE = Quantity("share", {"share": _SELF, "%": _SELF / 100})
 _HOUR = {"h": _SELF}
 
+_AREAS: tuple[Driver, ...] = (
+    *("area", "patches", "coating_removal", "adhesive_removal", "covering_removal"),
+)
+_LENGTHS: tuple[Driver, ...] = (
+    *("perimeter", "cracks", "base", "joints_filled", "joints_honored", "edges"),
+    "nosings",
+)
+
 _BY_ENDING = {
     "_share": SHARE,
     "_um": Quantity("number", _FILM),
@@ -130,22 +139,13 @@ _MONEY_BY_ENDING = {
     "_per_day": Quantity("money", {"¤/day": _SELF}),
     "_per_h": Quantity("money", {"¤/h": _SELF}),
 }
-_MONEY_WORDS = ("price", "cost", "wage", "charge", "fee", "overhead_per")
+PRICE_BOUND = Le(100_000)
+"""What tells a `Price` from other decimals."""
 _SHARES = ("dose", "volume_solids")
 
 _BY_DRIVER: dict[Driver, dict[str, Fraction]] = {
-    "area": _AREA,
-    "perimeter": _LENGTH,
-    "cracks": _LENGTH,
-    "base": _LENGTH,
-    "joints_filled": _LENGTH,
-    "joints_honored": _LENGTH,
-    "edges": _LENGTH,
-    "nosings": _LENGTH,
-    "patches": _AREA,
-    "coating_removal": _AREA,
-    "adhesive_removal": _AREA,
-    "covering_removal": _AREA,
+    **dict.fromkeys(_AREAS, _AREA),
+    **dict.fromkeys(_LENGTHS, _LENGTH),
     "stairs": {"treads": _SELF},
     "coat": {"coats": _SELF},
     "batch": {"buckets": _SELF},
@@ -155,6 +155,13 @@ _BY_DRIVER: dict[Driver, dict[str, Fraction]] = {
     "job": {"jobs": _SELF},
 }
 """What a task and a small thing are counted by."""
+
+
+def charged_by(driver: Driver) -> Quantity:
+    """The price of one of a driver: of a foot, of an area, or of each."""
+    if driver in (*_AREAS, *_LENGTHS):
+        return Quantity("money", _per("¤", _BY_DRIVER[driver]))
+    return MONEY
 
 
 def quantity_of(field: str, info: FieldInfo, record: Record) -> Quantity | None:
@@ -169,7 +176,9 @@ def quantity_of(field: str, info: FieldInfo, record: Record) -> Quantity | None:
         if field == "quantity":
             return Quantity("number", {record.unit: _SELF})
         return Quantity("money", {f"¤/{record.unit}": _SELF})
-    if held <= {Decimal} and any(word in field for word in _MONEY_WORDS):
+    if isinstance(record, Charge) and field == "price":
+        return charged_by(record.driver)
+    if held <= {Decimal} and PRICE_BOUND in info.metadata:
         return next(
             (q for end, q in _MONEY_BY_ENDING.items() if field.endswith(end)), MONEY
         )

@@ -21,7 +21,7 @@ from kit.stock.records import Pack
 from kit.stock.shelf import Shelf
 
 KIT_OF = re.compile(r"kit of (\d+(?:\.\d+)?) ?([a-z]+)")
-DUE, PART = "due", "part"
+DUE, PART, EARNED = "due", "part", "earned"
 MOST_PAYMENTS = 12
 
 Kits = tuple[tuple[Pack, ...], list[Dated], list[str]]
@@ -111,9 +111,11 @@ def payments_of(rows: Iterable[Row]) -> tuple[Instalment, ...]:
     for row in rows:
         if row.sheet != PAYMENTS:
             continue
-        if row.key[2] not in (DUE, PART):
+        if row.key[2] not in (DUE, PART, EARNED):
             raise ShelfError(
-                row.figure.where, found=row.figure.text, expected=f"{DUE} or {PART}"
+                row.figure.where,
+                found=row.figure.text,
+                expected=f"{DUE}, {PART} or {EARNED}",
             )
         given.setdefault(row.thing.text, {})[row.key[2]] = row
     payments = []
@@ -130,11 +132,24 @@ def payments_of(rows: Iterable[Row]) -> tuple[Instalment, ...]:
                 first.where, found=f"no {min(missing)} of payment {at}", expected="one"
             )
         due, part = figures[DUE], figures[PART]
+        earned = _is_yes(figures.get(EARNED))
         try:
-            payments.append(Instalment(due=due.value.text, weight=number(part.value)))
+            payments.append(
+                Instalment(due=due.value.text, weight=number(part.value), earned=earned)
+            )
         except ValidationError as error:
             cell = (due if error.errors()[0]["loc"] == ("due",) else part).value
             raise ShelfError(
                 cell.where, found=cell.text or "nothing", expected=complaint(error).expected
             ) from None
     return tuple(payments)
+
+
+def _is_yes(row: Row | None) -> bool:
+    if row is None or row.value.text.lower() == "no":
+        return False
+    if row.value.text.lower() != "yes":
+        raise ShelfError(
+            row.value.where, found=row.value.text or "nothing", expected="yes or no"
+        )
+    return True

@@ -4,18 +4,22 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from dataclasses import dataclass
-from typing import Any
+from typing import Any, get_args
+
+from pydantic.fields import FieldInfo
 
 from kit.record import Record
 from kit.stock.extras import Extra
-from kit.stock.house import Sundry, Task
+from kit.stock.house import Charge, Sundry, Task
 from kit.stock.pricebook.quantities import Quantity, quantity_of
 from kit.stock.shelf import Shelf
 
 Path = tuple[str | int, ...]
 """Where a record is: ``("extras", 0, "tasks", 1)`` from the shelf down."""
 
-FIRM, KITS, PAYMENTS = "Firm", "Kits", "Payments"
+FIRM, KITS, CHARGES, PAYMENTS = "Firm", "Kits", "Charges", "Payments"
+ADDED_TO = (KITS, CHARGES, PAYMENTS)
+"""Sheets that an owner adds rows to and takes rows from."""
 
 _LISTED: dict[str, tuple[str, tuple[str, ...]]] = {
     "Pigments": ("pigments", ("name", "dose", "price_per_kg")),
@@ -43,14 +47,15 @@ _LISTED: dict[str, tuple[str, tuple[str, ...]]] = {
 """Sheets of like things: where they are on the shelf, and which of their fields."""
 
 EXTRAS = "Extras"
-SHEETS = (FIRM, KITS, *_LISTED, EXTRAS, PAYMENTS)
-"""In the order of the book; the sheet of kits and that of payments have rows to add."""
+SHEETS = (FIRM, KITS, *_LISTED, EXTRAS, CHARGES, PAYMENTS)
+"""In the order of the book."""
 
 _OF_EXTRAS: dict[str, tuple[str, ...]] = {
     "coats": ("product", "film_um", "passes"),
     "base": ("product", "girth_m", "radius_m", "build_um"),
     "tasks": ("per_person_h", "times"),
     "sundries": ("price", "lasts"),
+    "charges": ("price", "least"),
     "allowance": ("quantity", "price", "cost"),
 }
 
@@ -87,6 +92,11 @@ _WORDS = {
     "tax_share": "tax",
     "small_floor_m2": "small floor",
     "prices_last_days": "prices last",
+    "overtime_after_h": "overtime after",
+    "mobilization_price": "mobilization",
+    "overhead_per_h": "overhead an hour",
+    "least_margin_share": "least margin",
+    "service_tax_share": "service tax",
 }
 """What a field is called in a book, where its own name is not fit for one."""
 
@@ -153,7 +163,7 @@ class Slot:
 
 
 def slots_of(shelf: Shelf) -> Iterator[Slot]:
-    """Every slot of the shelf but kits and payments, which have rows of their own."""
+    """Every slot of the shelf but those of sheets that rows are added to."""
     house = tuple(type(shelf.house).model_fields)
     yield from _slots(FIRM, "firm", ("house",), house, shelf.house)
     for sheet, (row, fields) in _LISTED.items():
@@ -172,7 +182,7 @@ def _of_extra(extra: Extra, path: Path) -> Iterator[Slot]:
             thing, inner = extra.key, (*path, part)
             if isinstance(held, tuple):
                 inner = (*inner, at)
-            if isinstance(record, Task | Sundry):
+            if isinstance(record, Task | Sundry | Charge):
                 thing = f"{extra.key}.{record.key}"
             elif part in ("coats", "base"):
                 thing = f"{extra.key}.{part.removesuffix('s')}{at + 1 if at else ''}"
@@ -195,12 +205,23 @@ def _slots(
         figure = _WORDS.get(field, field.replace("_", " "))
         name = getattr(record, "name", "")
         about = _NOTES.get(field) or known[field].description or ""
-        told = ". ".join(
-            part for part in (of, name if field != "name" else "", _unitless(about)) if part
+        words = (
+            of,
+            name if field != "name" else "",
+            _unitless(about),
+            _choices(known[field]),
         )
+        told = ". ".join(part.rstrip(".") for part in words if part)
         yield Slot(sheet, thing, figure, path, field, record, quantity, told)
 
 
 def _unitless(about: str) -> str:
     """A description without its unit, for the book has a column for that."""
     return about.split(" [", maxsplit=1)[0]
+
+
+def _choices(info: FieldInfo) -> str:
+    """The words that a field may be, where it has but a few."""
+    words = get_args(info.annotation)
+    is_few = words and all(isinstance(word, str) for word in words)
+    return f"One of {', '.join(words)}" if is_few else ""

@@ -12,10 +12,11 @@ from pathlib import Path
 from typing import Any
 
 from kit.errors import OutputError
-from kit.stock.pricebook.quantities import MONEY, VOLUME, Quantity
-from kit.stock.pricebook.readings import DUE, PART, kit_key
+from kit.stock.pricebook.charges import BY, KIND, LEAST, NAME, PRICE
+from kit.stock.pricebook.quantities import MONEY, VOLUME, Quantity, charged_by
+from kit.stock.pricebook.readings import DUE, EARNED, PART, kit_key
 from kit.stock.pricebook.rows import COLUMNS, INERT, RUN, SAYS, SHEET
-from kit.stock.pricebook.slots import KITS, PAYMENTS, SHEETS, Slot, slots_of
+from kit.stock.pricebook.slots import CHARGES, KITS, PAYMENTS, SHEETS, Slot, slots_of
 from kit.stock.shelf import Shelf
 from kit.writing import write_file
 
@@ -32,6 +33,9 @@ HELP = (
     " sq ft/h or m2/h. Shares are parts of one: 0.08, or 8 with the unit %.",
     "Kits: a row for each size on sale, called kit of 3 gal. Rows may be added and taken"
     " out. All prices are in one currency.",
+    "Charges: what others do or take away. A key of your own, and five rows: name, kind"
+    " (subcontract, disposal or equipment), counted by (area, day, job and so on), price,"
+    " and least, for which they come at all.",
     "Formulas may be used; the value that was saved is read. Sheets and columns of your"
     " own are left alone.",
 )
@@ -99,6 +103,8 @@ def _lines(shelf: Shelf) -> Iterator[_Line]:
     for sheet in SHEETS:
         if sheet == KITS:
             yield from _kit_lines(shelf, days)
+        elif sheet == CHARGES:
+            yield from _charge_lines(shelf, days)
         elif sheet == PAYMENTS:
             yield from _payment_lines(shelf)
         else:
@@ -134,12 +140,33 @@ def _kit_lines(shelf: Shelf, days: Days) -> Iterator[_Line]:
             yield _Line(KITS, product.key, figure, price, currency, since, says)
 
 
+def _charge_lines(shelf: Shelf, days: Days) -> Iterator[_Line]:
+    for charge in shelf.charges:
+        words = ((NAME, charge.name), (KIND, charge.kind), (BY, _spaced(charge.driver)))
+        for figure, text in words:
+            yield _Line(CHARGES, charge.key, figure, text, "", None, "")
+        for figure, quantity, amount in (
+            (PRICE, charged_by(charge.driver), charge.price),
+            (LEAST, MONEY, charge.least),
+        ):
+            value, unit = quantity.told(amount, shelf.house.currency)
+            since = days.get((CHARGES, charge.key, figure))
+            yield _Line(CHARGES, charge.key, figure, value, unit, since, charge.name)
+
+
+def _spaced(name: str) -> str:
+    return name.replace("_", " ")
+
+
 def _payment_lines(shelf: Shelf) -> Iterator[_Line]:
     for at, payment in enumerate(shelf.house.payments, start=1):
         yield _Line(PAYMENTS, str(at), DUE, payment.due, "", None, "When this part is due")
         yield _Line(
             PAYMENTS, str(at), PART, payment.weight, "", None, "Over the sum of all parts"
         )
+        earned = "yes" if payment.earned else "no"
+        says = "Due only once work or material of that worth is on site"
+        yield _Line(PAYMENTS, str(at), EARNED, earned, "", None, says)
 
 
 def _table(lines: list[_Line]) -> bytes:
