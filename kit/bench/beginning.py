@@ -119,6 +119,21 @@ def taken_in(book: Book, carried: CarriedJob) -> str:
     return book.keep(job, note=CARRIED, total=total).job_id
 
 
+def last_kept(book: Book) -> str | None:
+    """Id of the job that was kept last, if it can be opened.
+
+    Raises
+    ------
+    BookError
+        If the book cannot be read.
+    """
+    for found in book.jobs(most=1):
+        with suppress(BookError):
+            book.latest(found.job_id)
+            return found.job_id
+    return None
+
+
 def begin_blank(book: Book) -> str:
     """Begin a job with nothing measured, by the firm of the job last kept; give its id.
 

@@ -19,7 +19,7 @@ from pathlib import Path
 from tempfile import TemporaryDirectory
 from types import FrameType
 
-from kit.bench.beginning import begin_blank, begun_from, read_job
+from kit.bench.beginning import begin_blank, begun_from, last_kept, read_job
 from kit.bench.surroundings import TEMPLATE, notebooks_copied, surroundings
 from kit.errors import BookError, OutputError
 from kit.shipped import shipped
@@ -39,7 +39,12 @@ EXTENSIONS = (
 
 
 def serve(
-    sheet: Path | str | None, *, notebook: bool = False, browser: bool = True, port: int = 0
+    sheet: Path | str | None,
+    *,
+    goes_on: bool = False,
+    notebook: bool = False,
+    browser: bool = True,
+    port: int = 0,
 ) -> int:
     """Serve the table until it is stopped by Ctrl-C or by a signal to end.
 
@@ -50,6 +55,8 @@ def serve(
     sheet : path or None
         Measure sheet to open, or a job that was saved as a file; None begins a job with
         nothing measured.
+    goes_on : bool
+        Rather open the job that was kept last, if the book holds one.
     notebook : bool
         Serve JupyterLab on a copy of the notebook, with its code.
     browser : bool
@@ -75,10 +82,10 @@ def serve(
     with TemporaryDirectory(prefix="pourtable-") as own:
         folder = Path(own)
         environment = surroundings(folder, place, token)
+        environment |= _begun_in_book(place, goes_on=goes_on)
         if notebook:
             command, path = _lab_command(port), "lab/tree/table.ipynb"
         else:
-            environment |= _begun_in_book(place)
             command, path = _page_command(folder, port), ""
         address = f"http://{LOOPBACK}:{port}/{path}?token={token}"
         try:
@@ -129,13 +136,16 @@ def _culling(idle_s: int) -> list[str]:
     ]
 
 
-def _begun_in_book(sheet: Path | None) -> dict[str, str]:
+def _begun_in_book(sheet: Path | None, *, goes_on: bool) -> dict[str, str]:
     """Name the job of the book to work on; without a book the table opens all the same."""
     from kit.book import Book
 
     try:
         with Book() as book:
-            return {"KIT_JOB": begun_from(book, sheet) if sheet else begin_blank(book)}
+            job_id = last_kept(book) if goes_on else None
+            if job_id is None:
+                job_id = begun_from(book, sheet) if sheet else begin_blank(book)
+            return {"KIT_JOB": job_id}
     except BookError as error:
         sys.stderr.write(f"nothing will be kept in the job book: {error}\n")
         return {"KIT_UNKEPT": str(error)}

@@ -1,4 +1,7 @@
-"""``open [SHEET | FILE.json | --new]``: the table, as a page or as a notebook."""
+"""``open [SHEET | FILE.json | --new]``: the table, as a page or as a notebook.
+
+Without any of them it goes on with the job kept last, or begins on the demo's.
+"""
 
 from __future__ import annotations
 
@@ -34,6 +37,7 @@ def run(given: argparse.Namespace) -> int:
     sheet = given.sheet or shipped("demo_assets") / "boathouse.toml"
     return serve(
         None if given.new else sheet.resolve(),
+        goes_on=not (given.new or given.sheet),
         notebook=given.notebook,
         browser=not given.no_browser,
         port=given.port,

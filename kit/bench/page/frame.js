@@ -24,6 +24,7 @@ const PANELS = {
 };
 
 const FACE = "IBM Plex Sans";
+const STATION = "pourtable-station";
 
 /** Use the typeface that Python sent; the page without code brings it along itself. */
 function wear(bytes) {
@@ -92,6 +93,7 @@ async function render({ model, el }) {
     if (name === station) return;
     top.leave();
     station = name;
+    sessionStorage.setItem(STATION, name);
     lay(name, panels[name]);
     bottom.mark(name);
     stage.set("compare", name === "sheen");
@@ -207,10 +209,12 @@ async function render({ model, el }) {
   document.addEventListener("keydown", keyed);
   const stopListening = listen(model, top.lost, top.back);
 
-  go(model.get("figures").price.plain ? "color" : "rooms");
+  const came = howItCame();
+  const before = came === "open" ? "" : sessionStorage.getItem(STATION);
+  go(before in panels ? before : model.get("figures").price.plain ? "color" : "rooms");
   draw();
   warn();
-  line.ask({ do: "hello", came: howItCame() });
+  line.ask({ do: "hello", came });
   if (![...document.fonts].some((font) => font.family.includes(FACE))) line.ask({ do: "face" });
   return () => {
     stopListening();

@@ -49,8 +49,8 @@ export function pricePanel({ ask }) {
   const rule = h("span", { class: "soft" });
   const finishes = h("div", { class: "ledger", role: "radiogroup", "aria-labelledby": "pt-finishes" });
   const extras = h("div", { class: "ledger", role: "group", "aria-labelledby": "pt-extras" });
-  const extrasNote = h("p", { class: "soft" }, "Each as all else stands; two together may come "
-    + "to a little less or more. The picture shows the floor without them.");
+  const extrasNote = h("p", { class: "soft" }, "Each as all else stands. Extras laid on the same "
+    + "working day share it, so that taking one can change what another adds. The picture shows the floor without them.");
   const taking = h("div", { class: "stack" }, heads("Extras, take any", "pt-extras"), extras, extrasNote);
   const payments = h("dl", { class: "payments" });
   const note = h("p", { class: "soft" });
