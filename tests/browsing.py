@@ -21,6 +21,7 @@ WITHOUT_GRAPHICS = ("--disable-gpu",)
 WITH_GRAPHICS = ("--use-angle=swiftshader", "--enable-unsafe-swiftshader")
 READ = ".tape .reading:not(:empty)"
 PAINTED = '.stage[data-ready="1"]'
+HAS_ALL_PLATES = "document.querySelector('.stage').dataset.plates === 'all'"
 SETTLED = "document.querySelector('.stage .busy').textContent === ''"
 
 
@@ -60,6 +61,15 @@ class Table:
 
     def settle(self):
         self.page.wait_for_function(SETTLED)
+
+    def rest(self):
+        """Wait until the page holds all that may be chosen next and repaints nothing."""
+        seen = -1
+        while self.seq != seen:
+            seen = self.seq
+            self.page.wait_for_timeout(700)
+            self.page.wait_for_function(HAS_ALL_PLATES, timeout=FIRST_PICTURE_MS)
+            self.settle()
 
     @property
     def seq(self):

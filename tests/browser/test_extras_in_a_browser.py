@@ -4,7 +4,7 @@ import re
 from decimal import Decimal
 
 import pytest
-from browsing import FIRST_PICTURE_MS, SETTLED, leaked, owners_bid
+from browsing import leaked, owners_bid
 
 pytestmark = pytest.mark.browser
 
@@ -31,12 +31,11 @@ def wait_for_total(table, total):
 def at_the_price(table):
     """The first pictures are hung, and the price is looked at."""
     table.go("Price")
-    table.page.wait_for_timeout(1500)
-    table.page.wait_for_function(SETTLED, timeout=FIRST_PICTURE_MS)
+    table.rest()
 
 
 def test_the_price_follows_a_switch_and_the_picture_stays(table):
-    table.settle()
+    table.rest()
     seq, before = table.seq, Decimal(table.total)
     cove = row(table, "Cove base, 4 in")
     assert cove.get_attribute("aria-checked") == "false"
@@ -64,6 +63,7 @@ def test_the_price_follows_a_switch_and_the_picture_stays(table):
 
 
 def test_an_extra_is_switched_by_keyboard_and_one_it_rules_out_is_barred(table):
+    table.rest()
     seq, before = table.seq, Decimal(table.total)
     row(table, "Cove base, 6 in").focus()
     table.page.keyboard.press("Space")

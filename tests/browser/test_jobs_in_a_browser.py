@@ -32,7 +32,7 @@ def table(tmp_path_factory, demo_sheet):
             site = job.site.changed(client=job.site.client.changed(name=client))
             other = job.changed(site=site, title=title, number=number, finish=finish)
             book.keep(other, total=Decimal(total))
-    with opened(place) as table:
+    with opened(place, given=[str(demo_sheet)]) as table:
         yield table
 
 

@@ -18,7 +18,6 @@ from kit.look.colour import difference, lab, srgb_decoded
 pytestmark = pytest.mark.browser
 
 MOST_APART = 2.0  # mean CIEDE2000 that is asked of a screen
-HAS_ALL_PLATES = "() => document.querySelector('.stage').dataset.plates === 'all'"
 
 
 @pytest.fixture(scope="module")
@@ -44,15 +43,6 @@ def turned(table, button):
     before = table.seq
     button.click()
     table.wait_for_seq(before)
-
-
-def plates_are_here(table):
-    """Wait until the page holds all that may be chosen next and nothing is repainted."""
-    seen = -1
-    while table.seq != seen:
-        seen = table.seq
-        table.page.wait_for_timeout(700)
-        table.page.wait_for_function(HAS_ALL_PLATES, timeout=120_000)
 
 
 @contextmanager
@@ -94,10 +84,10 @@ def apart(one, other):
 
 def test_the_page_paints_what_python_paints(table, demo_job):
     pictures = Pictures(demo_job.recipe, workup(demo_job).plan)
-    plates_are_here(table)
+    table.rest()
     for view, button in (("room", "In the room"), ("above", "From above")):
         turned(table, button)
-        plates_are_here(table)
+        table.rest()
         for mood in ("evening", "day"):
             turned(table, mood.capitalize())
             seen = painted(table)
@@ -117,7 +107,7 @@ def test_light_sheen_edge_and_pigments_are_repainted_while_python_is_silent(
     table, demo_job
 ):
     table.go("Sheen")
-    plates_are_here(table)
+    table.rest()
     recipe = demo_job.recipe
     colors = list(recipe.palette.colours)
     colors[0] = colors[0].changed(pigment="gull_white")
@@ -141,7 +131,7 @@ def test_light_sheen_edge_and_pigments_are_repainted_while_python_is_silent(
         edge.press("End")
 
     table.go("Color")
-    plates_are_here(table)
+    table.rest()
     table.page.get_by_role("button", name="Deep well, returns").click()
     with repainted_in_silence(table):
         table.page.get_by_role("radio", name="Gull white").click()
@@ -149,7 +139,7 @@ def test_light_sheen_edge_and_pigments_are_repainted_while_python_is_silent(
     given = again.shown(
         "room", demo_job.finish, width_px=wide, height_px=high, mood="evening"
     ).rgb
-    plates_are_here(table)
+    table.rest()
     table.page.wait_for_timeout(1500)
     assert apart(painted(table), given) < MOST_APART / 4
     table.page.get_by_role("button", name="Undo").click()
@@ -157,11 +147,11 @@ def test_light_sheen_edge_and_pigments_are_repainted_while_python_is_silent(
 
 def test_a_knob_of_the_pattern_sends_new_plates_and_no_error_was_logged(table):
     table.go("Flow")
-    plates_are_here(table)
+    table.rest()
     before = table.seq
     slider = table.page.get_by_role("slider").nth(1)
     slider.press("PageUp")
     table.wait_for_seq(before)
-    plates_are_here(table)
+    table.rest()
     assert table.errors == []
     assert table.outside == []

@@ -37,7 +37,7 @@ export function poursStrip({ ask, model }) {
   }
 
   function mark() {
-    const buttons = [...list.children];
+    const buttons = [...list.querySelectorAll("button")];
     const at = buttons.findIndex((b) => Number(b.dataset.seed) === seed);
     buttons.forEach((b, i) => put(b, { "aria-pressed": String(i === at) }));
   }
