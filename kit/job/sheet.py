@@ -60,7 +60,8 @@ def is_dated(sheet: dict[str, Any]) -> bool:
 
 
 _SITE_TABLES = (
-    *("client", "site", "slab", "room", "doorway", "way_out"),
+    *("client", "site", "slab", "climate", "crew"),
+    *("room", "doorway", "way_out"),
     *("stairs", "step", "edge"),
 )
 _TABLES = ("job", "firm", "sale", *_SITE_TABLES, "floor", "discount")

@@ -1,5 +1,8 @@
 """What is there: the client, the rooms as they were measured, the slab."""
 
+from kit.site.climate import AirReading, Climate, Expected
+from kit.site.crew import Crew
+from kit.site.readings import Reading
 from kit.site.records import (
     UNNAMED,
     Client,
@@ -14,19 +17,23 @@ from kit.site.records import (
     Site,
 )
 from kit.site.sheet import read_sheet, tables
-from kit.site.slab import Joint, Patch, Reading, Removal, Slab
+from kit.site.slab import Joint, Patch, Removal, Slab
 from kit.site.stairs import Edge, Stairs, Step
 
 __all__ = [
     "UNNAMED",
+    "AirReading",
     "Client",
+    "Climate",
     "Closet",
     "Column",
+    "Crew",
     "Curve",
     "Doorway",
     "Draft",
     "Edge",
     "Exit",
+    "Expected",
     "Island",
     "Joint",
     "Patch",

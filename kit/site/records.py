@@ -11,6 +11,8 @@ from pydantic import Field, model_validator
 from kit.errors import SheetError
 from kit.record import Record
 from kit.site.bows import Bow, Side, read_bow
+from kit.site.climate import Climate
+from kit.site.crew import Crew
 from kit.site.places import Length, Place, place_m
 from kit.site.slab import Slab
 from kit.site.stairs import Edge, Stairs, Step
@@ -245,6 +247,8 @@ class Site(Record):
     client: Client
     building: Building = Field(default=Building(), alias="site")
     slab: Slab = Slab()
+    climate: Climate = Climate()
+    crew: Crew = Crew()
     rooms: tuple[Room, ...] = Field(default=(), alias="room", max_length=MOST_ROOMS)
     drafts: tuple[Draft, ...] = Field(default=(), alias="draft", max_length=MOST_ROOMS)
     doorways: tuple[Doorway, ...] = Field(default=(), alias="doorway", max_length=400)

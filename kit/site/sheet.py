@@ -9,6 +9,7 @@ from typing import Any
 
 from kit.errors import SheetError
 from kit.record import spoken_path
+from kit.site.climate import forecast_from_csv
 from kit.site.text import fault_in
 
 LARGEST_SHEET_BYTES = 1_000_000
@@ -45,7 +46,31 @@ def read_sheet(path: Path) -> dict[str, Any]:
     except (OSError, ValueError) as error:
         reason = getattr(error, "strerror", None) or str(error)
         raise SheetError(about, found=reason, expected="a file that can be read") from None
-    return tables(text, about=about)
+    return _with_forecast(tables(text, about=about), path.parent)
+
+
+def _with_forecast(sheet: dict[str, Any], folder: Path) -> dict[str, Any]:
+    """The sheet with the rows of the forecast file it names, which lies beside it."""
+    climate = sheet.get("climate")
+    if not isinstance(climate, dict) or "forecast_file" not in climate:
+        return sheet
+    rest = {key: value for key, value in climate.items() if key != "forecast_file"}
+    name, about = climate["forecast_file"], "climate, forecast_file"
+    if "forecast" in rest:
+        raise SheetError(about, found="a forecast in the sheet too", expected="only one")
+    if not isinstance(name, str) or not name or Path(name).name != name:
+        raise SheetError(about, found=name, expected="name of a CSV file beside the sheet")
+    try:
+        content = (folder / name).read_bytes()
+        if len(content) > LARGEST_SHEET_BYTES:
+            raise SheetError(about, found="a file too large", expected="at most 1 MB")
+        text = content.decode("utf-8-sig")
+    except UnicodeDecodeError:
+        raise SheetError(about, found="bytes that are not UTF-8", expected="CSV") from None
+    except (OSError, ValueError) as error:
+        reason = getattr(error, "strerror", None) or str(error)
+        raise SheetError(about, found=f"{name}: {reason}", expected="a CSV file") from None
+    return {**sheet, "climate": {**rest, "forecast": forecast_from_csv(text, about=name)}}
 
 
 def tables(text: str, *, about: str = "measure sheet") -> dict[str, Any]:

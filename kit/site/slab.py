@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from datetime import date
 from typing import Any, Literal
 
 from pydantic import Field, model_validator
@@ -11,6 +10,7 @@ from pydantic import Field, model_validator
 from kit.errors import SheetError
 from kit.record import Record
 from kit.site.places import Area, Length
+from kit.site.readings import Reading
 from kit.site.text import Line, Name, Note
 
 RemovalKind = Literal["coating", "adhesive", "covering"]
@@ -22,19 +22,6 @@ _CALLED_FOR: dict[str, str] = {
     "covering": "old_flooring",
 }
 """What a slab is said to have where a kind is taken off it."""
-
-
-class Reading(Record):
-    """One reading of the slab, with its place and day; without these it proves nothing."""
-
-    kind: Literal["rh", "mver", "sheet"] = Field(
-        description="In-slab humidity %, vapour emission lb/1000 ft² 24 h, plastic sheet."
-    )
-    value: float = Field(
-        ge=0, le=100, description="Reading in the unit of its kind; sheet: 0 dry, 1 wet."
-    )
-    where: Line
-    day: date
 
 
 class Joint(Record):
@@ -112,6 +99,7 @@ class Slab(Record):
         default=None, description="Mean depth of its hollows, where it was measured."
     )
     readings: tuple[Reading, ...] = Field(default=(), alias="reading", max_length=200)
+    thickness: Length | None = Field(default=None, description="Of the slab, if known.")
     notes: Note = ""
 
     @model_validator(mode="before")
