@@ -88,6 +88,12 @@ class Task(Record):
         default=(),
         description="Coats whose passes or batches are counted; none counts all.",
     )
+    belongs: str = Field(
+        default="",
+        pattern=r"^[a-z_]*$",
+        max_length=40,
+        description="Kind of the coat it readies or lays, or the extra that brings it.",
+    )
     times: int = Field(default=1, ge=1, le=10, description="How often it is done.")
     per_person_h: float = Field(
         gt=0, le=1000, description="Units of the driver that one person does in an hour."

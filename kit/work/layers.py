@@ -1,0 +1,124 @@
+"""Which work belongs to which film, and how the floor is cut into what one day can lay."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from math import ceil
+
+from kit.coats.system import Coat, System
+from kit.plan import FloorPlan
+from kit.stock.house import Task
+from kit.stock.shelf import Shelf
+from kit.work.counting import BY_DAY
+from kit.work.dayplan import Layer, Zone
+from kit.work.records import Work
+
+
+def layers_of(system: System, work: Work, shelf: Shelf) -> tuple[tuple[Layer, ...], float]:
+    """Films from the slab up with their labor, and the labor that readies the slab.
+
+    Returns
+    -------
+    layers : tuple of Layer
+        One a pass; each has the hours of readying, mixing and laying it.
+    prepare_h : float
+        All that is done to the bare slab. [h]
+
+    Notes
+    -----
+    A task says what it belongs to (`Task.belongs`), or has the coats it counts; a task
+    of the flood or wear stage that says neither belongs to the first film of its kind.
+    Buckets are shared among films of a kind by volume.
+    """
+    tasks = {task.key: task for task in shelf.tasks}
+    tasks |= {task.key: task for extra in system.extras for task in extra.tasks}
+    labor = [0.0] * len(system.coats)
+    prepare_h = 0.0
+    for done in work.tasks:
+        task = tasks.get(done.key)
+        if task is not None and (task.driver in BY_DAY or task.driver == "job"):
+            continue
+        shares = _shares(done.stage, task, system.coats)
+        if not shares:
+            prepare_h += done.labor_h
+        for number, share in shares.items():
+            labor[number] += share * done.labor_h
+    layers = []
+    for coat, labor_h in zip(system.coats, labor, strict=True):
+        for pass_number in range(1, coat.passes + 1):
+            again = f", pass {pass_number}" if coat.passes > 1 else ""
+            key = coat.extra or coat.kind
+            layers.append(
+                Layer(
+                    key=key if pass_number == 1 else f"{key}-{pass_number}",
+                    name=f"{coat.name}{again}",
+                    product=coat.product.key,
+                    labor_h=labor_h / coat.passes,
+                )
+            )
+    return tuple(layers), prepare_h
+
+
+def walk_through_h(work: Work, shelf: Shelf) -> float:
+    """Labor of what is done once the floor can be walked on. [h]"""
+    last = {task.key for task in shelf.tasks if task.driver == "job"}
+    return sum(done.labor_h for done in work.tasks if done.key in last)
+
+
+def _shares(stage: str, task: Task | None, coats: Sequence[Coat]) -> dict[int, float]:
+    """Numbers of the coats that a task belongs to, with its share in each."""
+    belongs = task.belongs if task is not None else ""
+    if task is not None and not belongs and task.coats:
+        found = [n for n, coat in enumerate(coats) if coat.kind in task.coats]
+        total_l = sum(coats[n].volume_l for n in found)
+        return {n: coats[n].volume_l / total_l for n in found}
+    if not belongs and stage == "prepare":
+        return {}
+    wanted = belongs or stage
+    own = [n for n, coat in enumerate(coats) if coat.extra == wanted]
+    kind = [n for n, coat in enumerate(coats) if coat.kind == wanted]
+    first = (own or sorted(kind, key=lambda n: bool(coats[n].extra)))[:1]
+    return dict.fromkeys(first, 1.0)
+
+
+def far_first(plan: FloorPlan) -> tuple[str, ...]:
+    """Rooms by how many doorways lie between them and the way out, farthest first."""
+    steps = {plan.way_out.room: 0}
+    edge = [plan.way_out.room]
+    for room in edge:
+        for threshold in plan.thresholds:
+            if room in threshold.rooms:
+                (other,) = set(threshold.rooms) - {room}
+                if other not in steps:
+                    steps[other] = steps[room] + 1
+                    edge.append(other)
+    names = [room.name for room in plan.rooms]
+    return tuple(sorted(names, key=lambda name: (-steps.get(name, 0), names.index(name))))
+
+
+def zones_of(plan: FloorPlan, area_m2: float, count: int) -> tuple[Zone, ...]:
+    """Cut a floor into about `count` parts, at doorways where that is possible.
+
+    Parameters
+    ----------
+    plan : FloorPlan
+    area_m2 : float
+        Of the floor; thresholds are counted with the rooms. [m²]
+    count : int
+        Parts that a floor without walls is cut into.
+    """
+    rooms = {room.name: room.poured.area for room in plan.rooms}
+    scale = area_m2 / sum(rooms.values())
+    most = area_m2 / count * (1.0 + 1e-9)
+    parts: list[tuple[list[str], float]] = []
+    for name in far_first(plan):
+        room_m2 = rooms[name] * scale
+        pieces = max(1, ceil(room_m2 / most))
+        if pieces == 1 and parts and parts[-1][1] + room_m2 <= most:
+            parts[-1] = ([*parts[-1][0], name], parts[-1][1] + room_m2)
+            continue
+        parts += [([name], room_m2 / pieces)] * pieces
+    return tuple(
+        Zone(number, tuple(names), part_m2)
+        for number, (names, part_m2) in enumerate(parts, start=1)
+    )
