@@ -199,7 +199,8 @@ class Blocked:
     Parameters
     ----------
     by : tuple of str
-        Constraints that cannot hold together; without any one of them there is a plan.
+        Constraints that cannot hold together, and none too many: any of them left out,
+        the others can.
     frees : tuple of str
         Changes of which each alone makes a plan possible.
     """
