@@ -111,6 +111,9 @@ class Product(Record):
     recoat_until_h: float = Field(
         gt=0, le=400, description="Latest next coat unsanded, up to 25 °C. [h]"
     )
+    voc_g_per_l: float | None = Field(
+        default=None, ge=0, le=900, description="Solvent, by the product sheet. [g/l]"
+    )
     limits: OwnLimits = Field(
         default=(),
         max_length=20,

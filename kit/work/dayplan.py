@@ -165,6 +165,8 @@ class Schedule:
         IANA name, or "" where none was given.
     concerns : tuple of Concern
         What the plan takes for granted.
+    spare_h : float
+        What every window keeps free before it closes, by plan; 0 in the shortest. [h]
     """
 
     kind: Literal["shortest", "comfortable"]
@@ -175,6 +177,7 @@ class Schedule:
     crew: int
     timezone: str
     concerns: tuple[Concern, ...]
+    spare_h: float = 0.0
 
     @property
     def slots(self) -> tuple[Slot, ...]:

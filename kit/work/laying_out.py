@@ -107,7 +107,9 @@ class LaidOut:
     days: tuple[WorkDay, ...]
 
 
-def lay_out_days(floor: Floor, terms: Terms) -> LaidOut | None:
+def lay_out_days(
+    floor: Floor, terms: Terms, *, most_zones: int = MOST_ZONES
+) -> LaidOut | None:
     """Find the soonest plan with the fewest zones that has any.
 
     Raises
@@ -117,9 +119,9 @@ def lay_out_days(floor: Floor, terms: Terms) -> LaidOut | None:
     """
     asked: set[tuple[Zone, ...]] = set()
     unknown = False
-    for count in range(1, MOST_ZONES + 1):
+    for count in range(1, most_zones + 1):
         zones = zones_of(floor.plan, floor.area_m2, count)
-        if zones in asked or len(zones) > MOST_ZONES:
+        if zones in asked or len(zones) > most_zones:
             continue
         asked.add(zones)
         try:

@@ -23,11 +23,9 @@ from kit.work.laying_out import Floor, LaidOut, Terms, eased, lay_out_days
 from kit.work.records import Work
 from kit.work.telling_days import hour, told
 
-SPARE_FROM = 1 * PER_H
-SPARE_UNTIL = 2 * PER_H
-SPARE_DAY = 1 * PER_H
-"""What a comfortable plan keeps free: an hour after a window opens, two before it
-closes, one of each day. Engineering judgement, no source. [quarters]"""
+SPARES = ((4, 8, 4), (4, 4, 2), (2, 4, 0), (0, 4, 0), (0, 2, 0))
+"""What a comfortable plan keeps free after a window opens, before it closes, and of each
+day; the first that can be kept is. Engineering judgement, no source. [quarters]"""
 
 WARMER_C = (18.3333, 21.1111, 23.8889, 26.6667)
 """Slabs that are tried where there is no plan: 65, 70, 75, 80 °F. [°C]"""
@@ -84,10 +82,7 @@ def day_plans(
     laid = lay_out_days(floor, terms)
     if laid is None:
         return DayPlans(None, None, why_not(floor, terms))
-    spared = eased(
-        terms, spare_from=SPARE_FROM, spare_until=SPARE_UNTIL, spare_day=SPARE_DAY
-    )
-    easy = lay_out_days(floor, spared)
+    easy = _comfortable(floor, terms, zones=len(laid.zones))
     last_h = walk_through_h(work, shelf)
 
     def said(laid: LaidOut, kind: Literal["shortest", "comfortable"]) -> Schedule:
@@ -97,6 +92,16 @@ def day_plans(
 
     comfortable = said(easy, "comfortable") if easy is not None else None
     return DayPlans(said(laid, "shortest"), comfortable, None)
+
+
+def _comfortable(floor: Floor, terms: Terms, *, zones: int) -> LaidOut | None:
+    """The plan that keeps the most to spare, in no more zones than the shortest."""
+    for opening, closing, day in SPARES:
+        spared = eased(terms, spare_from=opening, spare_until=closing, spare_day=day)
+        laid = lay_out_days(floor, spared, most_zones=zones)
+        if laid is not None:
+            return laid
+    return None
 
 
 def floor_of(

@@ -45,6 +45,7 @@ def told(
         crew=terms.people,
         timezone=timezone,
         concerns=(*terms.expected.concerns, *concerns),
+        spare_h=terms.spare_until / PER_H,
     )
 
 
