@@ -12,15 +12,14 @@ from functools import cache
 from html import escape
 from typing import TYPE_CHECKING, Any
 
-from kit.bench.face import plex_sans_file
 from kit.bench.page_modules import style
+from kit.ink import chart_style
 
 if TYPE_CHECKING:
     from IPython.display import HTML
 
     from kit.look.picture import Picture
 
-FAMILY = "IBM Plex Sans"
 WIDTH_IN = 7.6
 """As wide as a notebook's column beside its prompt on a small laptop. [in]"""
 _DOTS_PER_IN, _PIXELS_PER_IN = 192, 96
@@ -31,30 +30,6 @@ def tokens() -> dict[str, str]:
     """Colors of the light theme by name, ``#rrggbb``, as the table's page has them."""
     light = style("theme.css").split("@media", 1)[0]
     return dict(re.findall(r"--(\w+): (#[0-9a-f]{6})", light))
-
-
-def chart_style() -> Any:
-    """Settings of matplotlib: one bottom line with ticks inwards, no grid, no frame.
-
-    The ground is opaque, so that dark ink is read in a dark notebook too.
-    """
-    from cycler import cycler
-    from matplotlib import font_manager
-
-    font_manager.fontManager.addfont(plex_sans_file())
-    ink = tokens()
-    return {
-        "font.family": FAMILY, "font.size": 10, "text.color": ink["ink"],
-        "xtick.color": ink["ink2"], "ytick.color": ink["ink2"],
-        "axes.labelcolor": ink["ink2"], "axes.titlesize": 10, "axes.titlelocation": "left",
-        "axes.edgecolor": ink["edge"], "axes.linewidth": 0.8, "axes.grid": False,
-        "axes.spines.top": False, "axes.spines.right": False, "axes.spines.left": False,
-        "axes.facecolor": "none", "figure.facecolor": ink["raised"],
-        "axes.prop_cycle": cycler(color=[ink["chalk"], ink["ink2"], ink["edge"]]),
-        "xtick.direction": "in", "xtick.major.size": 6, "xtick.minor.size": 3,
-        "ytick.major.size": 0, "ytick.minor.size": 0,
-        "lines.linewidth": 1.6, "legend.frameon": False, "axes.unicode_minus": True,
-    }  # fmt: skip
 
 
 @contextmanager

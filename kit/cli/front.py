@@ -12,6 +12,7 @@ from typing import NoReturn
 from kit import __version__
 from kit.cli import (
     bench,
+    days,
     demo,
     doctor,
     jobs,
@@ -27,7 +28,7 @@ from kit.errors import KitError
 from kit.stock.pricebook.place import using
 
 VERBS = (
-    *(demo, propose, price, prices, render, showing, table, outline),
+    *(demo, propose, price, prices, days, render, showing, table, outline),
     *(jobs, doctor, bench),
 )
 """Every verb is a module with ``add(verbs)``, which names its own ``run``."""

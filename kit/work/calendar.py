@@ -56,7 +56,8 @@ def calendar(
         event.add("uid", f"{key}-{job}@pourtable")
         event.add("dtstamp", stamp)
         made.add_component(event)
-    made.add_missing_timezones()
+    first, last = schedule.start.date(), schedule.back.full.date()
+    made.add_missing_timezones(date(first.year, 1, 1), date(last.year + 1, 12, 31))
     return bytes(made.to_ical())
 
 

@@ -72,7 +72,7 @@ def _slab_checks(
             continue
         limit = shelf.limit(key)
         if not found:
-            checks.append(_unread(limit, site, shelf))
+            checks.append(_unread(limit, site, first, shelf))
             if key in MOISTURE:
                 by_kind[key] = []  # asked for once is enough
             continue
@@ -80,15 +80,15 @@ def _slab_checks(
     return tuple(checks)
 
 
-def _unread(limit: Limit, site: Site, shelf: Shelf) -> GateCheck:
+def _unread(limit: Limit, site: Site, first: Coat, shelf: Shelf) -> GateCheck:
     do = limit.read
     if limit.key in MOISTURE:
         do = f"{shelf.caution('moisture').crew} {limit.read}"
         if site.slab.thickness is not None:
             depth_m = probe_depth_m(read_length(site.slab.thickness), sides=1)
             do += f" Here that is {depth_m / M_PER_IN:.2g} in deep."
-    passes = Bound(least=limit.pass_from, most=limit.pass_to)
-    told = _told(passes, limit, "common limit")
+    passes, _, whose = _limits_of(limit, first)
+    told = f"{said_bound(passes, limit.unit)}, {whose}"
     return GateCheck(
         limit.key, limit.name, limit.unread, "not read", told, do, limit.source
     )
@@ -122,7 +122,7 @@ def _read(
         name=limit.name,
         verdict=verdict,
         found="; ".join(reading.told for reading in readings),
-        limit=_told(passes, limit, whose),
+        limit=f"{said_bound(passes, limit.unit)}, {whose}",
         do=" ".join(do),
         source=limit.source,
     )
@@ -146,12 +146,6 @@ def _verdict(figure: float, passes: Bound, bears: Bound) -> Verdict:
     if passes.holds(figure):
         return "pass"
     return "marginal" if bears.holds(figure) else "stop"
-
-
-def _told(passes: Bound, limit: Limit, whose: str) -> str:
-    if limit.by_film and passes.least is None and passes.most is None:
-        return f"by the film, {whose}"
-    return f"{said_bound(passes, limit.unit)}, {whose}"
 
 
 def said_bound(bound: Bound, unit: str) -> str:

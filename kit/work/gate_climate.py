@@ -203,7 +203,7 @@ def _through(
     held = _held(moments, climate, limits, bounds, when="", unread="")
     verdict = worst(check.verdict for check in held)
     do = [check.do for check in held if check.do]
-    found = [f"{check.verdict}: {check.found}" for check in held]
+    found = [check.found for check in held]
     if rows[-1].at < end or rows[0].at > start:
         verdict = worst([verdict, "marginal"])
         found.append(

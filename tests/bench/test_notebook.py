@@ -7,7 +7,8 @@ from pathlib import Path
 import numpy as np
 import pytest
 
-from kit.bench.notebook import Swatch, chart, chart_style, label, pictures, table, tokens
+from kit.bench.notebook import Swatch, chart, label, pictures, table, tokens
+from kit.ink import INK, chart_style
 from kit.bench.page_modules import style
 from kit.look.colour import contrast
 from kit.look.picture import Picture
@@ -149,3 +150,7 @@ def test_the_template_leaves_the_tagged_cells_out():
         main_js="voila.js",
     )
     assert [cell.cell_type for cell in ran] == ["markdown", "code"]
+
+
+def test_charts_have_the_colors_of_the_page():
+    assert {name: tokens()[name] for name in INK} == INK
