@@ -151,12 +151,12 @@ def proven(readings: Sequence[Reading]) -> tuple[Reading, ...]:
     return tuple(readings)
 
 
-def tests_for(area_ft2: float, *, first: int, first_ft2: float, each_ft2: float) -> int:
+def asked_for(area_ft2: float, *, first: int, first_ft2: float, each_ft2: float) -> int:
     """How many tests an area asks for: some at first, one more for each further part.
 
     Examples
     --------
-    >>> [tests_for(a, first=3, first_ft2=1000, each_ft2=1000) for a in (480, 1000, 1001)]
+    >>> [asked_for(a, first=3, first_ft2=1000, each_ft2=1000) for a in (480, 1000, 1001)]
     [3, 3, 4]
     """
     # the hair keeps an area that is just full, in metres, from asking for one more

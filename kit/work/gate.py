@@ -7,7 +7,7 @@ from math import isfinite
 
 from kit.coats.system import Coat, System
 from kit.site import Site
-from kit.site.readings import Reading, probe_depth_m, proven, tests_for
+from kit.site.readings import Reading, asked_for, probe_depth_m, proven
 from kit.stock.limits import Limit
 from kit.stock.records import Bound
 from kit.stock.shelf import Shelf
@@ -104,7 +104,7 @@ def _read(
         do.append(limit.fix)
     if limit.tests is not None:
         tests = limit.tests
-        asked = tests_for(
+        asked = asked_for(
             area_ft2,
             first=tests.first,
             first_ft2=tests.first_ft2,

@@ -173,7 +173,7 @@ def _in_zones(floor: Floor, terms: Terms, zones: tuple[Zone, ...]) -> LaidOut | 
 
 def _days(floor: Floor, terms: Terms) -> tuple[WorkDay, ...]:
     """Hours of each working day between setting up and cleaning up."""
-    set_up = _quarters(floor.set_up_h)
+    set_up = ceil(floor.set_up_h * PER_H - 1e-9)
     before, after = set_up // 2, set_up - set_up // 2 + terms.spare_day
     found = []
     for day in _working_days(terms):

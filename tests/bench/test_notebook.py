@@ -8,8 +8,8 @@ import numpy as np
 import pytest
 
 from kit.bench.notebook import Swatch, chart, label, pictures, table, tokens
-from kit.ink import INK, chart_style
 from kit.bench.page_modules import style
+from kit.ink import INK, chart_style
 from kit.look.colour import contrast
 from kit.look.picture import Picture
 from kit.shipped import shipped
