@@ -12,7 +12,7 @@ from kit.cli.asking import add_prices, add_sheet
 from kit.cli.price_words import in_words
 from kit.job import Job, Workup, workup
 from kit.stock import Shelf, read_shelf
-from kit.takeoff import Figure, told, trail_lines
+from kit.takeoff import RULES, Figure, told, trail_lines
 
 if TYPE_CHECKING:
     from kit.bid.risk import Risk
@@ -60,6 +60,7 @@ def run(given: argparse.Namespace) -> None:
         return
     print(in_words(answers, shelf, risk))
     if trail:
+        print("\nHow it was measured\n" + "\n".join(f"  {rule}" for rule in RULES))
         print("\nHow each figure came to be")
         print("\n".join(trail_lines(trail, indent=1)))
     if written:
@@ -106,6 +107,7 @@ def _told(
     if risk is not None:
         written["risk"] = risk_json(risk)
     if trail:
+        written["rules"] = list(RULES)
         written["trail"] = [told(figure) for figure in trail]
     return written
 
