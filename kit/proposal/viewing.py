@@ -134,7 +134,7 @@ def client_view(
         scope_in=wording.scope_words(
             answers.takeoff, answers.system, answers.work, offer, measures
         ),
-        scope_out=wording.left_out_words(offer, say),
+        scope_out=wording.left_out_words(offer, answers.work, say),
         payments=payment_rows(answers.payments, measures, offer.currency),
         days=wording.days_of(answers.work, answers.system, finish, say),
         cautions=_told(_due(answers.cautions, job, cancel), say),

@@ -9,6 +9,7 @@ from kit.pour.recipe import Flow
 from kit.proposal.catalogue import Words
 from kit.proposal.measures import Measures
 from kit.proposal.shown import DayBar, Days, Return
+from kit.proposal.surveyed import surveyed_words
 
 if TYPE_CHECKING:
     from kit.bid import ExtraOption, Offer
@@ -76,6 +77,7 @@ def scope_words(
         said.append(say("scope.grind"))
     if takeoff.cracks_m > 0 and "fill_cracks" in doing:
         said.append(say("scope.cracks", length=measures.length(takeoff.cracks_m)))
+    said += surveyed_words(takeoff, doing, measures)
     said += [_coat_words(coat, finish, say) for coat in system.coats if not coat.extra]
     for extra in offer.extras:
         if extra.counts:
@@ -122,12 +124,13 @@ def each_words(extra: ExtraOption, offer: Offer, say: Words) -> str:
     )
 
 
-def left_out_words(offer: Offer, say: Words) -> tuple[str, ...]:
+def left_out_words(offer: Offer, work: Work, say: Words) -> tuple[str, ...]:
     """List what is not in the price, less what was taken after all."""
     had = {extra.left_out for extra in offer.extras if extra.counts}
     lacks = dict.fromkeys(extra.left_out for extra in offer.extras if extra.left_out)
+    takes_up = any(task.key == "take_up_flooring" for task in work.tasks)
     return (
-        say("scope.furniture"),
+        say("scope.furniture_only" if takes_up else "scope.furniture"),
         say("scope.hollow"),
         *(say.told(words) for words in lacks if words not in had),
         say("scope.on_site"),

@@ -51,7 +51,7 @@ Driver = Literal[
 
 The base is as long as the walls that a cove base can run along; the nosings are those
 of stairs and steps, the edges those where the film ends in the open; stairs are counted
-by the tread; patches and what is removed by their area. A coat is counted
+by the step; patches and what is removed by their area. A coat is counted
 once a pass, a batch once a bucket; a person_coat and a person_day are these times
 the crew.
 """

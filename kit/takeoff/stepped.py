@@ -20,8 +20,8 @@ class Stepped:
         Treads, which lie flat. [m²]
     uprights_m2 : float
         Risers, undersides of nosings, faces of steps, on which a thick film sags. [m²]
-    treads : int
-        How many treads, or risers where there are more.
+    steps : int
+        How many there are: treads, or coated risers where these are more.
     nosings_m : float
         Edges of treads and of the floor above a flight. [m]
     edges_m : float
@@ -31,7 +31,7 @@ class Stepped:
 
     treads_m2: float = 0.0
     uprights_m2: float = 0.0
-    treads: int = 0
+    steps: int = 0
     nosings_m: float = 0.0
     edges_m: float = 0.0
     trail: tuple[Figure, ...] = ()
@@ -99,7 +99,7 @@ def stepped_of(
     return Stepped(
         treads_m2=float(flat.value),
         uprights_m2=float(upright.value),
-        treads=count,
+        steps=count,
         nosings_m=float(nosed.value),
         edges_m=float(free.value),
         trail=tuple(figure for figure in (flat, upright, nosed, free) if figure.parts),

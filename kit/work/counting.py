@@ -29,7 +29,7 @@ UNITS: dict[Driver, Unit] = {
 """Units of the drivers that have one."""
 
 WORDS: dict[Driver, str] = {
-    "stairs": "tread",
+    "stairs": "step",
     "coat": "coat",
     "batch": "bucket",
     "person_coat": "person-coat",
@@ -88,7 +88,7 @@ class Counts:
             "coating_removal": slab.removal_m2.get("coating", 0.0),
             "adhesive_removal": slab.removal_m2.get("adhesive", 0.0),
             "covering_removal": slab.removal_m2.get("covering", 0.0),
-            "stairs": stepped.treads,
+            "stairs": stepped.steps,
             "job": 1.0,
         }
 

@@ -44,7 +44,7 @@ def test_a_flight_by_hand():
     assert taken.treads_m2 == pytest.approx(6 * 36 * 11 * IN**2)
     assert taken.uprights_m2 == pytest.approx((7 * 36 * 7 + 7 * 36 * 1) * IN**2)
     assert taken.nosings_m == pytest.approx(7 * 3 * FT)
-    assert taken.treads == 7
+    assert taken.steps == 7
     assert taken.edges_m == 0
 
 
@@ -59,7 +59,7 @@ def test_risers_that_stay_bare_are_not_coated():
     taken = stepped_of([flight(coat_risers=False, nosing="1 in")])
 
     assert taken.uprights_m2 == 0
-    assert taken.treads == 6
+    assert taken.steps == 6
 
 
 def test_a_step_is_a_face_and_an_edge_and_a_free_edge_is_only_one():
@@ -320,7 +320,7 @@ def test_every_figure_of_a_survey_is_the_sum_of_its_parts():
             assert figure.value == pytest.approx(sum(p.value for p in figure.parts))
 
 
-def test_workers_are_counted_by_the_tread():
+def test_work_on_stairs_is_counted_by_the_step():
     work = work_for(
         floor := take_off(ROOM, stepped=stepped_of([flight()])),
         system_for(floor, PALETTE, read_shelf().finish("matte"), read_shelf()),
@@ -328,7 +328,7 @@ def test_workers_are_counted_by_the_tread():
     )
 
     stairs = next(task for task in work.tasks if task.key == "lay_stairs")
-    assert stairs.how == "7 treads at 6 a person-hour"
+    assert stairs.how == "7 steps at 6 a person-hour"
     assert stairs.labor_h == pytest.approx(7 / 6)
 
 

@@ -146,7 +146,7 @@ _SHARES = ("dose", "volume_solids")
 _BY_DRIVER: dict[Driver, dict[str, Fraction]] = {
     **dict.fromkeys(_AREAS, _AREA),
     **dict.fromkeys(_LENGTHS, _LENGTH),
-    "stairs": {"treads": _SELF},
+    "stairs": {"steps": _SELF},
     "coat": {"coats": _SELF},
     "batch": {"buckets": _SELF},
     "person_coat": {"person-coats": _SELF},
