@@ -29,7 +29,7 @@ def test_all_that_was_surveyed_is_said(answers):
         "Grinding off 26.0 sq ft of old coating",
         "Scraping and grinding off 60.0 sq ft of adhesive",
         "Filling 6.8 sq ft of hollows and holes",
-        "The same floor on stairs, six treads",
+        "The same floor on stairs, six steps",
         "Cleaning and filling 16 ft of joints",
         "Cutting 4 ft of joints through the floor and sealing them",
         "Nosings and edges of steps, 24 ft",
