@@ -26,7 +26,7 @@ LONGEST_ALT = 900
 def plan_sheet(answers: Workup, page: Page, measures: Measures) -> PlanSheet:
     """Draw the plan at the largest scale that fits a page, and list what was measured."""
     plan, takeoff, say = answers.plan, answers.takeoff, measures.words
-    rows, poured, rounded = _areas(takeoff, measures)
+    rows, poured, rounded = area_rows(takeoff, measures)
     unit = measures.area_unit
     areas = {
         row.name: f"{row.area} {unit}".replace(" ", "\N{NO-BREAK SPACE}") for row in rows
@@ -83,7 +83,7 @@ def _drawn_to_scale(
         around += beyond / 2
 
 
-def _areas(
+def area_rows(
     takeoff: Takeoff, measures: Measures
 ) -> tuple[tuple[RoomRow, ...], RoomRow, str]:
     """Every figure rounded by itself, the sums too."""

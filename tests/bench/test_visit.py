@@ -14,7 +14,9 @@ from kit.bench.visit import Visit
 from kit.book import Book
 from kit.plan.views import SEEN, STANDINGS
 from kit.pour.strip import seed_strip
-from kit.proposal import viewing as module_of_paper
+from kit.proposal.catalogue import words_in
+from kit.proposal.measures import Measures
+from kit.proposal.planned import area_rows
 
 JPEG = b"\xff\xd8 a picture \xff\xd9"
 
@@ -73,7 +75,7 @@ def test_the_tape_reads_the_offer(page):
 def test_rooms_have_the_floor_and_the_walls_that_the_paper_prints(page, demo_workup):
     """As `kit.proposal` sets its plan sheet: doorways a row, columns no walls."""
     takeoff = demo_workup.takeoff
-    rows, poured = module_of_paper._areas(takeoff)[:2]
+    rows, poured, _ = area_rows(takeoff, Measures(words_in("en"), "us"))
 
     assert page.figures["rooms"] == [
         {"name": row.name, "area": row.area, "walls": row.walls} for row in rows
