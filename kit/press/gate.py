@@ -170,10 +170,13 @@ def _is_figure(words: str) -> bool:
 
 
 def _figures_in(text: str) -> set[str]:
-    """Whole figures in a text, without commas, and again with spaced digits joined."""
+    """Whole figures in a text, as 1234.56, however their digits are grouped."""
     joined = re.sub(r"(?<=\d)[^\S\n](?=\d)", "", text)
     found = re.findall(r"\d[\d,]*(?:\.\d+)?", f"{text}\n{joined}")
-    return {figure.replace(",", "") for figure in found}
+    decimal_commas = re.findall(r"(?<![\d.,])\d[\d.]*,\d\d(?![\d.,])", f"{text}\n{joined}")
+    return {figure.replace(",", "") for figure in found} | {
+        figure.replace(".", "").replace(",", ".") for figure in decimal_commas
+    }
 
 
 def _flat(text: str) -> str:

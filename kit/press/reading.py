@@ -18,7 +18,7 @@ _CHAR = re.compile(r"<([0-9A-Fa-f]+)>\s*<([0-9A-Fa-f]+)>")
 
 def page_text(document: pikepdf.Pdf) -> str:
     """All text shown on the pages, a line for each piece that is set at once."""
-    return "\n".join(line for page in document.pages for line in _lines(page))
+    return "\n".join(line for page in document.pages for line in _lines(page.obj))
 
 
 def every_string(document: pikepdf.Pdf) -> Iterator[str]:
@@ -30,11 +30,18 @@ def every_string(document: pikepdf.Pdf) -> Iterator[str]:
     yield from _strings(document.trailer)
 
 
-def _lines(page: pikepdf.Page) -> Iterator[str]:
-    fonts: Any = page.resources.get("/Font", {})
+def _lines(
+    drawn: Any, *, within: frozenset[tuple[int, int]] = frozenset()
+) -> Iterator[str]:
+    """Text of a page, or of a form that is drawn on one, and of all forms in it."""
+    resources: Any = drawn.get("/Resources", {})
+    for form in resources.get("/XObject", {}).values():
+        if form.get("/Subtype") == "/Form" and form.objgen not in within:
+            yield from _lines(form, within=within | {form.objgen})
+    fonts: Any = resources.get("/Font", {})
     tables = {name: _to_unicode(font) for name, font in fonts.items()}
     table: dict[int, str] = {}
-    for instruction in pikepdf.parse_content_stream(page):
+    for instruction in pikepdf.parse_content_stream(drawn):
         operands: Any = instruction.operands
         match str(instruction.operator):
             case "Tf":
