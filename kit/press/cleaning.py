@@ -77,7 +77,7 @@ def printed_jpeg(picture: Picture, *, about: str) -> tuple[bytes, tuple[int, int
         If it is no picture, is cut short, or is too large.
     """
     image = opened(picture, about=about)
-    image = _on_white(image)
+    image = on_white(image)
     left, top, right, bottom = picture.crop
     width, height = image.size
     box = (
@@ -126,7 +126,8 @@ def _is_seen(letter: str) -> bool:
     return letter in KEPT or letter.isspace() or unicodedata.category(letter)[0] != "C"
 
 
-def _on_white(image: Image.Image) -> Image.Image:
+def on_white(image: Image.Image) -> Image.Image:
+    """A picture in RGB; what can be seen through shows white."""
     if image.mode in ("RGBA", "LA", "PA") or "transparency" in image.info:
         seen = image.convert("RGBA")
         ground = Image.new("RGBA", seen.size, "white")

@@ -81,9 +81,9 @@ def check_release(
             raise _refused("figure that its reader may not read", "figure withheld")
         if not _is_figure(words) and _flat(words) and _flat(words) in spoken:
             raise _refused("text that its reader may not read", "text withheld")
-    given = _flat(b"\n".join(
-        content for name, content in manuscript.files.items() if not name.endswith(".jpg")
-    ).decode())  # fmt: skip
+    files = manuscript.files.items()
+    written = [content for name, content in files if not name.endswith((".jpg", ".png"))]
+    given = _flat(b"\n".join(written).decode())
     for trace in machine_traces():
         if _flat(trace) in spoken and _flat(trace) not in given:
             raise _refused(

@@ -8,7 +8,7 @@ from dataclasses import dataclass, fields, is_dataclass
 from typing import Any
 
 from kit.press.cleaning import printed_jpeg
-from kit.press.page import Picture
+from kit.press.page import Logo, Picture
 
 
 @dataclass(frozen=True)
@@ -25,6 +25,10 @@ def plain(value: Any, files: dict[str, bytes], *, about: str) -> Any:
         name = f"picture-{sum(known.endswith('.jpg') for known in files) + 1}.jpg"
         files[name] = jpeg
         return {"file": f"/{name}", "alt": value.alt, "width": width, "height": height}
+    if isinstance(value, Logo):
+        name = f"logo.{value.kind}"
+        files[name] = value.image
+        return {"file": f"/{name}", "alt": value.alt, "aspect": value.aspect}
     if is_dataclass(value) and not isinstance(value, type):
         return {
             f.name: plain(getattr(value, f.name), files, about=about) for f in fields(value)

@@ -69,6 +69,16 @@ class Picture(Shown):
 
 
 @dataclass(frozen=True, slots=True)
+class Logo(Shown):
+    """A firm's mark, fit for print; ``aspect`` is its width over its height."""
+
+    image: bytes
+    kind: Literal["png", "svg"]
+    alt: Sentence
+    aspect: float
+
+
+@dataclass(frozen=True, slots=True)
 class Shape(Shown):
     """A filled area of a drawing; inner rings are holes."""
 

@@ -9,13 +9,14 @@ other.
 
 from __future__ import annotations
 
+import re
 from collections.abc import Mapping
 from functools import cache
 from importlib import import_module, resources
 from pkgutil import iter_modules
 from typing import Any, Protocol, cast
 
-from kit.press.accent import accent_of, darkened, hexadecimal
+from kit.press.accent import Srgb, accent_of, darkened, hexadecimal
 from kit.press.manuscript import Manuscript, as_json, plain
 from kit.press.page import GUTTER_PT, SIDE_PT
 from kit.proposal import sections
@@ -75,7 +76,7 @@ def _main(names: tuple[str, ...]) -> str:
 
 def _house_facts(view: ClientView) -> dict[str, Any]:
     assert view.dated is not None, "the gate before has seen to it"
-    accent = accent_of(swatch.srgb for swatch in view.swatches)
+    accent = _accent(view)
     language, _, region = words_in(view.language).tag.partition("-")
     return {
         "width": view.page.width_pt,
@@ -95,6 +96,14 @@ def _house_facts(view: ClientView) -> dict[str, Any]:
         "fill": hexadecimal(accent),
         "accent": hexadecimal(darkened(accent)),
     }
+
+
+def _accent(view: ClientView) -> Srgb:
+    """Of the firm, if it has a color of its own; else of the floor."""
+    if re.fullmatch(r"#[0-9a-fA-F]{6}", view.accent):
+        red, green, blue = bytes.fromhex(view.accent[1:])
+        return red, green, blue
+    return accent_of(swatch.srgb for swatch in view.swatches)
 
 
 def _source(*path: str) -> bytes:

@@ -11,7 +11,7 @@ from __future__ import annotations
 import datetime
 from dataclasses import dataclass
 
-from kit.press.page import Drawing, Page, Picture
+from kit.press.page import Drawing, Logo, Page, Picture
 from kit.press.showing import Line, Passage, Prose, Sentence, Shown
 from kit.proposal.signed import Signed
 
@@ -26,6 +26,7 @@ class Firm(Shown):
     phone: Line = ""
     email: Line = ""
     licence: Line = ""
+    logo: Logo | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -270,6 +271,8 @@ class ClientView(Shown):
         Two finishes of one picture, parted at the wet edge. Empty without one.
     sheens : tuple of Sheen
         The finishes shown side by side.
+    accent : str
+        Color of the firm, ``#1f4e79``; one of the floor's, if there is none.
     """
 
     page: Page
@@ -301,6 +304,7 @@ class ClientView(Shown):
     cancel: Cancel | None = None
     revision: Line = ""
     changed: Sentence = ""
+    accent: Line = ""
 
     @property
     def missing(self) -> tuple[str, ...]:

@@ -7,8 +7,10 @@ and costs, is never looked at here.
 from __future__ import annotations
 
 from dataclasses import replace
+from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
+from kit.press.logo import read_logo
 from kit.press.names import check_names
 from kit.press.page import PAGES, Page
 from kit.proposal import figures, wording
@@ -38,6 +40,7 @@ from kit.proposal.signed import signed_words
 
 if TYPE_CHECKING:
     from kit.bid import FinishOption, Offer
+    from kit.job import Firm as JobFirm
     from kit.job import Job, Workup
     from kit.stock import Caution as ShelfCaution
 
@@ -115,7 +118,8 @@ def client_view(
         dated=job.date,
         date=figures.long_date(job.date, say.locale),
         place=place,
-        firm=Firm(**{name: getattr(job.firm, name) for name in Firm.__slots__}),
+        firm=_firm(job.firm, say),
+        accent=job.firm.accent,
         client=Client(client.name, client.person, client.address, client.email),
         price=price_of(offer, job.open_until, measures),
         cover=sheens,
@@ -147,6 +151,14 @@ def client_view(
         revision=str(revision[0]) if revision[0] > 1 else "",
         changed=revision[1],
     )
+
+
+def _firm(firm: JobFirm, say: Words) -> Firm:
+    names = [name for name in Firm.__slots__ if name != "logo"]
+    logo = None
+    if firm.logo:
+        logo = read_logo(Path(firm.logo), alt=say("cover.logo_alt", firm=firm.name))
+    return Firm(**{name: getattr(firm, name) for name in names}, logo=logo)
 
 
 def _due(
