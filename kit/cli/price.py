@@ -98,6 +98,7 @@ def _told(
         "takeoff": [_figure(figure) for figure in answers.takeoff.trail],
         "coats": [_figure(figure) for one in layers for figure in one.trail],
         "order": [_figure(purchase.bought) for purchase in system.purchases],
+        "left_over": [_figure(left.figure) for left in system.leftovers],
         "work": [_figure(figure) for figure in work.trail],
         "payments": payments_json(answers.payments, shelf),
     }

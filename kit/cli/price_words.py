@@ -29,6 +29,7 @@ def in_words(answers: Workup, shelf: Shelf, risk: Risk | None = None) -> str:
         *_figures("Takeoff", answers.takeoff.trail),
         *_figures("Coats", coats),
         *_figures("Order", (purchase.bought for purchase in system.purchases)),
+        *_figures("Left over", (left.figure for left in system.leftovers)),
         *_figures("Work", answers.work.trail[-2:]),
         *_price_rows(bid),
         *_kept_rows(bid),

@@ -186,6 +186,8 @@ def _table(lines: list[_Line]) -> bytes:
 
 
 _WIDTHS = (26, 24, 20, 12, 14, 78)
+LONG = 90
+"""Characters that take more than one line of the last column."""
 _HEAD_FILL, _YOURS_FILL = "FFDCE3E6", "FFFFF8E1"
 
 
@@ -209,20 +211,24 @@ def _help(sheet: Any) -> None:
 
     sheet.title = HELP_SHEET
     sheet.column_dimensions["A"].width = 96
+    sheet.page_setup.orientation = "landscape"
     for number, words in enumerate(("Price book", *HELP), start=1):
         cell = sheet.cell(number, 1, words)
         cell.alignment = Alignment(wrap_text=True, vertical="top")
         sheet.row_dimensions[number].height = 34
-    sheet["A1"].font = Font(bold=True, size=16)
+    sheet["A1"].font = Font(name="Calibri", bold=True, size=16)
 
 
 def _head(sheet: Any) -> None:
-    from openpyxl.styles import Font, PatternFill
+    from openpyxl.styles import Alignment, Font, PatternFill
     from openpyxl.worksheet.properties import PageSetupProperties
 
     for at, (word, width) in enumerate(zip((*COLUMNS, SAYS), _WIDTHS, strict=True), 1):
         cell = sheet.cell(1, at, word)
-        cell.font = Font(bold=True)
+        cell.font = Font(name="Calibri", bold=True)
+        cell.alignment = Alignment(
+            horizontal="right" if word == "value" else "left", indent=int(word == "unit")
+        )
         cell.fill = PatternFill("solid", fgColor=_HEAD_FILL)
         sheet.column_dimensions[cell.column_letter].width = width
     sheet.freeze_panes = "C2"
@@ -234,14 +240,13 @@ def _head(sheet: Any) -> None:
 
 def _write(sheet: Any, number: int, line: _Line) -> None:
     """One row; what is the owner's to fill in is tinted, words stay words."""
-    from openpyxl.styles import Font, PatternFill
+    from openpyxl.styles import Alignment, Font, PatternFill
 
+    if len(line.says) > LONG:
+        sheet.row_dimensions[number].height = 32
     values = (line.thing, line.figure, line.value, line.unit, line.as_of, line.says)
-    for at, value in enumerate(values, start=1):
-        if value is None or value == "":
-            cell = sheet.cell(number, at)
-        else:
-            cell = sheet.cell(number, at, value)
+    for at, (word, value) in enumerate(zip((*COLUMNS, SAYS), values, strict=True), 1):
+        cell = sheet.cell(number, at, value if value != "" else None)
         if isinstance(value, str) and value:
             cell.data_type = "s"  # a text that begins with = is no formula here
             cell.quotePrefix = value.startswith(RUN)
@@ -249,10 +254,16 @@ def _write(sheet: Any, number: int, line: _Line) -> None:
             cell.number_format = "yyyy-mm-dd"
         if isinstance(value, Decimal) and line.unit[:3].isupper():
             cell.number_format = "#,##0.00" if _places(value) >= -2 else "General"
-        if COLUMNS[at - 1 : at] and COLUMNS[at - 1] in ("value", "as of"):
+        cell.alignment = Alignment(
+            horizontal="right" if word == "value" else "left",
+            vertical="top",
+            indent=int(word == "unit"),
+            wrap_text=word == SAYS,
+        )
+        if word in ("value", "as of"):
             cell.fill = PatternFill("solid", fgColor=_YOURS_FILL)
-        if at > len(COLUMNS):
-            cell.font = Font(color="FF5B6670")
+        if word == SAYS:
+            cell.font = Font(name="Calibri", color="FF5B6670")
 
 
 def _places(value: Decimal) -> int:
