@@ -14,7 +14,6 @@ from typing import Any
 from kit.bench.lock import OwnerLock
 from kit.bench.painter import later
 from kit.bench.state import TableState
-from kit.bid.build_up import sum_of
 from kit.bid.records import Bid, ExtraCost
 from kit.errors import SheetError
 from kit.job import Workup
@@ -151,8 +150,7 @@ def _extra(priced: ExtraCost, said: Callable[[Decimal], str]) -> dict[str, str]:
 
 def _discounted(bid: Bid, off_percent: Decimal) -> dict[str, Any]:
     """Price, margin and its share of the price with a discount taken off before tax."""
-    margin = sum_of(line for line in bid.lines if line.kind == "margin")
-    before_tax = bid.cost + margin
+    margin, before_tax = bid.margin, bid.before_tax
     off = rounded(before_tax * off_percent / 100, bid.currency)
     left, asked = margin - off, before_tax - off
     share = 100 * left / asked if asked else Decimal(0)

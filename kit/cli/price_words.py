@@ -131,7 +131,9 @@ def _risk_rows(risk: Risk) -> list[str]:
         f"{_line(one.name, f'{one.cost_low:,.0f}')}{one.cost_high:>14,.0f}"
         for one in risk.drivers
     ]
-    rows += ["", *wrap(risk.ripeness.says, WIDE)]
+    below, above = (risk.quantiles[k] / risk.quantiles[50] - 1.0 for k in (10, 90))
+    own = f"This floor's own P10 and P90: {-below:.0%} below and {above:.0%} above its P50."
+    rows += ["", *wrap(risk.ripeness.says, WIDE), own]
     rows += [row for note in risk.notes for row in wrap(note, WIDE)]
     return rows
 

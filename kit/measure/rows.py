@@ -75,6 +75,7 @@ FRAME, TRACED = "frame of the room", f"{TRACED_SAMPLES} paths a pixel"
 BEDROOM, GARAGE = "a pixel at 100 sq ft", "a pixel at 400 sq ft"
 SMALL, LARGE = "a pixel at 4,000 sq ft", "a pixel at 40,000 sq ft"
 PARSE, PRICE = "parse the job's JSON", "price the job again"
+RISK, DRAW = "risk of 100,000 floors", "their factors from numpy"
 TWO, ONE = "pattern on two threads", "on one thread"
 NUMPY, KIT = "import numpy", "import kit"
 FIRST_ABOVE, FIRST_ROOM = "first picture, above", "first picture, room"
@@ -105,7 +106,8 @@ _HERE = (
     _Pair(LARGE, SMALL, 1.1),
     _Pair(LARGE, GARAGE, 1.3),
     _Pair(LARGE, BEDROOM, 1.5),
-    _Pair(PRICE, PARSE),
+    _Pair(PRICE, PARSE, 20.0),
+    _Pair(RISK, DRAW, 10.0),
 )
 _CLOCKED = _Pair(TWO, ONE, 1 / 1.5)
 _FRESH = (
@@ -181,7 +183,7 @@ def _reckon(spent: dict[str, list[float]], demo: Demo) -> None:
 
 def _works(demo: Demo) -> dict[str, Work]:
     """Works of one process by name; peers that are absent are left out."""
-    from kit.job import Job, workup
+    from kit.job import Job
 
     written = demo.job.model_dump_json(by_alias=True)
     printed, bands = demo.print_bands()
@@ -208,7 +210,9 @@ def _works(demo: Demo) -> dict[str, Work]:
         SMALL: demo.patch(4_000.0),
         LARGE: demo.patch(40_000.0),
         PARSE: lambda: Job.model_validate_json(written),
-        PRICE: lambda: workup(demo.job),
+        PRICE: demo.priced(),
+        RISK: demo.risk(),
+        DRAW: demo.factors(),
     }
     peers: dict[str, tuple[str, Callable[[], Work]]] = {
         "scipy": (SCIPY, warped),

@@ -24,6 +24,7 @@ PRINT_PX = {"width_px": 11_314, "height_px": 7_071}
 BAND_PX = 64
 PATCH_PX = {"width_px": 320, "height_px": 240}
 PATCH_PIXEL_M = 0.004
+RISK_DRAWS = 100_000
 SQM_PER_SQFT = 0.09290304
 SHEET = "boathouse.toml"
 
@@ -98,6 +99,47 @@ class Demo:
         view: Any = self.sight("above").view
         x_m, y_m = _middles(view.sheet.west_m, view.sheet.north_m, view.sheet.pixel_m)
         return lambda: self.pictures.poured.came_from(x_m, y_m)
+
+    def priced(self) -> Work:
+        """The demo priced from takeoff to alternates, kits and words found anew."""
+        from kit.coats.order import cheapest_kits
+        from kit.money import shown
+
+        def price() -> None:
+            cheapest_kits.cache_clear()
+            shown.cache_clear()
+            workup(self.job)
+
+        return price
+
+    def risk(self) -> Work:
+        """The demo floor drawn as it may come out, so many times."""
+        from kit.bid.risk import risk_of
+        from kit.stock import read_shelf
+
+        answers, shelf = self.answers, read_shelf()
+        return lambda: risk_of(
+            answers.system,
+            answers.work,
+            answers.bid,
+            shelf,
+            slab_is_read=True,
+            draws=RISK_DRAWS,
+        )
+
+    def factors(self) -> Work:
+        """The same factors drawn by numpy alone, uncorrelated and unused."""
+        from kit.bid.risk.shapes import drawn
+        from kit.stock import read_shelf
+
+        spreads = read_shelf().spreads
+
+        def draw() -> None:
+            chance = np.random.default_rng(1)
+            for spread in spreads:
+                drawn(spread, chance, RISK_DRAWS)
+
+        return draw
 
     def hall(self, sqft: float) -> Hall:
         """A bare floor of this area, poured as the demo is."""

@@ -34,7 +34,7 @@ def owners_figures(*answers: Workup) -> tuple[str, ...]:
         for option in offer.options:
             asked |= {option.total, abs(option.difference)}
         asked |= {abs(extra.adds) for extra in offer.extras if extra.adds is not None}
-        own |= {bid.cost, *(line.amount for line in bid.lines)}
+        own |= {bid.cost, bid.floor_price, *(line.amount for line in bid.lines)}
     amounts = (f"{amount:f}" for amount in sorted(own - asked) if amount >= LEAST)
     return (*amounts, *_owners_words(answers))
 

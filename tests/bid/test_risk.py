@@ -416,7 +416,7 @@ def test_the_class_of_an_estimate_is_stated_with_its_range_and_how_it_is_known()
     assert class_of(slab_is_read=False).number == 3
     said = class_of(slab_is_read=True).says
     # AACE 56R-08, from memory: class 2, −5 to −10 % and +5 to +15 %
-    assert "-5 to -10 % below and +5 to +15 % above" in said
+    assert "5 to 10 % below and 5 to 15 % above" in said
     assert "from memory" in said
 
 

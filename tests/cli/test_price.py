@@ -1,6 +1,7 @@
 """The price on the command line: every figure, its trail, its risk, its charts."""
 
 import json
+import re
 from decimal import Decimal
 
 import pytest
@@ -144,3 +145,18 @@ def test_charts_are_written_all_or_none(sheet, capsys):
 
     assert main(["price", str(sheet), "--charts", str(sheet)]) == 2
     assert "expected a folder" in capsys.readouterr().err
+
+
+def test_changing_units_changes_nothing(sheet, capsys):
+    """A foot is 30.48 cm exactly, so the metric sheet is the same floor."""
+    plain = json.loads(told(capsys, sheet, "--json"))
+
+    def metric(match):
+        feet, inches = (int(part or 0) for part in match.groups())
+        return f"{30.48 * feet + 2.54 * inches:.2f} cm"
+
+    text = re.sub(r"(?<![\w.])(\d+)'(?: (\d+)\\\")?", metric, PLAIN).replace(" ft", "'")
+    text = re.sub(r"(?<![\w.])(\d+)'(?: (\d+)\\\")?", metric, text)
+    assert text.count(" cm") > 8
+    sheet.write_text(text, "utf-8")
+    assert json.loads(told(capsys, sheet, "--json")) == plain

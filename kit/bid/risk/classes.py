@@ -50,8 +50,8 @@ class EstimateClass:
         """Class and range in a sentence, with how they are known."""
         (low, lower), (high, higher) = self.buildings
         return (
-            f"Class {self.number} ({self.why}): {low} to {lower} % below and "
-            f"+{high} to +{higher} % above, for four of five such estimates "
+            f"Class {self.number} ({self.why}): {-low} to {-lower} % below and "
+            f"{high} to {higher} % above, for four of five such estimates "
             "(AACE 56R-08, from memory)."
         )
 
