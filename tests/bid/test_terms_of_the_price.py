@@ -150,12 +150,10 @@ def test_a_discount_comes_out_of_the_margin_all_of_it():
 
 
 def test_a_discount_rounds_towards_the_owner():
-    """A third of a percent of 5037.64 is 16.792...: 16.79 is taken off, not 16.80."""
-    lines = priced(WORKED, house(), discount=Discount(share="0.003335"))
+    """Three percent of 5037.64 are 151.1292: 151.12 is taken off, not 151.13."""
+    lines = priced(WORKED, house(), discount=Discount(share="0.03"))
 
-    assert of(lines, "discount") == D("-16.80")  # 16.8005 down
-    lines = priced(WORKED, house(), discount=Discount(share="0.0033"))
-    assert of(lines, "discount") == D("-16.62")  # 16.624
+    assert of(lines, "discount") == D("-151.12")
 
 
 def test_what_is_left_is_told_as_margin_and_as_markup():
@@ -279,16 +277,17 @@ def test_a_discount_below_the_floor_price_warns_the_owner():
     assert low.before_tax < low.floor_price == plain.floor_price
 
 
-def test_a_discount_leaves_allowances_at_their_price():
-    shelf = shelf_with(tax_on="none")
-    crack = [extra for extra in shelf.extras if extra.key == "crack_repair"]
+def test_discount_and_rounding_leave_allowances_at_their_price():
+    shelf = shelf_with(tax_on="none", round_to="50")
+    (one,) = (extra for extra in shelf.extras if extra.key == "crack_repair")
+    crack = [one.changed(allowance=one.allowance.changed(quantity=41))]
 
     def asked(extras):
         return bid(
             FLOOR, PALETTE, shelf.finish("matte"), shelf, extras, Discount(share="0.1")
         ).total
 
-    assert asked(crack) - asked([]) == 40 * D("11.50")
+    assert asked(crack) - asked([]) == 41 * D("11.50")
 
 
 @pytest.mark.parametrize(
