@@ -177,7 +177,12 @@ def test_reordering_keeps_every_value_and_puts_in_the_correlation(seed):
     from scipy.special import ndtri
     from scipy.stats import rankdata
 
-    table = correlations(SHELF.spreads, SHELF.ties)
+    ties = (
+        *SHELF.ties,
+        tie("film", "pace_coats", -0.4, "thick"),
+        tie("waste", "pace_coats", -0.2, "hasty"),
+    )
+    table = correlations(SHELF.spreads, ties)
     chance = np.random.default_rng(seed)
     rows = np.stack([drawn(one, chance, 500) for one in SHELF.spreads])
     ordered = reordered(rows, table, chance)
