@@ -6,6 +6,7 @@ import argparse
 from datetime import datetime
 from pathlib import Path
 from textwrap import wrap
+from typing import TYPE_CHECKING
 
 from kit.cli.asking import add_sheet, ending
 from kit.job import Job, workup
@@ -13,7 +14,11 @@ from kit.takeoff.figures import spoken
 from kit.work.dayplan import Schedule
 from kit.work.telling_days import clocked, hour
 from kit.work.verdicts import ORDER, GateCheck, GateReport
+from kit.work.windows import shown_c
 from kit.writing import write_file
+
+if TYPE_CHECKING:
+    from kit.job.days import Days
 
 MARKS = {"pass": "✓", "marginal": "~", "stop": "✗"}
 NO_PLAN = 1
@@ -42,7 +47,7 @@ def run(given: argparse.Namespace) -> int:
     days = days_of(job, workup(job))
     plan = days.plans.shortest if given.shortest else days.plans.best
     if plan is None:
-        print(gate_in_words(days.gate))
+        print(f"{gate_in_words(days.gate)}\n\n{times_in_words(days)}")
         print(f"\n{days.plans.blocked.line if days.plans.blocked else ''}")
         return NO_PLAN
     made: list[tuple[Path, bytes]] = []
@@ -55,7 +60,7 @@ def run(given: argparse.Namespace) -> int:
         made.append((picture, chart_of(plan, form=form)))
     for path, content in made:
         write_file(path, content)
-    print(f"{gate_in_words(days.gate)}\n\n{plan_in_words(plan)}")
+    print(gate_in_words(days.gate), times_in_words(days), plan_in_words(plan), sep="\n\n")
     return 0
 
 
@@ -90,6 +95,30 @@ def _check(check: GateCheck) -> list[str]:
 
 def _under(words: str) -> list[str]:
     return wrap(words, _WIDE, initial_indent=" " * 11, subsequent_indent=" " * 11)
+
+
+def times_in_words(days: Days) -> str:
+    """What pot life, recoat and return come to, by either rule; the safer counts."""
+    rows = []
+    by_name = {one.product: one for one in days.warm}
+    for cold in days.cold:
+        warm = by_name.get(cold.product)
+        if warm is None:
+            continue
+        beside = {one.name: one for one in cold.beside}
+        first, shoes = beside["Next coat from"], beside["Shoes"]
+        rows += [
+            f"{cold.product}: {shown_c(cold.slab_c)} slab at the coldest, "
+            f"{shown_c(warm.slab_c)} at the warmest",
+            f"  pot life of {spoken(warm.batch_l, 'l')} {warm.pot_life_min:.0f} min, "
+            f"on the floor {warm.working_min:.0f} min",
+            f"  next coat from {first.hours:.1f} h (Arrhenius {first.arrhenius:.1f} with "
+            f"{cold.activation_kj_per_mol:g} kJ/mol, doubling {first.doubling:.1f}), "
+            f"until {min(cold.recoat_until_h, warm.recoat_until_h):.1f} h",
+            f"  shoes {shoes.hours:.0f} h, furniture {cold.furniture_h:.0f} h, "
+            f"wheels {cold.wheels_h:.0f} h",
+        ]
+    return "\n".join(rows)
 
 
 def plan_in_words(plan: Schedule) -> str:

@@ -10,8 +10,9 @@ from kit.job.working import Workup
 from kit.stock.shelf import Shelf, read_shelf
 from kit.work.dayplan import DayPlans
 from kit.work.gate import gate_for
-from kit.work.planning import day_plans
+from kit.work.planning import climate_range, day_plans
 from kit.work.verdicts import GateReport
+from kit.work.windows import Windows, windows_for
 
 USUAL_WAIT_DAYS = 7
 """First day on site, counted from the proposal, where the sheet names none."""
@@ -19,10 +20,22 @@ USUAL_WAIT_DAYS = 7
 
 @dataclass(frozen=True)
 class Days:
-    """The site gate, and the plans of the days behind it."""
+    """The site gate, the plans of the days behind it, and what every time comes to.
+
+    Parameters
+    ----------
+    gate : GateReport
+    plans : DayPlans
+    cold, warm : tuple of Windows
+        Times of each product, from the slab up, at the coldest and the warmest that is
+        expected while it is laid and hardens, for the house's batch; none where it is
+        too cold or too warm for the product.
+    """
 
     gate: GateReport
     plans: DayPlans
+    cold: tuple[Windows, ...]
+    warm: tuple[Windows, ...]
 
 
 def days_of(job: Job, answers: Workup, shelf: Shelf | None = None) -> Days:
@@ -50,4 +63,24 @@ def days_of(job: Job, answers: Workup, shelf: Shelf | None = None) -> Days:
     # readings are proven first: without them there is no plan
     gate_for(job.site, *floor)
     plans = day_plans(job.site, answers.plan, *floor, begin=begin)
-    return Days(gate_for(job.site, *floor, schedule=plans.best), plans)
+    gate = gate_for(job.site, *floor, schedule=plans.best)
+    cold_c, warm_c = climate_range(job.site, plans.best, begin=begin)
+    return Days(
+        gate,
+        plans,
+        _windows(answers, shelf, cold_c),
+        _windows(answers, shelf, warm_c),
+    )
+
+
+def _windows(answers: Workup, shelf: Shelf, slab_c: float) -> tuple[Windows, ...]:
+    """Times of each product that can be laid at a temperature, from the slab up."""
+    found: dict[str, Windows] = {}
+    for coat in answers.system.coats:
+        product, cure = coat.product, shelf.cure(coat.product)
+        if cure.least_c <= slab_c <= cure.most_c:
+            batch_l = min(shelf.house.batch_l, coat.volume_l)
+            found.setdefault(
+                product.key, windows_for(product, cure, slab_c, batch_l=batch_l)
+            )
+    return tuple(found.values())

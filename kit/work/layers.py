@@ -36,7 +36,7 @@ def layers_of(system: System, work: Work, shelf: Shelf) -> tuple[tuple[Layer, ..
     prepare_h = 0.0
     for done in work.tasks:
         task = tasks.get(done.key)
-        if task is not None and (task.driver in BY_DAY or task.driver == "job"):
+        if task is not None and (task.driver in BY_DAY or _is_last(task)):
             continue
         shares = _shares(done.stage, task, system.coats)
         if not shares:
@@ -61,8 +61,13 @@ def layers_of(system: System, work: Work, shelf: Shelf) -> tuple[tuple[Layer, ..
 
 def walk_through_h(work: Work, shelf: Shelf) -> float:
     """Labor of what is done once the floor can be walked on. [h]"""
-    last = {task.key for task in shelf.tasks if task.driver == "job"}
+    last = {task.key for task in shelf.tasks if _is_last(task)}
     return sum(done.labor_h for done in work.tasks if done.key in last)
+
+
+def _is_last(task: Task) -> bool:
+    """Whether a task waits until the top film can be walked on."""
+    return task.driver == "job" and task.stage == "wear" and not task.belongs
 
 
 def _shares(stage: str, task: Task | None, coats: Sequence[Coat]) -> dict[int, float]:

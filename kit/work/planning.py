@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from datetime import UTC, date, datetime, time, timedelta
+from datetime import UTC, date, datetime, time, timedelta, tzinfo
 from typing import Literal
 from zoneinfo import ZoneInfo
 
@@ -128,8 +128,7 @@ def floor_of(
 def terms_of(site: Site, shelf: Shelf, *, begin: date) -> Terms:
     """Who works when, and on what slab."""
     crew = site.crew
-    first = crew.begin or begin
-    zone = ZoneInfo(crew.timezone) if crew.timezone else UTC
+    first, zone = _first(site, begin)
     until = crew.until or _later(crew.start, shelf.house.hours_per_day)
     clock = Clock(datetime.combine(first, time(), tzinfo=zone))
     return Terms(
@@ -141,6 +140,30 @@ def terms_of(site: Site, shelf: Shelf, *, begin: date) -> Terms:
         zone=zone,
         expected=expectation(site.climate, clock),
     )
+
+
+def climate_range(
+    site: Site, schedule: Schedule | None, *, begin: date
+) -> tuple[float, float]:
+    """Coldest and warmest slab expected from the first work until shoes. [°C]
+
+    Without a plan, over the first two weeks.
+    """
+    first, zone = _first(site, begin)
+    clock = Clock(datetime.combine(first, time(), tzinfo=zone))
+    expected = expectation(site.climate, clock)
+    start, end = 0, 14 * 24 * PER_H
+    if schedule is not None:
+        start = int(clock.quarter(schedule.start))
+        end = max(start + 1, int(clock.quarter(schedule.back.shoes)))
+    cold, warm = expected.cold_c[start:end], expected.warm_c[start:end]
+    return float(cold.min()), float(warm.max())
+
+
+def _first(site: Site, begin: date) -> tuple[date, tzinfo]:
+    """First day that is looked at, and the clock of the site."""
+    zone = ZoneInfo(site.crew.timezone) if site.crew.timezone else UTC
+    return site.crew.begin or begin, zone
 
 
 def _later(at: time, hours: float) -> time:
