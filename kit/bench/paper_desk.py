@@ -44,7 +44,7 @@ class PaperDesk:
     fault : callable
         Takes what the press failed with.
     handed : callable
-        Called when the PDF of the present job was handed over.
+        Called with the PDF of the present job when that was handed over.
     hand : ThreadPoolExecutor
         The one worker that every picture and paper is made by.
     """
@@ -55,7 +55,7 @@ class PaperDesk:
         *,
         tell: Callable[[dict[str, Any], list[bytes]], None],
         fault: Callable[[Exception], None],
-        handed: Callable[[], None],
+        handed: Callable[[bytes], None],
         hand: ThreadPoolExecutor,
     ) -> None:
         self._state = state
@@ -149,7 +149,7 @@ class PaperDesk:
         if self._owes and is_now and not is_sketch:
             self._owes = False
             self._tell({"paper": {"name": paper.name}}, [paper.pdf])
-            self._handed()
+            self._handed(paper.pdf)
 
     def _failed(self, error: Exception) -> None:
         if not self._press.has_newer:

@@ -9,7 +9,16 @@ from typing import Any, Protocol
 from kit.bench.choices import as_copy
 from kit.bench.keeping import Keeper
 from kit.bench.state import Complaint, TableState
-from kit.book import Book, CarriedJob, ClashError, Opened, job_file, job_file_name
+from kit.book import (
+    Book,
+    CarriedJob,
+    ClashError,
+    Opened,
+    job_file,
+    job_file_name,
+    merged,
+    sent,
+)
 from kit.errors import BookError, KitError, SheetError
 
 LEFT = timedelta(minutes=10)
@@ -20,6 +29,7 @@ AS_FILE = ("Save the job as a file", "carry")
 AGAIN = ("Try again", "keep_now")
 FROM_BOOK = ("Show what is in the book", "from_book")
 AS_COPY = ("Keep mine as a copy", "as_copy")
+TOGETHER = ("Put both together", "together")
 
 
 class Say(Protocol):
@@ -59,6 +69,7 @@ class Saving:
             "keep_now": lambda _: granted(self.keep_now),
             "from_book": lambda _: granted(self.show_what_is_kept),
             "as_copy": lambda _: granted(self.keep_as_copy),
+            "together": lambda _: granted(self.put_together),
         }
 
     @property
@@ -169,10 +180,45 @@ class Saving:
             f"Your changes are kept as a job of their own, {copy.title}.", passes=True
         )
 
-    def handed_out(self) -> None:
-        """Note that the paper of this job is out."""
-        if self.book is not None and self.job_id is not None:
+    def put_together(self) -> None:
+        """Lay what both windows changed on the table, and keep it after the other's.
+
+        Raises
+        ------
+        SheetError
+            If both changed one field, each to something else.
+        """
+        keeper = self._keeper
+        if keeper is None or not keeper.has_clashed:
+            return
+        kept = keeper.kept
+        put = merged(self._books, self._state.job, job_id=kept.job_id, after=kept.number)
+        if put.conflicts:
+            names = "; ".join(
+                f"{c.field} ({c.theirs} there, {c.mine} here)" for c in put.conflicts
+            )
+            raise SheetError(
+                "put both together",
+                found=f"both changed {names}",
+                expected="the job in the book, or yours as a copy",
+            )
+        self.take_up(self._books.open(kept.job_id))
+        if self._state.job != put.job:
+            self._state.take_up(put.job)
+            self.keep_now()
+        there = "; ".join(put.theirs[:3])
+        self._say(f"Both are here now. From the other window: {there}.", passes=True)
+
+    def handed_out(self, paper: bytes | None = None) -> None:
+        """Note that the paper of this job is out, by its bytes where these are known."""
+        if self.book is None or self.job_id is None:
+            return
+        state = self._state
+        if paper is None or state.total is None:
             self.book.mark(self.job_id, "out")
+            return
+        cost = state.answers.bid.cost if state.answers else None
+        sent(self.book, self.job_id, paper, job=state.job, total=state.total, cost=cost)
 
     @property
     def _books(self) -> Book:
@@ -189,7 +235,8 @@ class Saving:
             self._saved = {"ok": False, "says": "Not saved" if own else "Changed elsewhere"}
             if (words := _clash_words(fault, own=own)) != self._clashed:
                 self._clashed = words
-                self._say(words, (FROM_BOOK, AS_COPY))
+                offers = (TOGETHER, FROM_BOOK, AS_COPY) if own else (FROM_BOOK, AS_COPY)
+                self._say(words, offers)
         else:
             self._saved = {"ok": False, "says": "Not saved"}
             words = "The last change is on this screen but not in the job book."

@@ -272,10 +272,10 @@ class Visit:
     def _hang(self, pours: list[dict[str, Any]], kept: list[dict[str, Any]]) -> None:
         self.frame.pours, self.frame.kept = pours, kept
 
-    def _handed(self) -> None:
+    def _handed(self, pdf: bytes) -> None:
         self._paper = "PDF saved"
         self._show()
-        self.saving.handed_out()
+        self.saving.handed_out(pdf)
 
     def _paper_words(self) -> str:
         state = self.state

@@ -20,6 +20,7 @@ from kit.book.noting import Noted, facts_of, note, of_kind, standing
 from kit.book.place import book_place
 from kit.book.records import JobEntry, Opened, Revision
 from kit.book.searching import Sought, search
+from kit.book.sending import sent
 
 __all__ = [
     "STANDS",
@@ -46,5 +47,6 @@ __all__ = [
     "of_kind",
     "read_job_file",
     "search",
+    "sent",
     "standing",
 ]

@@ -7,7 +7,6 @@ import logging
 import sys
 from collections.abc import Sequence
 from pathlib import Path
-from typing import NoReturn
 
 from kit import __version__
 from kit.cli import (
@@ -24,6 +23,7 @@ from kit.cli import (
     showing,
     table,
 )
+from kit.cli.parsing import BAD_INPUT, Parser
 from kit.errors import KitError
 from kit.stock.pricebook.place import using
 
@@ -33,7 +33,6 @@ VERBS = (
 )
 """Every verb is a module with ``add(verbs)``, which names its own ``run``."""
 
-BAD_INPUT = 2
 UNEXPECTED = 70
 
 
@@ -63,15 +62,8 @@ def main(arguments: Sequence[str] | None = None) -> int:
         return UNEXPECTED
 
 
-class _Parser(argparse.ArgumentParser):
-    """Complains in one line."""
-
-    def error(self, message: str) -> NoReturn:
-        self.exit(BAD_INPUT, f"{self.prog}: {message}; see {self.prog} --help\n")
-
-
 def _parser() -> argparse.ArgumentParser:
-    parser = _Parser(
+    parser = Parser(
         prog="pourtable",
         description="Measure, show, price and propose a poured metallic floor.",
         epilog="Start with: pourtable demo",

@@ -26,6 +26,11 @@ def add(verbs: argparse._SubParsersAction[argparse.ArgumentParser]) -> None:
     add_sheet(verb)
     add_prices(verb)
     verb.add_argument(
+        "--crew",
+        metavar="NAME",
+        help="at the learned rates that the owner agreed to; '' is the usual crew",
+    )
+    verb.add_argument(
         "--json", action="store_true", help="one JSON object, money as strings"
     )
     verb.add_argument(
@@ -42,10 +47,21 @@ def add(verbs: argparse._SubParsersAction[argparse.ArgumentParser]) -> None:
     verb.set_defaults(run=run)
 
 
+def _shelf_of(crew: str | None) -> Shelf:
+    """The shelf, at the rates agreed to for a crew if one is named."""
+    if crew is None:
+        return read_shelf()
+    from kit.book import Book
+    from kit.book.learning import agreed_rates, learned_shelf
+
+    with Book() as book:
+        return learned_shelf(read_shelf(), agreed_rates(book), crew)
+
+
 def run(given: argparse.Namespace) -> None:
     """Price the sheet and print the bid."""
-    job, shelf = Job.from_sheet(given.sheet), read_shelf()
-    answers = workup(job)
+    job, shelf = Job.from_sheet(given.sheet), _shelf_of(given.crew)
+    answers = workup(job, shelf)
     risk = None
     if given.risk or given.charts or given.draws is not None or given.seed is not None:
         risk = _risk(job, answers, shelf, given)

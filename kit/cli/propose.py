@@ -59,7 +59,7 @@ def run(given: argparse.Namespace) -> None:
     if draft:
         write_file(draft, _draft(view, pdf, out.name, given.to))
     if settings is None:
-        keep(job, answers, note=f"proposal written to {out.name}", is_out=True)
+        keep(job, answers, note=f"proposal written to {out.name}", paper=pdf)
     else:
         _send(job, answers, view, pdf, given)
     print(out)

@@ -263,7 +263,8 @@ def test_a_second_window_is_told_and_overwrites_nothing(page, book, demo_job, tm
         other.ask(do="finish", finish="satin")
 
         assert "on this screen only; nothing was overwritten" in other.says
-        assert other.offers == ["from_book", "as_copy"]
+        assert other.offers == ["together", "from_book", "as_copy"]
+        assert "finish (gloss there, satin here)" in other.ask(do="together")
         assert not other.last("saved")[0]["ok"]
         assert second.latest(job_id).finish == "gloss"
 
@@ -279,6 +280,27 @@ def test_a_second_window_is_told_and_overwrites_nothing(page, book, demo_job, tm
         assert book.latest(copy).finish == "satin"
         assert book.latest(job_id).finish == "matte"
         assert "Copy of" in page.says
+
+
+def test_the_edits_of_two_windows_are_put_together_where_they_differ_in_no_field(
+    page, book, demo_job, tmp_path
+):
+    job_id = page.visit.saving.job_id
+    other = Page(Visit(TableState(demo_job), faults=Faults(print, tmp_path)))
+    with Book(book.place) as second:
+        other.visit.kept_in(second, second.open(job_id))
+        page.ask(do="finish", finish="gloss")
+        other.visit.state.change(lambda job: job.changed(valid_days=9))
+        other.visit.saving.keep_now()
+        assert other.offers[0] == "together"
+
+        assert other.ask(do="together") == ""
+        assert "From the other window: finish matte → gloss" in other.says
+        kept = second.latest(job_id)
+        assert (kept.finish, kept.valid_days) == ("gloss", 9)
+        assert other.visit.state.job == kept
+        assert second.at(job_id, 2).finish == "gloss"
+        assert second.newest(job_id).total is not None
 
 
 def test_a_window_that_clashed_lays_no_other_job_over_its_changes(listing, book):

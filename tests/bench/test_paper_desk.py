@@ -32,7 +32,7 @@ class Page:
         )
         self.state.observe(lambda _: self.desk.follow())
 
-    def _handed(self):
+    def _handed(self, _pdf):
         self.handed += 1
 
     @property

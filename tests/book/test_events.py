@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import datetime
+import hashlib
 import itertools
 import sqlite3
 from contextlib import closing
@@ -10,7 +11,7 @@ from decimal import Decimal
 
 import pytest
 
-from kit.book import Book, attach, attached, facts_of, note, of_kind, standing
+from kit.book import Book, attach, attached, facts_of, note, of_kind, sent, standing
 from kit.book.facts import (
     FACTS,
     Answer,
@@ -227,3 +228,16 @@ class TestFiles:
             noted = attach(again, job_id, b"picture", name="hall.jpg")
             assert attached(again, noted.fact.sha256) == b"picture"
             assert len(facts_of(again, job_id)) == 1
+
+
+def test_a_proposal_that_went_out_is_noted_once_by_its_bytes(book, demo_job):
+    job_id = book.keep(demo_job).job_id
+    total, cost = Decimal("7751.95"), Decimal("4900.10")
+    first = sent(book, job_id, b"%PDF", job=demo_job, total=total, cost=cost)
+    assert sent(book, job_id, b"%PDF", job=demo_job, total=total, cost=cost) == first
+    sent(book, job_id, b"%PDF 2", job=demo_job, total=total)
+
+    one, two = of_kind(facts_of(book, job_id), ProposalSent)
+    assert one.sha256 == hashlib.sha256(b"%PDF").hexdigest()
+    assert (one.total, one.cost, one.option, two.cost) == (total, cost, "matte", None)
+    assert book.jobs()[0].stands == "out"
