@@ -6,8 +6,9 @@ import io
 from collections.abc import Callable, Sequence
 from typing import TYPE_CHECKING, Any
 
-from kit.bench.notebook import WIDTH_IN, chart_style, tokens
+from kit.bench.notebook import WIDTH_IN, tokens
 from kit.book import STANDS
+from kit.ink import chart_style
 
 if TYPE_CHECKING:
     from kit.book.totals import Earned, MonthTotal, Wins

@@ -100,15 +100,17 @@ def _send(
     job: Job, answers: Workup, view: ClientView, pdf: bytes, given: argparse.Namespace
 ) -> None:
     """Freeze the paper in the book, send it, and say in the book how that went."""
-    from kit.book import Book
+    from kit import book as books
     from kit.proposal import letter, mail_settings, send_kept
 
     message = letter(view, pdf, name=given.out.name, to=given.to, draft=False)
-    with Book() as book:
+    with books.Book() as book:
         sent = send_kept(
             *(book, job, message, pdf, mail_settings()),
             number=int(view.revision or 1),
             total=answers.offer.total,
             again=given.again,
         )
+        asked, cost = answers.offer.total, answers.bid.cost
+        books.sent(book, sent.kept.job_id, pdf, job=job, total=asked, cost=cost)
     print(f"sent to {sent.to} as revision {sent.number}, SHA-256 {sent.sha256}")
