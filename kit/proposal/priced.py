@@ -95,7 +95,7 @@ class _Priced:
     def extra(self, extra: ExtraOption) -> ExtraRow:
         adds = extra.adds
         says = self.say.told(extra.says)
-        amount = wording.amount_words(extra, self.offer, self.say)
+        amount = wording.amount_words(extra, self.offer, self.measures)
         return ExtraRow(
             name=self.say.told(extra.name),
             says=says,

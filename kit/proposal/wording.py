@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from typing import TYPE_CHECKING
 
 from kit.knobs import knobs_of
@@ -10,6 +11,7 @@ from kit.proposal.catalogue import Words
 from kit.proposal.measures import Measures
 from kit.proposal.shown import DayBar, Days, Return
 from kit.proposal.surveyed import surveyed_words
+from kit.units import M_PER_FT
 
 if TYPE_CHECKING:
     from kit.bid import ExtraOption, Offer
@@ -81,7 +83,7 @@ def scope_words(
     said += [_coat_words(coat, finish, say) for coat in system.coats if not coat.extra]
     for extra in offer.extras:
         if extra.counts:
-            scope, much = say.told(extra.scope), amount_words(extra, offer, say)
+            scope, much = say.told(extra.scope), amount_words(extra, offer, measures)
             said.append(say("scope.extra", extra=scope, amount=much) if much else scope)
     if "walk_through" in doing:
         said.append(say("scope.walk_through"))
@@ -103,9 +105,16 @@ def _coat_words(coat: Coat, finish: str, say: Words) -> str:
             return ""
 
 
-def amount_words(extra: ExtraOption, offer: Offer, say: Words) -> str:
-    """How much of an extra, and at what price it is settled; may be empty."""
+def amount_words(extra: ExtraOption, offer: Offer, measures: Measures) -> str:
+    """How much of an extra, and at what price it is settled; may be empty.
+
+    What is settled by the foot is told in feet, as it will be counted.
+    """
+    say = measures.words
     amount = say.told(extra.amount) if extra.amount else ""
+    feet = re.fullmatch(r"([\d,]+\.\d) ft", extra.amount)
+    if feet and measures.is_metric and extra.unit_price is None:
+        amount = measures.length(float(feet[1].replace(",", "")) * M_PER_FT)
     each = each_words(extra, offer, say)
     return say("price.amount_each", amount=amount, each=each) if each else amount
 

@@ -1,4 +1,4 @@
-"""Good to know: what the picture is and is not, wet feet, cure, air, dust, care, terms."""
+"""Good to know: what the picture is and is not, wet feet, cure, air, dust, care."""
 
 from __future__ import annotations
 
@@ -10,6 +10,5 @@ PLACE = 60
 
 
 def facts(view: ClientView) -> dict[str, Any] | None:
-    """Cautions first, then terms."""
-    told = (*view.cautions, *view.terms)
-    return {"cautions": told} if told else None
+    """The cautions; nothing without any."""
+    return {"cautions": view.cautions} if view.cautions else None
