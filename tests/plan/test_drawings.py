@@ -98,6 +98,16 @@ def test_lines_and_arcs_join_into_a_room_in_whatever_order_they_are_drawn(tmp_pa
     assert len(room.curves) == 1
 
 
+def test_an_arc_that_is_walked_backwards_still_bows_the_same_way(tmp_path):
+    """The first line sets out clockwise, the arc was drawn counterclockwise."""
+    angle = math.degrees(math.asin(0.6))
+    lines = [line(0, 5, 0, 20), line(0, 20, 12, 20), line(12, 20, 12, 5)]
+
+    room = read(tmp_path, dxf(*lines, arc(6, 13, 10, 270 - angle, 270 + angle))).rooms[0]
+
+    assert area_of(room) == pytest.approx(180 + SEGMENT_M2, abs=1e-3)
+
+
 def test_circles_inside_are_columns_and_other_outlines_islands(tmp_path):
     drawn = read(
         tmp_path,

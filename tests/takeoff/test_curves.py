@@ -16,6 +16,7 @@ from kit.site.bows import STRAIGHT_WITHIN_M, Bow, along
 from kit.takeoff import every, take_off
 
 FT = 0.3048
+SEGMENT_FT2 = 16.350110879328426  # of a circle of 10 over a chord of 12, by hand
 
 
 def plan_of(body, more=""):
@@ -49,7 +50,7 @@ def test_the_circle_over_a_chord_of_twelve_with_a_rise_of_two():
 
     assert bow.radius_m == pytest.approx(10.0, abs=1e-12)
     assert bow.turn == pytest.approx(1.287002, abs=1e-6)
-    assert bow.segment_m2 == pytest.approx(16.350110879328426, abs=1e-8)
+    assert bow.segment_m2 == pytest.approx(SEGMENT_FT2, abs=1e-8)
     assert bow.length_m == pytest.approx(12.870022, abs=1e-6)
 
 
@@ -58,14 +59,14 @@ def test_a_bay_is_a_rectangle_and_a_segment(bow):
     """12 × 15 ft and a bay of chord 12, rise 2: 180 + 16.350111 ft²."""
     taken = taken_of(walks(f"E 12' {bow}", "N 15'", "W 12'", "S 15'"))
 
-    assert ft2(taken) == pytest.approx(180 + 16.350110879328426, abs=1e-6)
+    assert ft2(taken) == pytest.approx(180 + SEGMENT_FT2, abs=1e-6)
     assert taken.perimeter_m / FT == pytest.approx(42 + 12.870022175866, abs=1e-6)
 
 
 def test_a_wall_that_bows_in_takes_the_segment_away():
     taken = taken_of(walks("E 12' rise 2' left", "N 15'", "W 12'", "S 15'"))
 
-    assert ft2(taken) == pytest.approx(180 - 16.350110879328426, abs=1e-6)
+    assert ft2(taken) == pytest.approx(180 - SEGMENT_FT2, abs=1e-6)
 
 
 def test_half_a_circle_stands_on_its_diameter():
@@ -242,6 +243,21 @@ def test_the_trail_names_the_arc():
     ) in lines
     assert "Room, outline: 196.4 sq ft = 180.0 sq ft + 16.4 sq ft" in lines
     assert any(line.startswith("Room, wall 1: 12.9 ft = arc of") for line in lines)
+
+
+@pytest.mark.parametrize(
+    "walls",
+    [
+        ("E 12' rise 2' right", "N 15'", "W 12'", "S 15'"),
+        ("N 15'", "E 12'", "S 15'", "W 12' rise 2' left"),
+    ],
+)
+def test_whichever_way_it_is_walked_a_bay_bows_out(walls):
+    names = {figure.name: figure.value for figure in every(taken_of(walks(*walls)).trail)}
+
+    bays = [value for name, value in names.items() if name.endswith("bows out")]
+    assert bays == pytest.approx([SEGMENT_FT2 * FT**2])
+    assert names["Room, outline, from corner to corner"] == pytest.approx(180 * FT**2)
 
 
 CLOSET = """[[room.closet]]
