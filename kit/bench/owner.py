@@ -149,9 +149,9 @@ def _extra(priced: ExtraCost, said: Callable[[Decimal], str]) -> dict[str, str]:
 
 
 def _discounted(bid: Bid, off_percent: Decimal) -> dict[str, Any]:
-    """Price, margin and its share of the price with a discount taken off before tax."""
+    """Price, margin and its shares with a discount off all before tax but allowances."""
     margin, before_tax = bid.margin, bid.before_tax
-    off = rounded(before_tax * off_percent / 100, bid.currency)
+    off = rounded((before_tax - bid.allowed) * off_percent / 100, bid.currency)
     left, asked = margin - off, before_tax - off
     share = 100 * left / asked if asked else Decimal(0)
     return {
@@ -160,5 +160,7 @@ def _discounted(bid: Bid, off_percent: Decimal) -> dict[str, Any]:
         "asked": shown(asked, bid.currency),
         "left": shown(left, bid.currency),
         "share": f"{share:.1f}\u202f%",
-        "loses": left < 0,
+        "markup": f"{100 * left / bid.cost if bid.cost else 0:.1f}\u202f%",
+        "floor": shown(bid.floor_price, bid.currency),
+        "loses": asked < bid.floor_price,
     }

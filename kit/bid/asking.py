@@ -46,6 +46,7 @@ def bid_of(pricing: Pricing, finish: Finish, extras: Sequence[Extra] = ()) -> Bi
         cost=chosen.cost,
         tax=chosen.tax,
         total=chosen.total,
+        allowed=chosen.allowed,
         floor_price=chosen.floor_price,
         price_per_sqft=chosen.price_per_sqft,
         area_sqft=chosen.area_sqft,

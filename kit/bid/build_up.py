@@ -70,6 +70,7 @@ def bid_for(
         cost=cost,
         tax=tax,
         total=total,
+        allowed=settled,
         floor_price=least,
         area_sqft=area_sqft,
         price_per_sqft=rounded(total / area_sqft, house.currency),

@@ -53,6 +53,8 @@ class BuildUp:
     tax : Decimal
         Charged on the price; tax on what the firm buys is a cost.
     total : Decimal
+    allowed : Decimal
+        Allowances at their own price, before tax: no discount or rounding is of them.
     floor_price : Decimal
         Least to ask before tax, allowances at their own price in it.
     area_sqft : Decimal
@@ -64,6 +66,7 @@ class BuildUp:
     cost: Decimal
     tax: Decimal
     total: Decimal
+    allowed: Decimal
     floor_price: Decimal
     area_sqft: Decimal
     price_per_sqft: Decimal

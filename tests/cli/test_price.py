@@ -56,7 +56,10 @@ def test_the_trail_leads_from_the_total_to_the_tape(sheet, capsys):
     flood = next(n for n, row in enumerate(rows) if row.startswith("    Flood coat: $"))
     assert rows[flood + 1].startswith("      Flood coat, bought: ")
     assert rows[flood + 2].startswith("        Flood coat, to mix: ")
-    assert any(row.startswith("      Grind the open floor: ") for row in rows)
+    grind = next(n for n, row in enumerate(rows) if "      Grind the open floor: " in row)
+    assert rows[grind + 1].startswith("        Net area: ")
+    margin = next(n for n, row in enumerate(rows) if row.startswith("    Margin: $"))
+    assert rows[margin + 1].startswith("      Lines above: $")
 
 
 def test_json_holds_every_figure_and_its_trail(sheet, capsys):
@@ -160,3 +163,23 @@ def test_changing_units_changes_nothing(sheet, capsys):
     assert text.count(" cm") > 8
     sheet.write_text(text, "utf-8")
     assert json.loads(told(capsys, sheet, "--json")) == plain
+
+
+@pytest.mark.parametrize(
+    ("currency", "amount"),
+    [("USD", r"[\d,]+\.\d\d"), ("JPY", r"[\d,]+"), ("KWD", r"[\d,]+\.\d\d\d")],
+)
+def test_amounts_have_the_digits_of_their_currency(demo_job, currency, amount):
+    """Two, none and three, by ISO 4217, from memory."""
+    from floors import shelf_with
+
+    from kit.cli.price_words import in_words
+    from kit.job import workup
+
+    shelf = shelf_with(currency=currency)
+    rows = in_words(workup(demo_job, shelf), shelf).splitlines()
+    start = rows.index(f"Price, {currency}") + 1
+    totals = [row.split()[1] for row in rows[start:] if row.startswith(("Total", "Margin"))]
+
+    assert len(totals) == 2
+    assert all(re.fullmatch(amount, total) for total in totals)

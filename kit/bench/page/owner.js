@@ -92,8 +92,8 @@ export function ownerPanel({ ask }) {
     off.disabled = false;
     if (document.activeElement !== off) off.value = discount.percent;
     say(leaves, discount.percent
-      ? `${discount.off} off asks ${discount.asked} and leaves ${discount.left}, ${discount.share} of it.`
-      : `Leaves ${discount.left}, ${discount.share} of the price.`);
+      ? `${discount.off} off asks ${discount.asked} and leaves ${discount.left}, ${discount.share} of it. Floor price ${discount.floor}.`
+      : `Leaves ${discount.left}, ${discount.share} of the price, ${discount.markup} of the cost. Floor price ${discount.floor}.`);
     leaves.classList.toggle("loses", discount.loses);
     lines.replaceChildren(...side.lines.map((l) => row(l.label, l.how, l.amount, l.kind)));
     say(cost, side.cost);
