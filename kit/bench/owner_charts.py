@@ -34,7 +34,9 @@ def draw_build_up(axes: Any, bid: Bid) -> None:
     for row, (line, end) in enumerate(zip(lines, ends, strict=True)):
         amount = float(line.amount)
         color = ink["chalk"] if line.kind in _NO_LESS else ink["edge"]
-        axes.barh(row, amount, left=end - amount, color=color, height=0.62)
+        # what is taken off is an empty bar, so that it is not read as more
+        inside = "none" if amount < 0 else color
+        axes.barh(row, amount, left=end - amount, fc=inside, ec=color, height=0.62)
         label(axes, _amount(line.amount), (max(end, end - amount), row), off=(5, 0))
     axes.set_yticks(range(len(lines)), [line.label for line in lines])
     axes.set(
@@ -84,12 +86,13 @@ def draw_odds(axes: Any, risk: Risk) -> None:
     asked = 100.0 * risk.chance_of_loss
     axes.plot(risk.price, asked, "o", color=ink["ink"])
     words = f"asked: {_percent(risk.chance_of_loss)} lose money"
-    label(axes, words, (risk.price, asked), off=(0, 13), ha="center")
+    label(axes, words, (risk.price, asked), off=(7, 10))
     cost80 = risk.quantiles[80]
     axes.plot(cost80, 20.0, "o", color=ink["chalk"])
     label(axes, f"P80, {cost80:,.0f}", (cost80, 20.0), off=(9, 3))
     axes.set(
         xlabel=f"price before tax, {risk.currency}",
+        xlim=(low, max(high, risk.price + 0.3 * (risk.price - low))),
         ylim=(0, 103),
         title="Chance of losing money at a price",
     )

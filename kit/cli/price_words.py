@@ -145,7 +145,7 @@ def _line(name: str, amount: str) -> str:
 
 def _plain(amount: Decimal, bid: Bid) -> str:
     digits = -int(minor_unit(bid.currency).adjusted())
-    return f"{amount:,.{digits}f}"
+    return f"{amount:,.{digits}f}".replace("-", "−")
 
 
 def _signed(amount: Decimal, bid: Bid) -> str:
