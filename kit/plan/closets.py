@@ -22,7 +22,7 @@ _OVERLAP_M2 = 1e-4
 
 
 def with_closets(
-    outline: Polygon, closets: tuple[Closet, ...], *, about: str
+    outline: Polygon, closets: tuple[Closet, ...], *, room: str
 ) -> tuple[Polygon, tuple[PlannedCloset, ...]]:
     """Join closets to the outline of their room.
 
@@ -35,8 +35,8 @@ def with_closets(
     found: list[PlannedCloset] = []
     whole = outline
     for closet in closets:
-        where = f'{about}, closet "{closet.name}"'
-        one = _laid(closet, outline, where)
+        where = f'room "{room}", closet "{closet.name}"'
+        one = _laid(closet, PlannedRoom(room, outline, outline), where)
         if whole.intersection(one.inside).area > _OVERLAP_M2:
             raise SheetError(
                 where,
@@ -54,7 +54,7 @@ def with_closets(
     return whole, tuple(found)
 
 
-def _laid(closet: Closet, outline: Polygon, about: str) -> PlannedCloset:
+def _laid(closet: Closet, room: PlannedRoom, about: str) -> PlannedCloset:
     opening_m = checked_length(
         closet.opening, about=f"{about}, opening", least_m=0.1, most_m=15.0
     )
@@ -74,8 +74,8 @@ def _laid(closet: Closet, outline: Polygon, about: str) -> PlannedCloset:
             expected=f"one no wider than the closet, {closet.width}",
         )
     middle = Point(place_m(closet.at, about=f"{about}, at"))
-    cut = cut_opening(PlannedRoom("", outline, outline), middle, opening_m, about)
-    out = _outward(cut, is_ccw=outline.exterior.is_ccw)
+    cut = cut_opening(room, middle, opening_m, about)
+    out = _outward(cut, is_ccw=room.outline.exterior.is_ccw)
     opening = _behind(cut, opening_m, out, 0.0, wall_m) if wall_m > _SNAP_M else None
     inside = _behind(cut, width_m, out, wall_m, wall_m + depth_m)
     return PlannedCloset(closet.name, inside, opening, wall_m)

@@ -46,7 +46,7 @@ def planned(room: Room) -> PlannedRoom:
         CurvedWall(number, bow, steps, adds=(bow.rise_m < 0.0) == counterclockwise)
         for number, bow, steps in curves
     )
-    outline, closets = with_closets(outline, room.closets, about=about)
+    outline, closets = with_closets(outline, room.closets, room=room.name)
     solids = [
         _column(column, f"{about}, column {number}")
         for number, column in enumerate(room.columns, start=1)

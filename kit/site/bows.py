@@ -21,6 +21,9 @@ Side = Literal["left", "right"]
 STRAIGHT_WITHIN_M = 0.001
 """How far the straight steps of a curved wall may stray from it: one millimetre."""
 
+HIGHEST = 2.0
+"""Rise over chord that no wall passes: five sixths of a circle."""
+
 _BOW = re.compile(
     r"(?P<chord>.+?)\s+(?P<by>rise|radius)\s+(?P<much>.+?)\s+(?P<side>left|right)\s*",
     re.IGNORECASE,
@@ -157,6 +160,12 @@ def read_bow(words: str, chord_m: float, *, about: str) -> Bow:
         )
     else:
         rise_m = _rise_m(match["much"], chord_m, about=f"{about}, radius")
+    if rise_m > HIGHEST * chord_m:
+        raise SheetError(
+            f"{about}, {by}",
+            found=match["much"],
+            expected=f"a rise of at most {feet_inches(HIGHEST * chord_m)} over that wall",
+        )
     bow = Bow(chord_m, rise_m if side == "left" else -rise_m)
     if bow.length_m > LONGEST_WALL_M:
         raise SheetError(

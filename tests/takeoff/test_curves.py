@@ -294,7 +294,7 @@ def test_a_closet_lies_behind_the_wall_whichever_way_it_was_walked(backwards):
     ("old", "new", "says"),
     [
         ('"4\'"', '"7\'"', r'closet "Coats", opening: found 7\'; expected one no wider'),
-        ('"15\'"', '"9\'"', r'closet "Coats", at: found a place'),
+        ('"15\'"', '"9\'"', r'closet "Coats", at: found a place .*any wall of "Room"'),
         ('"2\'"', '"0 ft"', r'closet "Coats", depth: found 0 ft'),
         ('"2\'"', '"2"', r"closet \"Coats\", depth: found 2; expected a positive length"),
     ],
@@ -316,7 +316,7 @@ def test_two_closets_cannot_share_their_floor():
         (["E 12' rise 2' up"], r"wall 1: found .*expected a length, then a bow"),
         (["E 12' rise 0 ft left"], r"wall 1, rise: found 0 ft"),
         (["E 12' radius 5' left"], r"wall 1, radius: found 5'; expected half the chord"),
-        (["E 12' rise 300' left"], r"wall 1: found an arc of .*expected one up to"),
+        (["E 12' rise 25' left"], r"rise: found 25'; expected a rise of at most 24′ 0″"),
         (["E 12' rise x left"], r"wall 1, rise: found x; expected a positive length"),
         (["E 12' rise 16' left"], r"outline: found walls that cross or touch"),
     ],
@@ -325,6 +325,13 @@ def test_a_bow_that_cannot_be_is_refused_in_one_line(walls, says):
     with pytest.raises(SheetError, match=says) as refused:
         taken_of(walks(*walls, "N 15'", "W 12'", "S 15'"))
     assert "\n" not in str(refused.value)
+
+
+def test_an_arc_longer_than_any_wall_is_refused():
+    walls = walks("E 499' rise 90' right", "N 15'", "W 499'", "S 15'")
+
+    with pytest.raises(SheetError, match=r"wall 1: found an arc of 5.*expected one up to"):
+        taken_of(walls)
 
 
 @pytest.mark.parametrize(
