@@ -9,7 +9,7 @@ from typing import Literal
 from kit.money import rounded
 from kit.proposal import figures
 from kit.proposal.catalogue import Words
-from kit.units import M2_PER_FT2, M_PER_FT, M_PER_IN
+from kit.units import M2_PER_FT2, M_PER_FT, M_PER_IN, fahrenheit
 
 Units = Literal["us", "metric"]
 
@@ -74,6 +74,12 @@ class Measures:
         if self.is_metric:
             return self.words("unit.centimeters", number=f"{length_m * 100:.0f}")
         return self.words("unit.inches", number=f"{round(length_m / M_PER_IN)}")
+
+    def temperature(self, celsius: float) -> str:
+        """A temperature in whole degrees: ``77 °F``."""
+        degrees = celsius if self.is_metric else fahrenheit(celsius)
+        unit = self.words("unit.celsius" if self.is_metric else "unit.fahrenheit")
+        return f"{degrees:.0f}\N{NO-BREAK SPACE}{unit}"
 
     def price_per_area(self, amount: Decimal, area_sqft: Decimal, currency: str) -> Decimal:
         """A price over an area, to the smallest coin."""

@@ -37,6 +37,7 @@ from kit.proposal.shown import (
     Swatch,
 )
 from kit.proposal.signed import signed_words
+from kit.proposal.strip import day_strip, hardening
 
 if TYPE_CHECKING:
     from kit.bid import FinishOption, Offer
@@ -140,7 +141,11 @@ def client_view(
         ),
         scope_out=wording.left_out_words(offer, answers.work, say),
         payments=payment_rows(answers.payments, measures, offer.currency),
-        days=wording.days_of(answers.work, answers.system, finish, say),
+        days=day_strip(
+            *(answers.work, answers.system, finish),
+            hardening(job.site, pictures.shelf.finish(job.finish), pictures.shelf),
+            measures,
+        ),
         cautions=_told(_due(answers.cautions, job, cancel), say),
         terms=_told(answers.terms, say),
         designs=designs_shown(

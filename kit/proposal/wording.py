@@ -9,7 +9,6 @@ from kit.knobs import knobs_of
 from kit.pour.recipe import Flow
 from kit.proposal.catalogue import Words
 from kit.proposal.measures import Measures
-from kit.proposal.shown import DayBar, Days, Return
 from kit.proposal.surveyed import surveyed_words
 from kit.units import M_PER_FT
 
@@ -25,12 +24,6 @@ MOST_WORDS = 4
 
 BARE_CONCRETE = (30, 40)
 """Parts of daylight of 100 that plain concrete returns; common practice, no source."""
-
-AFTER_DAYS = (1.0, 3.0, 7.0)
-"""Days from the last coat to shoes, light furniture, wheels; common practice, no source."""
-LAST_COAT_AT = 0.7
-"""Part of the last day that is over when the last coat is down."""
-MOST_DAYS = 42
 
 
 def flow_words(flow: Flow, measures: Measures) -> str:
@@ -143,36 +136,4 @@ def left_out_words(offer: Offer, work: Work, say: Words) -> tuple[str, ...]:
         say("scope.hollow"),
         *(say.told(words) for words in lacks if words not in had),
         say("scope.on_site"),
-    )
-
-
-def days_of(work: Work, system: System, finish: str, say: Words) -> Days | None:
-    """Lay the days on site out as a strip, with the first uses after the last coat."""
-    count = work.days + int(AFTER_DAYS[-1]) + 1
-    if work.days < 1 or count > MOST_DAYS:
-        return None
-    primed = any(coat.kind == "primer" for coat in system.coats)
-    words = {
-        "prepare": say("days.prime" if primed else "days.fill"),
-        "flood": say("days.pour"),
-        "wear": say("days.coat", finish=finish),
-    }
-    bars = []
-    first = 0
-    for stage in work.stages:
-        if stage.days > 0:
-            last = first + stage.days - 1
-            bars.append(DayBar(words[stage.stage], first, last, stage.stage == "flood"))
-            first = last + 1
-    down = work.days - 1 + LAST_COAT_AT
-    uses = ("days.shoes", "days.furniture", "days.wheels")
-    return Days(
-        names=tuple(say("days.day", number=str(day)) for day in range(1, count + 1)),
-        resting=(False,) * count,
-        bars=tuple(bars),
-        returns=tuple(
-            Return(say(use), down + after)
-            for use, after in zip(uses, AFTER_DAYS, strict=True)
-        ),
-        note=say("days.note"),
     )

@@ -13,8 +13,11 @@ PLACE = 10
 
 TALL = 0.565
 """Height of the picture as a share of the page's."""
-LEAST = 0.78
-"""Least share of the picture that is shown, even if the reflection then misses the edge."""
+LEAST = 0.85
+"""Least share of the picture that is shown, even if the reflection then misses the edge.
+
+It is 2,000 pixels wide: less than this would be below 200 to an inch of a letter page.
+"""
 
 
 def facts(view: ClientView) -> dict[str, Any]:
@@ -66,8 +69,8 @@ def _halves(sheens: tuple[Any, ...], aspect: float, edge: float) -> list[Picture
     parting = left + edge * width
     top = (1.0 - height) / 2
     return [
-        replace(one, crop=(left, top, parting, top + height), widest_px=700),
-        replace(other, crop=(parting, top, left + width, top + height), widest_px=1200),
+        replace(one, crop=(left, top, parting, top + height), widest_px=760),
+        replace(other, crop=(parting, top, left + width, top + height), widest_px=1300),
     ]
 
 
