@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from datetime import date, time
+from functools import cache
 from typing import Literal
 from zoneinfo import available_timezones
 
@@ -12,6 +13,12 @@ from kit.record import Record
 
 Weekday = Literal["Mon", "Tue", "Wed", "Thu", "Fri", "Sat", "Sun"]
 WEEKDAYS: tuple[Weekday, ...] = ("Mon", "Tue", "Wed", "Thu", "Fri", "Sat", "Sun")
+
+
+@cache
+def _zones() -> frozenset[str]:
+    """Names of all time zones; to list them walks the disk."""
+    return frozenset(available_timezones())
 
 
 class Crew(Record):
@@ -46,7 +53,7 @@ class Crew(Record):
     @field_validator("timezone")
     @classmethod
     def _known(cls, name: str) -> str:
-        if name and name not in available_timezones():
+        if name and name not in _zones():
             msg = "a time zone such as America/Chicago"
             raise ValueError(msg)
         return name
