@@ -327,16 +327,20 @@ ROUNDING = 1.0
 
 @pytest.mark.parametrize("keys", [(), ("cove", "crack_repair"), ("moisture_primer",)])
 @pytest.mark.parametrize("tax_on", ["materials", "price"])
-def test_a_floor_that_came_out_otherwise_costs_what_a_full_reprice_says(keys, tax_on):
+@pytest.mark.parametrize("floor", [FLOOR, replace(FLOOR, takeup_l=9.0, cracks_m=12.0)],
+                         ids=["smooth", "rough"])  # fmt: skip
+def test_a_floor_that_came_out_otherwise_costs_what_a_full_reprice_says(
+    keys, tax_on, floor
+):
     shelf = shelf_with(tax_on=tax_on, overtime_after_h=7.0, overhead_share="0")
-    planned = floor_of(keys, shelf)
+    planned = floor_of(keys, shelf, floor)
     costing = Costing(planned.system, planned.work, planned.built, shelf)
     drawn_ = factors_of(shelf, draws=100, seed=4)
     costs, days = costing.outcomes(drawn_)
 
     for n in range(8):
         factors = {key: round(float(row[n]), 6) for key, row in drawn_.items()}
-        other = floor_of(keys, came_out(shelf, factors))
+        other = floor_of(keys, came_out(shelf, factors), floor)
         without = other.built.cost - other.built.sum_of("contingency")
         assert days[n] == other.work.days
         assert costs[n] == pytest.approx(float(without), abs=ROUNDING)

@@ -197,6 +197,24 @@ def test_margin_and_markup_are_two_names_of_one_sum(margin, markup):
     )
 
 
+@pytest.mark.parametrize(
+    ("markup", "margin"),
+    [
+        # m = k / (1 + k), by algebra
+        ("0.10", "0.090909"),
+        ("0.25", "0.200000"),
+        ("0.50", "0.333333"),
+        ("1.00", "0.500000"),
+    ],
+)
+def test_a_markup_is_told_as_the_margin_that_it_leaves(markup, margin):
+    asked = 1000 * (1 + D(markup))
+    figures = replace(built(), cost=D(1000), tax=D(0), total=asked)
+
+    assert figures.markup_share == D(markup)
+    assert figures.margin_share == pytest.approx(D(margin), abs=D("1e-6"))
+
+
 def test_tax_by_class_taxes_materials_and_services_apart():
     """Price 5037.64; materials, 1850 of 3293.84 direct, are 2829.41 of it.
 

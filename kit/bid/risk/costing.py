@@ -168,7 +168,10 @@ class _Floors:
         return self._products[meant]
 
     def _coat_l(self, coat: Coat) -> Values:
-        return coat.volume_l * self._by("film", coat=coat.kind) * self._waste
+        """Volume of a coat; what the hollows of the slab take up is no matter of film."""
+        hollows_l = coat.takeup_l * (1.0 + coat.waste)
+        film = self._by("film", coat=coat.kind)
+        return (film * (coat.volume_l - hollows_l) + hollows_l) * self._waste
 
     def _kits(self, purchase: Purchase) -> Values:
         need_l = _sum(self._made_l(one) for one in purchase.made)
