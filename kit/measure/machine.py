@@ -7,7 +7,7 @@ import platform
 from importlib.metadata import PackageNotFoundError, version
 from pathlib import Path
 
-PEERS = ("scipy", "opencv-python-headless", "mitsuba")
+PEERS = ("scipy", "opencv-python-headless", "mitsuba", "networkx")
 """Packages the kit is measured beside where they are installed."""
 
 

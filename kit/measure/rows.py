@@ -7,6 +7,7 @@ from collections.abc import Callable
 from dataclasses import dataclass
 
 from kit.measure.arithmetic import A_LANE
+from kit.measure.crew import FortyRooms
 from kit.measure.machine import absent
 from kit.measure.peers import (
     TRACED_PX,
@@ -75,6 +76,7 @@ FRAME, TRACED = "frame of the room", f"{TRACED_SAMPLES} paths a pixel"
 BEDROOM, GARAGE = "a pixel at 100 sq ft", "a pixel at 400 sq ft"
 SMALL, LARGE = "a pixel at 4,000 sq ft", "a pixel at 40,000 sq ft"
 PARSE, PRICE = "parse the job's JSON", "price the job again"
+DAYS, SWEEP = "days and order, 40 rooms", "shortest paths of its lanes"
 RISK, DRAW = "risk of 100,000 floors", "their factors from numpy"
 TWO, ONE = "pattern on two threads", "on one thread"
 NUMPY, KIT = "import numpy", "import kit"
@@ -108,6 +110,7 @@ _HERE = (
     _Pair(LARGE, BEDROOM, 1.5),
     _Pair(PRICE, PARSE, 20.0),
     _Pair(RISK, DRAW, 10.0),
+    _Pair(DAYS, SWEEP, 100.0),
 )
 _CLOCKED = _Pair(TWO, ONE, 1 / 1.5)
 _FRESH = (
@@ -212,11 +215,13 @@ def _works(demo: Demo) -> dict[str, Work]:
         PARSE: lambda: Job.model_validate_json(written),
         PRICE: demo.priced(),
         RISK: demo.risk(),
+        DAYS: FortyRooms().planned(),
         DRAW: demo.factors(),
     }
     peers: dict[str, tuple[str, Callable[[], Work]]] = {
         "scipy": (SCIPY, warped),
         "opencv-python-headless": (OPENCV, remapped),
+        "networkx": (SWEEP, lambda: FortyRooms().swept()),
         "mitsuba": (TRACED, lambda: traced(demo.frame)),
     }
     for package, (name, made) in peers.items():
