@@ -67,7 +67,7 @@ def walk_through_h(work: Work, shelf: Shelf) -> float:
 
 def _is_last(task: Task) -> bool:
     """Whether a task waits until the top film can be walked on."""
-    return task.driver == "job" and task.stage == "wear" and not task.belongs
+    return task.driver == "job" and task.stage == "wear"
 
 
 def _shares(stage: str, task: Task | None, coats: Sequence[Coat]) -> dict[int, float]:

@@ -117,7 +117,9 @@ slab = "52 °F"
 def test_a_calendar_reads_back_in_its_time_zone(plan):
     events = list(Calendar.from_ical(calendar(plan, **FOR)).walk("VEVENT"))
     timed = [e for e in events if "DTEND" in e]
+    (zone,) = Calendar.from_ical(calendar(plan, **FOR)).walk("VTIMEZONE")
 
+    assert zone["tzid"] == "America/Chicago"
     assert len(timed) == len(plan.slots)
     for event, slot in zip(timed, plan.slots, strict=True):
         assert event.start == slot.start

@@ -172,7 +172,7 @@ def puzzles(draw):
     opens = [10 * n for n in range(days)]
     lengths = [draw(st.integers(1, 2)) for _ in range(2)]
     least = tuple(draw(st.integers(1, 9)) for _ in range(days))
-    most = tuple(draw(st.integers(8, 16)) for _ in range(days))
+    most = tuple(draw(st.integers(8, 30)) for _ in range(days))
     usable = tuple(draw(st.booleans()) or day == 0 for day in range(days))
     return Puzzle(
         blocks=tuple(
@@ -200,6 +200,36 @@ def test_no_start_by_force_ends_sooner(puzzle):
         assert _holds(puzzle, list(zip(solved.starts, solved.days, strict=True)))
 
     assert found == brute(puzzle)
+
+
+def puzzle_of(zones, *, days, least, most=60):
+    """Two films of a quarter each on some zones, in days that begin every 20 quarters."""
+    return Puzzle(
+        blocks=tuple(Block(zone, layer, 1) for zone in range(zones) for layer in range(2)),
+        days=tuple(WorkDay(20 * n, 20 * n + 9) for n in range(days)),
+        least=((least,) * days,) * 2,
+        most=((most,) * days,) * 2,
+        usable=((True,) * days,) * 2,
+        not_before=0,
+        not_after=20 * days,
+    )
+
+
+def test_the_soonest_day_is_taken_of_many():
+    """Two films with two quarters between them: down after four, on the first day."""
+    solved = solve(puzzle_of(1, days=4, least=2))
+
+    assert solved.starts == (0, 3)
+
+
+def test_nobody_crosses_a_film_that_is_wet():
+    """The farther zone's second film waits until the nearer zone's first has dried:
+    films at 0 and 1, dry at 6; without that the farther could go on at 5. By hand."""
+    puzzle = puzzle_of(2, days=1, least=4)
+    solved = solve(puzzle)
+
+    assert solved.starts == (0, 6, 1, 7)
+    assert brute(puzzle) == 8
 
 
 CREWS = {
