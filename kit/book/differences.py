@@ -15,7 +15,8 @@ FieldPath = tuple[int | str, ...]
 def changed_fields(before: Any, after: Any) -> tuple[str, ...]:
     """Name each field that differs between two states given as JSON values.
 
-    A list that grew or shrank is named itself, not item by item.
+    A list that grew or shrank is named itself, not item by item. A field that one state
+    does not know yet is no difference while the other has nothing in it.
 
     >>> changed_fields({"finish": "matte", "seed": 7}, {"finish": "gloss", "seed": 7})
     ('finish',)
@@ -28,6 +29,9 @@ def _differing(before: Any, after: Any, path: FieldPath) -> Iterator[FieldPath]:
         return
     if isinstance(before, dict) and isinstance(after, dict):
         for name in {**before, **after}:
+            is_new = (name in before) != (name in after)
+            if is_new and not (before.get(name) or after.get(name)):
+                continue
             yield from _differing(before.get(name), after.get(name), (*path, name))
     elif isinstance(before, list) and isinstance(after, list) and len(before) == len(after):
         for place, (old, new) in enumerate(zip(before, after, strict=True)):

@@ -33,3 +33,11 @@ def test_each_changed_field_is_named_by_where_it_stands(after, names):
 def test_more_than_a_few_names_are_counted():
     assert listed(("a", "b")) == "a; b"
     assert listed(("a", "b", "c", "d", "e")) == "a; b; c and 2 more"
+
+
+def test_a_field_that_there_was_not_yet_is_no_difference_while_it_is_empty():
+    before, after = {"slab": {"cracks": "0 ft"}}, {"slab": {"cracks": "0 ft", "joint": []}}
+
+    assert changed_fields(before, after) == changed_fields(after, before) == ()
+    after["slab"]["joint"].append({"length": "9 ft"})
+    assert changed_fields(before, after) == ("slab, joint",)
