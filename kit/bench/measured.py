@@ -68,6 +68,7 @@ def _room(room: Room | Draft) -> Figures:
             for wall, side in zip(outline.walls, sides(outline), strict=True)
         ],
         "corners": [_feet(corner) for corner in outline.corners_m],
+        "drawn": _drawn(room),
         "columns": [_column(room, number) for number in range(len(room.columns))],
         "islands": [
             [_feet(place_m(corner, about="island")) for corner in island.corners]
@@ -78,6 +79,16 @@ def _room(room: Room | Draft) -> Figures:
         "around": feet_inches(around),
         "gap": _gap(outline) if is_open else None,
     }
+
+
+def _drawn(room: Room | Draft) -> list[list[float]] | None:
+    """The outline as it is, where curved walls or closets leave the corners behind."""
+    if isinstance(room, Draft):
+        return None
+    plan = planned(room)
+    if not plan.curves and not plan.closets:
+        return None
+    return [_feet((east, north)) for east, north in plan.outline.exterior.coords[:-1]]
 
 
 def _middle(room: Room | Draft) -> list[float] | None:

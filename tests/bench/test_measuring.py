@@ -1,6 +1,7 @@
 """From a blank table to a closed room and its price, without a browser."""
 
 import math
+from pathlib import Path
 
 import pytest
 from hypothesis import given
@@ -10,7 +11,8 @@ from kit.bench import columns, measuring, openings, rooms, who
 from kit.bench.measured import measure_figures
 from kit.bench.state import TableState
 from kit.bench.wishes import choices_of
-from kit.job import blank_job
+from kit.job import Job, blank_job
+from kit.plan import lay_out
 from kit.units import M_PER_FT, square_feet
 
 E, S, W, N = 90.0, 180.0, 270.0, 0.0
@@ -390,3 +392,17 @@ def test_what_is_tapped_stands_in_half_inches_or_in_whole_centimeters(den):
 def test_another_room_is_numbered_on_from_those_that_have_names(den):
     must(den, rooms.begun)
     assert shown(den)["rooms"][1]["name"] == "Room 2"
+
+
+def test_curved_walls_and_closets_are_drawn_as_they_are():
+    def drawn(name):
+        sheet = Path(__file__).parents[2] / "demo_assets" / name
+        job = Job.from_sheet(sheet)
+        return [
+            room["drawn"] for room in measure_figures(job, lay_out(job.site), "")["rooms"]
+        ]
+
+    assert drawn("boathouse.toml") == [None] * 5
+    chart_room, _ = drawn("chart_house.toml")
+    assert max(north for _, north in chart_room) == pytest.approx(20, abs=0.01)
+    assert min(north for _, north in chart_room) < 4

@@ -33,8 +33,9 @@ export function sketch(ground) {
     for (const room of measure.rooms) {
       if (!room.walls.length) continue;
       const kind = room.name === now.room ? "mine" : "";
-      if (!room.open) line(floors, path(room.corners.slice(0, -1), true), kind);
-      line(outlines, path(room.open ? room.corners : room.corners.slice(0, -1), !room.open),
+      const ring = room.drawn ?? room.corners.slice(0, -1);
+      if (!room.open) line(floors, path(ring, true), kind);
+      line(outlines, path(room.open ? room.corners : ring, !room.open),
         `${kind} ${room.open ? "open" : ""}`);
       for (const column of room.columns) stand(column);
       for (const island of room.islands) line(stands, path(island, true));
