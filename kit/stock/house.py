@@ -9,8 +9,9 @@ from __future__ import annotations
 from decimal import Decimal
 from typing import Annotated, Literal
 
-from pydantic import Field
+from pydantic import Field, model_validator
 
+from kit.errors import ShelfError
 from kit.record import Record
 from kit.stock.records import Key, Price, Words
 
@@ -236,3 +237,13 @@ class House(Record):
     region: Key = Field(
         default="none", description="Key of the deposit rule of the place, or none."
     )
+
+    @model_validator(mode="after")
+    def _recovers_overhead(self) -> House:
+        if self.overhead_by == "hour" and not self.overhead_per_h:
+            raise ShelfError(
+                "house, overhead_per_h",
+                found=self.overhead_per_h,
+                expected="more than 0, for overhead is by the hour",
+            )
+        return self

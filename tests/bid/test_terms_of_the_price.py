@@ -361,6 +361,12 @@ def test_a_figure_of_the_house_that_cannot_be_is_named(field, wrong, told):
     assert told in caught.value.line
 
 
+def test_overhead_by_the_hour_without_a_rate_is_named():
+    """Else a switch that was turned and not filled in would give overhead away."""
+    with pytest.raises(ShelfError, match="house, overhead_per_h: found 0.00; exp"):
+        SHELF.house.changed(overhead_by="hour")
+
+
 def test_two_currencies_are_never_mixed():
     asked = bid(FLOOR, PALETTE, SHELF.finish("matte"), SHELF)
 

@@ -29,6 +29,15 @@ def test_pricing_a_job_again_beside_parsing_it(benchmark, demo_job, what):
     assert benchmark(run) is not None
 
 
+@pytest.mark.benchmark(group="risk", timer=time.process_time)
+@pytest.mark.parametrize("what", ["risk of 100,000 floors", "their factors (peer)"])
+def test_the_risk_of_a_floor_beside_a_bare_draw(benchmark, what):
+    from kit.measure.works import Demo
+
+    demo = Demo()
+    benchmark(demo.risk() if what.startswith("risk") else demo.factors())
+
+
 @pytest.mark.benchmark(group="import")
 @pytest.mark.parametrize("module", ["kit", "numpy"])
 def test_importing_the_kit_beside_importing_numpy(benchmark, module):
