@@ -363,7 +363,7 @@ def test_a_figure_of_the_house_that_cannot_be_is_named(field, wrong, told):
 
 def test_overhead_by_the_hour_without_a_rate_is_named():
     """Else a switch that was turned and not filled in would give overhead away."""
-    with pytest.raises(ShelfError, match="house, overhead_per_h: found 0.00; exp"):
+    with pytest.raises(ShelfError, match=r"house, overhead_per_h: found 0\.00; exp"):
         SHELF.house.changed(overhead_by="hour")
 
 
