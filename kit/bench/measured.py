@@ -18,7 +18,7 @@ from kit.site import Doorway, Draft, Exit, Room, Site
 from kit.site.lengths import shown_length
 from kit.site.outline import Outline, length_of
 from kit.site.places import place_m
-from kit.site.walls import Corner, read_wall
+from kit.site.walls import Corner, bow_of, read_wall
 from kit.units import M_PER_FT, M_PER_IN, feet_inches, read_length, square_feet
 
 Figures = dict[str, Any]
@@ -58,7 +58,7 @@ def gap_words(length_m: float) -> str:
 
 def _room(room: Room | Draft) -> Figures:
     outline = Outline.of(room)
-    around = sum(read_wall(wall, about=outline.about)[1] for wall in outline.walls)
+    around = sum(_along(wall, outline.about) for wall in outline.walls)
     is_open = isinstance(room, Draft)
     return {
         "name": room.name,
@@ -79,6 +79,12 @@ def _room(room: Room | Draft) -> Figures:
         "around": feet_inches(around),
         "gap": _gap(outline) if is_open else None,
     }
+
+
+def _along(wall: str, about: str) -> float:
+    """Length of a wall, of a curved one along its arc. [m]"""
+    bow = bow_of(wall, about=about)
+    return bow.length_m if bow else read_wall(wall, about=about)[1]
 
 
 def _drawn(room: Room | Draft) -> list[list[float]] | None:

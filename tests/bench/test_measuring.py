@@ -395,14 +395,14 @@ def test_another_room_is_numbered_on_from_those_that_have_names(den):
 
 
 def test_curved_walls_and_closets_are_drawn_as_they_are():
-    def drawn(name):
+    def shown(name):
         sheet = Path(__file__).parents[2] / "demo_assets" / name
         job = Job.from_sheet(sheet)
-        return [
-            room["drawn"] for room in measure_figures(job, lay_out(job.site), "")["rooms"]
-        ]
+        return measure_figures(job, lay_out(job.site), "")["rooms"]
 
-    assert drawn("boathouse.toml") == [None] * 5
-    chart_room, _ = drawn("chart_house.toml")
-    assert max(north for _, north in chart_room) == pytest.approx(20, abs=0.01)
-    assert min(north for _, north in chart_room) < 4
+    assert [room["drawn"] for room in shown("boathouse.toml")] == [None] * 5
+    chart_room, _ = shown("chart_house.toml")
+    assert chart_room["around"] == "60′ 10½″"  # 48 ft and an arc of 12.87
+    norths = [north for _, north in chart_room["drawn"]]
+    assert max(norths) == pytest.approx(20, abs=0.01)
+    assert min(norths) < 4
