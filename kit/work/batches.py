@@ -9,9 +9,8 @@ the mixers time for the next, for age grows with every lane.
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping, Sequence
-from dataclasses import replace
-from itertools import pairwise
-from math import ceil, inf
+from dataclasses import dataclass, replace
+from math import inf
 
 from kit.coats.mixing import split_of
 from kit.coats.system import Coat
@@ -20,7 +19,7 @@ from kit.plan.floor import FloorPlan
 from kit.plan.order import Lane, PourOrder, pour_order
 from kit.plan.pace import STALL_MIN
 from kit.stock.records import Product
-from kit.work.mixers import HELP, LEAST_SET_MIN, Mixers
+from kit.work.mixers import HELP, Mixers
 from kit.work.mixing import (
     CARRY_MIN,
     MEETS_MIN,
@@ -30,14 +29,12 @@ from kit.work.mixing import (
     BatchSet,
     MixingPlan,
 )
+from kit.work.sets import LEAST_ML, ML_PER_L, counted, fold, grouped, needed
 from kit.work.windows import shown_c
 
-ML_PER_L = 1000
 SLOWER = (1.0, 1.25, 1.6, 2.0)
 """Paces that are tried, by the share of all hands' time that is kept for mixing."""
 MOST_SHARE = 0.9
-LEAST_L = 0.15
-"""Least of a color that is mixed for a lane, about 5 fl oz. [l]"""
 
 PartsIn = Callable[[PourOrder], Sequence[Sequence[float]]]
 
@@ -112,134 +109,86 @@ def _sets(
         for lane, row in zip(order.lanes, parts_in(order), strict=True)
     }
     for day in range(1, order.days + 1):
-        _fold([litres[lane.number] for lane in order.of_day(day)])
+        fold([litres[lane.number] for lane in order.of_day(day)])
     groups = [
         group
         for day in range(1, order.days + 1)
-        for group in _grouped(order.of_day(day), litres, mixers)
+        for group in grouped(order.of_day(day), litres, mixers)
     ]
+    wanted = _wanted(groups, litres, coat, mixers)
+    begun: dict[str, tuple[float, int]] = {}
+    for day in range(1, order.days + 1):
+        of_day = [one for one in wanted if one.lanes[0].day == day]
+        begun |= _in_time(of_day, mixers.hands)
+    batches: list[list[Batch]] = [[] for _ in groups]
+    for one in sorted(wanted, key=lambda one: begun[one.name]):
+        batches[one.set_number - 1].append(_batch(one, *begun[one.name], coat, mixers))
     sets = [
-        _set(number, group, litres, coat, order, mixers)
-        for number, group in enumerate(groups, start=1)
+        _judged(number, group, tuple(own), order, mixers)
+        for number, (group, own) in enumerate(zip(groups, batches, strict=True), start=1)
     ]
-    _check_supply(sets)
     return _in_whole_ml(sets, mixers.product)
 
 
-def _fold(rows: list[list[float]]) -> None:
-    """Too little to mix is poured over the edge, from the bucket of the lane beside."""
-    for place in range(len(rows[0])):
-        for n, row in enumerate(rows):
-            beside = [rows[m] for m in (n - 1, n + 1) if 0 <= m < len(rows)]
-            if 0.0 < row[place] < LEAST_L and beside:
-                most = max(beside, key=lambda other: other[place])
-                if most[place] > row[place]:
-                    most[place] += row[place]
-                    row[place] = 0.0
+@dataclass(frozen=True)
+class _Wanted:
+    """A bucket before anybody has time for it."""
+
+    set_number: int
+    name: str
+    place: int
+    volume_l: float
+    lanes: tuple[Lane, ...]
+
+    @property
+    def due_min(self) -> float:
+        """When it leaves the station."""
+        return self.lanes[0].from_min - CARRY_MIN
 
 
-def _grouped(
-    lanes: Sequence[Lane], litres: Mapping[int, Sequence[float]], mixers: Mixers
-) -> list[list[Lane]]:
-    """Lanes in sets, from the last: each lasts while the one after it is mixed."""
-    groups: list[list[Lane]] = [[]]
-    for lane in reversed(lanes):
-        following = groups[1] if len(groups) > 1 else []
-        if groups[0] and _lasts(groups[0], following, litres, mixers):
-            groups.insert(0, [])
-        groups[0].insert(0, lane)
-    if len(groups) > 1 and not _lasts(groups[0], groups[1], litres, mixers):
-        both = [*groups[0], *groups[1]]
-        if _is_young(both, litres, mixers):
-            groups[:2] = [both]
-    return groups
-
-
-def _lasts(
-    group: Sequence[Lane],
-    following: Sequence[Lane],
-    litres: Mapping[int, Sequence[float]],
-    mixers: Mixers,
-) -> bool:
-    """Whether a set is laid no sooner than the next is mixed, and pays for its own."""
-    next_min = mixers.waves(_buckets(following, litres, mixers)) * MIX_MIN
-    labor_min = _buckets(group, litres, mixers) * MIX_MIN
-    own_min = min(labor_min / (mixers.buckets_share * mixers.people), LEAST_SET_MIN)
-    return group[-1].to_min - group[0].from_min >= max(next_min, own_min) - 1e-9
-
-
-def _is_young(
-    group: Sequence[Lane], litres: Mapping[int, Sequence[float]], mixers: Mixers
-) -> bool:
-    buckets = _buckets(group, litres, mixers)
-    poured = group[-1].from_min + POURED_BY * (group[-1].to_min - group[-1].from_min)
-    age_min = poured - group[0].from_min + mixers.waves(buckets) * MIX_MIN + CARRY_MIN
-    largest_l = max(_needed(group, litres))
-    return age_min < mixers.pot_life_min(min(largest_l, mixers.batch_l)) - STALL_MIN / 2
-
-
-def _needed(
-    group: Sequence[Lane], litres: Mapping[int, Sequence[float]]
-) -> tuple[float, ...]:
-    return tuple(map(sum, zip(*(litres[lane.number] for lane in group), strict=True)))
-
-
-def _buckets(
-    group: Sequence[Lane], litres: Mapping[int, Sequence[float]], mixers: Mixers
-) -> int:
-    if not group:
-        return 0
-    return sum(_counted(litre, mixers.batch_l) for litre in _needed(group, litres))
-
-
-def _counted(volume_l: float, batch_l: float) -> int:
-    return ceil(volume_l / batch_l - 1e-9) if volume_l * ML_PER_L >= 0.5 else 0
-
-
-def _set(
-    number: int,
-    group: Sequence[Lane],
+def _wanted(
+    groups: Sequence[Sequence[Lane]],
     litres: Mapping[int, Sequence[float]],
     coat: Coat,
-    order: PourOrder,
     mixers: Mixers,
-) -> BatchSet:
-    """One set: who mixes which bucket when, and how old each becomes."""
-    wanted: list[tuple[float, int, str]] = []
-    for place, volume_l in enumerate(_needed(group, litres)):
-        count = _counted(volume_l, mixers.batch_l)
-        for again in range(count):
+) -> list[_Wanted]:
+    """Every bucket of every set, with the lanes that it is poured in."""
+    found = []
+    for number, group in enumerate(groups, start=1):
+        for place, volume_l in enumerate(needed(group, litres)):
+            count = counted(volume_l, mixers.batch_l)
             letter = chr(ord("A") + place) if len(coat.pigments) > 1 else ""
-            name = f"{number}{letter}" + (f"-{again + 1}" if count > 1 else "")
-            wanted.append((volume_l / count, place, name))
-    wanted.sort()
-    start, waves = group[0].from_min, mixers.waves(len(wanted))
-    batches = []
-    for turn, (volume_l, place, name) in enumerate(wanted):
-        wave, hand = divmod(turn, mixers.hands)
-        in_lanes = [
-            lane for lane in group if litres[lane.number][place] * ML_PER_L >= 0.5
-        ] or list(group)
-        last = in_lanes[-1]
-        mix_at = start - CARRY_MIN - (waves - wave) * MIX_MIN
-        empty_by = last.from_min + POURED_BY * (last.to_min - last.from_min)
-        batches.append(
-            _batch(
-                name, place, volume_l, coat, mixers,
-                lanes=tuple(lane.number for lane in in_lanes), mixer=hand + 1,
-                mix_at_min=mix_at, pour_at_min=in_lanes[0].from_min, empty_by_min=empty_by,
+            lanes = tuple(
+                lane for lane in group if litres[lane.number][place] * ML_PER_L >= LEAST_ML
             )
-        )  # fmt: skip
-    return _judged(number, group, tuple(batches), order, mixers)
+            for again in range(count):
+                name = f"{number}{letter}" + (f"-{again + 1}" if count > 1 else "")
+                found.append(_Wanted(number, name, place, volume_l / count, lanes))
+    return found
+
+
+def _in_time(wanted: Sequence[_Wanted], hands: int) -> dict[str, tuple[float, int]]:
+    """When each bucket of a day is begun, and by which mixer: as late as all allow.
+
+    Backwards from the last that is due, so that none waits longer than it must; of
+    buckets that are due together the smallest is mixed first, for it lasts longest.
+    """
+    free = [inf] * hands
+    begun = {}
+    for one in sorted(wanted, key=lambda one: (one.due_min, one.volume_l), reverse=True):
+        hand = max(range(hands), key=lambda n: free[n])
+        free[hand] = min(one.due_min, free[hand]) - MIX_MIN
+        begun[one.name] = (free[hand], hand + 1)
+    return begun
 
 
 def _batch(
-    name: str, place: int, volume_l: float, coat: Coat, mixers: Mixers, *,
-    lanes: tuple[int, ...], mixer: int, mix_at_min: float, pour_at_min: float,
-    empty_by_min: float,
-) -> Batch:  # fmt: skip
+    one: _Wanted, mix_at_min: float, mixer: int, coat: Coat, mixers: Mixers
+) -> Batch:
+    name, place, volume_l, last = one.name, one.place, one.volume_l, one.lanes[-1]
     need = coat.pigments[place] if coat.pigments else None
     share = volume_l / coat.volume_l
+    empty_by_min = last.from_min + POURED_BY * (last.to_min - last.from_min)
     age_min = empty_by_min - mix_at_min - MEETS_MIN
     pot_min = mixers.pot_life_min(volume_l)
     if age_min > pot_min:
@@ -251,11 +200,13 @@ def _batch(
     return Batch(
         name=name,
         letter=chr(ord("A") + place) if len(coat.pigments) > 1 else "",
-        colour=need.name if need else "", lanes=lanes, volume_l=volume_l,
+        colour=need.name if need else "", volume_l=volume_l,
+        lanes=tuple(lane.number for lane in one.lanes),
         parts=split_of(mixers.product, volume_l),
         pigment_kg=need.mass_kg * volume_l / (coat.volume_l * need.share) if need else 0.0,
         grain_kg=coat.aggregate.mass_kg * share if coat.aggregate else 0.0, mixer=mixer,
-        mix_at_min=mix_at_min, pour_at_min=pour_at_min, empty_by_min=empty_by_min,
+        mix_at_min=mix_at_min, pour_at_min=one.lanes[0].from_min,
+        empty_by_min=empty_by_min,
         pot_life_min=pot_min, age_min=age_min,
     )  # fmt: skip
 
@@ -265,8 +216,10 @@ def _judged(
     mixers: Mixers,
 ) -> BatchSet:  # fmt: skip
     """A set with what a stop would break; refused if it is too old without one."""
-    first_mixed = min(batch.mix_at_min for batch in batches)
-    closed_min = group[-1].to_min - first_mixed - MEETS_MIN
+    closed = {lane.number: lane.to_min for lane in group}
+    closed_min = max(
+        closed[batch.lanes[-1]] - batch.mix_at_min - MEETS_MIN for batch in batches
+    )
     working_min = mixers.working_min
     lane = group[-1].number
     if closed_min > working_min:
@@ -325,18 +278,3 @@ def _resized(batch: Batch, volume_l: float, product: Product) -> Batch:
         grain_kg=batch.grain_kg * by,
         parts=split_of(product, volume_l),
     )
-
-
-def _check_supply(sets: Sequence[BatchSet]) -> None:
-    """See that the mixers are done with one set before the next is due to be begun."""
-    for one, following in pairwise(sets):
-        if one.day != following.day:
-            continue
-        begun = min(batch.mix_at_min for batch in following.batches)
-        late = one.from_min - CARRY_MIN - begun
-        if late > 1e-6:
-            raise PlanError(
-                f"batch set {following.number}",
-                found=f"mixers {late:.0f} min behind",
-                expected=f"buckets at hand when lane {following.lanes[0]} begins: {HELP}",
-            )

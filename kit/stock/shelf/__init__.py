@@ -25,13 +25,14 @@ from kit.stock.house import Charge, CoatBuild, Equipment, House, Sundry, Task
 from kit.stock.limits import DustControl, Limit
 from kit.stock.records import Finish, Pigment, Product, Tint
 from kit.stock.risks import Spread, Tie
+from kit.stock.steps import Step
 from kit.stock.tables import Table, read_tables
 from kit.stock.terms import NO_REGION, DepositCap
 
 KINDS = (
     *("pigment", "tint", "product", "finish", "coat"),
     *("task", "equipment", "sundry", "caution", "term", "extra", "house"),
-    *("cure", "limit", "dust", "charge", "deposit", "cancel", "spread", "tie"),
+    *("cure", "limit", "dust", "charge", "deposit", "cancel", "spread", "tie", "step"),
 )
 
 Kind = TypeVar("Kind", bound=Record)
@@ -68,6 +69,7 @@ class Shelf:
     cures: tuple[Cure, ...]
     limits: tuple[Limit, ...]
     dust: tuple[DustControl, ...]
+    steps: tuple[Step, ...]
     house: House
     book: PriceBook | None = None
     terms: tuple[Caution, ...] = ()
@@ -188,6 +190,7 @@ def _read(folder: Traversable) -> Shelf:
         cures=_records(tables, "cure", Cure),
         limits=_records(tables, "limit", Limit),
         dust=_records(tables, "dust", DustControl),
+        steps=_records(tables, "step", Step),
         house=houses[0],
         terms=_records(tables, "term", Caution),
         charges=_records(tables, "charge", Charge),

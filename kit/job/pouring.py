@@ -1,0 +1,141 @@
+"""How the floor that was shown is poured: lanes, ribbons, buckets."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from math import inf
+from typing import TYPE_CHECKING
+
+from kit.coats.system import Coat
+from kit.errors import PlanError
+from kit.plan.order import PourOrder
+from kit.stock.cures import RECOAT_AT_C
+from kit.stock.shelf import Shelf
+from kit.work.batches import mixing_plan
+from kit.work.mixers import Mixers
+from kit.work.mixing import MixingPlan
+
+if TYPE_CHECKING:
+    from collections.abc import Sequence
+
+    from kit.job.pictures import Pictures
+    from kit.job.records import Job
+    from kit.job.working import Workup
+    from kit.pour.ribbons import Ribbon
+
+SET_UP_H = 2.0
+"""Of a day that is not for pouring: setting up, knocking down bubbles, cleaning. [h]"""
+
+
+@dataclass(frozen=True)
+class Pouring:
+    """How a floor is poured.
+
+    Parameters
+    ----------
+    ribbons : tuple of Ribbon
+        Which color is poured where, of the design that was shown.
+    mixings : tuple of MixingPlan
+        Every pass of every coat, from the slab up.
+    people : int
+    """
+
+    ribbons: tuple[Ribbon, ...]
+    mixings: tuple[MixingPlan, ...]
+    people: int
+
+    @property
+    def flood(self) -> MixingPlan:
+        """The first coat that has the colors."""
+        return next(one for one in self.mixings if one.kind == "flood")
+
+    @property
+    def order(self) -> PourOrder:
+        """Lanes of the flood coat."""
+        return self.flood.order
+
+
+def pouring_of(
+    job: Job,
+    answers: Workup,
+    pictures: Pictures,
+    *,
+    people: int | None = None,
+    slab_c: float = RECOAT_AT_C,
+    zones_m2: Sequence[float] = (),
+) -> Pouring:
+    """Plan how the floor that was shown is poured.
+
+    Parameters
+    ----------
+    job : Job
+    answers : Workup
+        Of that job.
+    pictures : Pictures
+        Of that job: the ribbons are those of its pictures.
+    people : int, optional
+        On site; the firm's usual crew.
+    slab_c : float
+        Temperature of the slab, from which all times follow. [°C]
+    zones_m2 : sequence of float
+        Areas that are poured on days of their own, in turn; what a day has the hours
+        for where left out. [m²]
+
+    Raises
+    ------
+    PlanError
+        If there is no safe order, a bucket or an edge would be too old, or nobody said
+        by which door the crew leaves.
+    MeasureError
+        If the slab is too cold or too warm for a product.
+    """
+    from kit.pour.ribbons import ribbons_of, shares_within
+
+    if not answers.plan.way_out.is_marked:
+        raise PlanError(
+            "way out", found="none marked", expected="the door by which the crew leaves"
+        )
+    shelf = pictures.shelf
+    crew = shelf.house.crew if people is None else people
+    ribbons = ribbons_of(pictures.poured)
+    colours = len(job.recipe.palette.colours)
+    day_min = max(shelf.house.hours_per_day - SET_UP_H, 1.0) * 60.0 if not zones_m2 else inf
+
+    def as_shown(order: PourOrder) -> Sequence[Sequence[float]]:
+        shares = shares_within(ribbons, [lane.shape for lane in order.lanes], colours)
+        rows: Sequence[Sequence[float]] = (shares / shares.sum()).tolist()
+        return rows
+
+    mixings = []
+    for coat in answers.system.coats:
+        mixers = Mixers(
+            product=coat.product,
+            cure=shelf.cure(coat.product),
+            slab_c=slab_c,
+            people=crew,
+            rate_m2_h=_rate(coat, answers, shelf),
+            batch_l=shelf.house.batch_l,
+            colours=max(len(coat.pigments), 1),
+        )
+        is_coloured = len(coat.pigments) > 1
+        for again in range(coat.passes):
+            name = f"{coat.name}, pass {again + 1}" if coat.passes > 1 else coat.name
+            mixings.append(
+                mixing_plan(
+                    coat, answers.plan, mixers, as_shown if is_coloured else None,
+                    name=name, day_min=day_min, zones_m2=zones_m2,
+                )
+            )  # fmt: skip
+    return Pouring(ribbons, tuple(mixings), crew)
+
+
+def _rate(coat: Coat, answers: Workup, shelf: Shelf) -> float:
+    """Floor that one person lays in an hour, of the work that the bid counts. [m²/h]"""
+    if coat.kind == "wear":
+        return answers.system.finish.rate_m2_h / shelf.house.crew
+    every = [*shelf.tasks, *(t for extra in answers.system.extras for t in extra.tasks)]
+    rates = {task.key: task.per_person_h for task in every}
+    found = rates.get(f"lay_{coat.kind}") or rates.get("lay_seal")
+    if found is None:
+        raise PlanError(f"[task.lay_{coat.kind}]", expected="a rate at which it is laid")
+    return found
