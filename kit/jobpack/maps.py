@@ -21,10 +21,13 @@ from kit.press.page import Point
 from kit.press.scale import SCALES, Scale, largest_that_fits
 from kit.units import M_PER_FT
 
-AROUND_PT = 30.0
+AROUND_PT = 26.0
 """Kept round a map for walls, the way out and the station. [pt]"""
 LEAST_LETTER_M2 = 0.22
 """Smaller pieces of a ribbon carry no letter; their hatch tells them. [m²]"""
+_BADGE_M = 0.34
+_SMALL_PT_PER_M = 28.0
+"""Below this scale a map has no room for where crews meet."""
 _ROUND = 2
 _LARGER = (
     Scale("1/2″ = 1′", 24, 2, M_PER_FT),
@@ -137,13 +140,26 @@ def _ribbons(
                 fills.append(Hatched(rings, ribbon.colour))
                 outlines += [Drawn((*ring, ring[0]), "ribbon") for ring in rings]
                 if part.area >= LEAST_LETTER_M2:
-                    circle = shapely.maximum_inscribed_circle(part, tolerance=0.05)
-                    middle = circle.coords[0]
                     letter = chr(ord("A") + ribbon.colour)
-                    letters.append(
-                        Marked(sheet.at((middle[0], middle[1])), letter, "letter")
-                    )
+                    letters.append(Marked(sheet.at(_clear(part, lane)), letter, "letter"))
     return fills, letters, outlines
+
+
+def _clear(part: Polygon, lane: Lane) -> Point:
+    """The roomiest place of a piece that is clear of its lane's number, if there is one."""
+    badges = shapely.union_all([shapely.Point(at) for at in (_badge(lane), lane.to_m)])
+    free = part.difference(badges.buffer(_BADGE_M))
+    roomy = max(_polygons(free), key=lambda one: one.area, default=part)
+    circle = shapely.maximum_inscribed_circle(roomy, tolerance=0.05)
+    return float(circle.coords[0][0]), float(circle.coords[0][1])
+
+
+def _badge(lane: Lane) -> Point:
+    """Where the number of a lane stands: near where it begins."""
+    (x0, y0), (x1, y1) = lane.from_m[0], lane.to_m
+    run = math.dist((x0, y0), (x1, y1))
+    share = min(0.45, run / 3) / run
+    return x0 + share * (x1 - x0), y0 + share * (y1 - y0)
 
 
 def _lanes(lanes: Sequence[Lane], sheet: _Sheet) -> tuple[list[Marked], list[Drawn]]:
@@ -156,12 +172,14 @@ def _lanes(lanes: Sequence[Lane], sheet: _Sheet) -> tuple[list[Marked], list[Dra
             inset = min(0.45, run / 3)
             begin = (start[0] + inset * ux, start[1] + inset * uy)
             if start == lane.from_m[0]:
-                words.append(Marked(sheet.at(begin), str(lane.number), "lane"))
+                words.append(Marked(sheet.at(_badge(lane)), str(lane.number), "lane"))
+            elif sheet.pt_per_m < _SMALL_PT_PER_M:
+                continue
             tail = (begin[0] + 0.25 * ux, begin[1] + 0.25 * uy)
             length = min(0.9, max(run - inset - 0.4, 0.1))
             tip = (tail[0] + length * ux, tail[1] + length * uy)
             arrows.append(Drawn((sheet.at(tail), sheet.at(tip)), "arrow"))
-        if len(lane.from_m) > 1:
+        if len(lane.from_m) > 1 and sheet.pt_per_m >= _SMALL_PT_PER_M:
             words.append(Marked(sheet.at(lane.to_m), "×", "meet"))
     return words, arrows
 

@@ -29,6 +29,7 @@ CLIMATE_ROWS = 30
 """Five days, read every four hours."""
 SMALL_ROOM_M2 = 28.0
 """Rooms up to here share a page."""
+SMALL_MAP_PT = 235.0
 STEP_TITLES: dict[When, str] = {
     "prepare": "Before the first bucket",
     "primer": "Primer",
@@ -43,6 +44,13 @@ BOARD_SAYS = (
     "pour the ribbons side by side, trowel as on the floor, lay the wear coat. Show it in "
     "the room's own light and have it signed. Amounts are for one board and a little over."
 )
+
+
+LEGEND = (
+    "Numbers are lanes in turn, an arrow is the way a lane is laid, a double line is tape. "
+    "Stand on the higher number. Buckets are mixed outside, by the way out."
+)
+BOTH_ENDS = " Two lay: one from each end of a lane, to meet at ×."
 
 
 def crew_view(
@@ -169,9 +177,8 @@ def _overview(answers: Workup, pouring: Pouring, page: Page) -> Map:
         answers.plan,
         pouring.order,
         title="Lanes and order",
-        note="Numbers are lanes in turn. An arrow is the way a lane is laid; × is where "
-        "two crews meet. A double line is tape. Stand on the higher number.",
-        frame_pt=(page.wide_pt, page.height_pt - 215.0),
+        note=LEGEND + (BOTH_ENDS if pouring.flood.order.pace.at_lane > 1 else ""),
+        frame_pt=(page.wide_pt, page.height_pt - 197.0),
     )
 
 
@@ -184,17 +191,19 @@ def _maps(answers: Workup, pouring: Pouring, page: Page) -> tuple[Map, ...]:
             pouring.order,
             title=way.room,
             note="",
-            frame_pt=(
-                page.wide_pt,
-                280.0
-                if by_name[way.room].poured.area <= SMALL_ROOM_M2
-                else page.height_pt - 215.0,
-            ),
+            frame_pt=(page.wide_pt, _high(by_name[way.room].poured.area, place, page)),
             ribbons=pouring.ribbons,
             room=way.room,
         )
-        for way in pouring.order.headings
+        for place, way in enumerate(pouring.order.headings)
     )
+
+
+def _high(area_m2: float, place: int, page: Page) -> float:
+    """How high the map of a room may be; the first has the legend over it. [pt]"""
+    if area_m2 <= SMALL_ROOM_M2:
+        return SMALL_MAP_PT
+    return page.height_pt - (340.0 if place == 0 else 205.0)
 
 
 def _steps(shelf: Shelf, answers: Workup) -> tuple[Steps, ...]:

@@ -12,6 +12,8 @@ from kit.work.mixing import CARRY_MIN, MIX_MIN, POURED_BY
 
 ML_PER_L = 1000
 LEAST_ML = 0.5
+FULL = 0.75
+"""A set whose largest bucket is so full takes no further lane."""
 OF_POT_LIFE = 0.3
 """A set lasts at least this share of a full bucket's life: fewer buckets, none hurried."""
 LEAST_L = 0.25
@@ -22,6 +24,8 @@ def fold(rows: list[list[float]]) -> None:
     """Too little to mix is poured over the edge, from the bucket of the lane beside."""
     for place in range(len(rows[0])):
         for n, row in enumerate(rows):
+            if sum(1 for litre in row if litre > 0.0) < 2:
+                continue
             beside = [rows[m] for m in (n - 1, n + 1, n - 2, n + 2) if 0 <= m < len(rows)]
             if 0.0 < row[place] < LEAST_L and beside:
                 most = max(beside, key=lambda other: other[place])
@@ -44,22 +48,7 @@ def grouped(
         both = [*groups[0], *groups[1]]
         if _is_young(both, litres, mixers):
             groups[:2] = [both]
-    return _all_mixed(groups, litres, mixers)
-
-
-def _all_mixed(
-    groups: list[list[Lane]], litres: Mapping[int, Sequence[float]], mixers: Mixers
-) -> list[list[Lane]]:
-    """Sets that have a bucket; a lane laid from its neighbours' goes with them."""
-    found: list[list[Lane]] = []
-    for group in groups:
-        if (found and not buckets(found[-1], litres, mixers)) or (
-            found and not buckets(group, litres, mixers)
-        ):
-            found[-1] += group
-        else:
-            found.append(list(group))
-    return found
+    return groups
 
 
 def _lasts(
@@ -72,10 +61,10 @@ def _lasts(
     next_min = mixers.waves(buckets(following, litres, mixers)) * MIX_MIN
     labor_min = buckets(group, litres, mixers) * MIX_MIN
     own_min = labor_min / (mixers.buckets_share * mixers.people) / SLACK
-    return (
-        group[-1].to_min - group[0].from_min
-        >= max(next_min, min(own_min, LEAST_SET_MIN)) - 1e-9
-    )
+    calm_min = OF_POT_LIFE * mixers.pot_life_min(mixers.batch_l)
+    least_min = max(next_min, calm_min, min(own_min, LEAST_SET_MIN))
+    is_full = max(needed(group, litres)) > FULL * mixers.batch_l
+    return is_full or group[-1].to_min - group[0].from_min >= least_min - 1e-9
 
 
 def _is_young(
