@@ -34,12 +34,13 @@ def add(verbs: argparse._SubParsersAction[argparse.ArgumentParser]) -> None:
 
 def run(given: argparse.Namespace) -> None:
     """Work the demo up and write what a contractor would hand over."""
+    from kit.cli.plan import pressed_pack
     from kit.proposal import client_view, owners_figures, propose
 
     out = writable_folder(given.out)
     sheet = shipped("demo_assets") / "boathouse.toml"
     with tqdm(
-        total=6, bar_format="{desc:<34}{bar} {n_fmt}/{total_fmt}", disable=None
+        total=7, bar_format="{desc:<34}{bar} {n_fmt}/{total_fmt}", disable=None
     ) as bar:
         _say(bar, "Measuring and pricing")
         job = Job.from_sheet(sheet)
@@ -59,8 +60,11 @@ def run(given: argparse.Namespace) -> None:
         _say(bar, "Pressing the proposal")
         view = client_view(job, answers, pictures)
         paper = propose(view, withheld=owners_figures(answers))
+        _say(bar, "Planning the pour")
+        pack = pressed_pack(job, answers, pictures)
         _say(bar, "Writing")
         write_file(out / "proposal.pdf", paper)
+        write_file(out / "job-pack.pdf", pack)
         write_file(out / "floor.png", above.png())
         for finish, picture in rooms.items():
             write_file(out / f"room-{finish}.png", picture.png())
@@ -82,7 +86,8 @@ def summary(job: Job, answers: Workup, out: Path) -> str:
     """Three lines for the table: what, how much, where, and how to go on."""
     offer = answers.offer
     names = (
-        "proposal.pdf, floor.png, room-matte.png, room-gloss.png, bid.json and two sheets"
+        "proposal.pdf, job-pack.pdf, floor.png, room-matte.png, room-gloss.png, bid.json "
+        "and two sheets"
     )
     return (
         f"{job.site.client.name}: {job.title}\n"

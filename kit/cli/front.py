@@ -16,6 +16,7 @@ from kit.cli import (
     doctor,
     jobs,
     outline,
+    plan,
     price,
     prices,
     propose,
@@ -28,7 +29,7 @@ from kit.errors import KitError
 from kit.stock.pricebook.place import using
 
 VERBS = (
-    *(demo, propose, price, prices, days, render, showing, table, outline),
+    *(demo, propose, price, prices, days, plan, render, showing, table, outline),
     *(jobs, doctor, bench),
 )
 """Every verb is a module with ``add(verbs)``, which names its own ``run``."""

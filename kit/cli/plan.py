@@ -7,10 +7,8 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from kit.cli.asking import add_sheet, ending
-from kit.errors import SheetError
 from kit.job import Job, Pictures, workup
-from kit.stock.cures import RECOAT_AT_C
-from kit.units import read_fahrenheit
+from kit.site.temperatures import read_temperature
 from kit.writing import writable_folder, write_file
 
 if TYPE_CHECKING:
@@ -19,11 +17,52 @@ if TYPE_CHECKING:
 
 def add(verbs: argparse._SubParsersAction[argparse.ArgumentParser]) -> None:
     """Name the verb and what it asks for."""
-    verb = verbs.add_parser("plan", help="the job pack as a PDF: map, mix cards, lists, logs")
+    verb = verbs.add_parser(
+        "plan", help="the job pack as a PDF: map, cards, lists, logs"
+    )
     add_sheet(verb)
     verb.add_argument("--out", type=Path, required=True, metavar="FILE.pdf")
-    verb.add_argument("--crew", type=int, metavar="N", help="people on site; else the usual")
+    verb.add_argument("--crew", type=int, metavar="N", help="people on site for the pour")
     verb.add_argument(
-        "--slab", metavar="DEGREES", help="its temperature, such as 70F; else 70 °F"
+        "--slab", metavar="DEGREES", help="slab while coats are laid, such as '68 F'"
     )
     verb.set_defaults(run=run)
+
+
+def run(given: argparse.Namespace) -> None:
+    """Work the sheet up, plan the pour, press the pack."""
+    out = ending(given.out, (".pdf",))
+    slab_c = read_temperature(given.slab, about="--slab") if given.slab else None
+    job = Job.from_sheet(given.sheet)
+    answers = workup(job)
+    writable_folder(out.parent)
+    pictures = Pictures(job.recipe, answers.plan)
+    write_file(out, pressed_pack(job, answers, pictures, people=given.crew, slab_c=slab_c))
+    print(out)
+
+
+def pressed_pack(
+    job: Job,
+    answers: Workup,
+    pictures: Pictures,
+    *,
+    people: int | None = None,
+    slab_c: float | None = None,
+) -> bytes:
+    """The job pack of a job, with no amount of money in it."""
+    from kit.job.packing import packing_of
+    from kit.jobpack import crew_view, job_pack
+    from kit.proposal import owners_figures
+
+    plan = packing_of(job, answers, pictures, people=people, slab_c=slab_c)
+    view = crew_view(
+        job,
+        answers,
+        plan.pouring,
+        pictures.shelf,
+        gate=plan.gate,
+        schedule=plan.schedule,
+    )
+    asked = (option.total for option in answers.offer.options)
+    amounts = (*owners_figures(answers), *(f"{amount:.2f}" for amount in asked))
+    return job_pack(view, withheld=amounts)

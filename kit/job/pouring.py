@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 
 from kit.coats.system import Coat
 from kit.errors import PlanError
-from kit.plan.order import PourOrder
+from kit.plan.order import PourOrder, Zone
 from kit.stock.cures import RECOAT_AT_C
 from kit.stock.shelf import Shelf
 from kit.work.batches import mixing_plan
@@ -62,7 +62,7 @@ def pouring_of(
     *,
     people: int | None = None,
     slab_c: float = RECOAT_AT_C,
-    zones_m2: Sequence[float] = (),
+    zones: Sequence[Zone] = (),
 ) -> Pouring:
     """Plan how the floor that was shown is poured.
 
@@ -77,9 +77,8 @@ def pouring_of(
         On site; the firm's usual crew.
     slab_c : float
         Temperature of the slab, from which all times follow. [°C]
-    zones_m2 : sequence of float
-        Areas that are poured on days of their own, in turn; what a day has the hours
-        for where left out. [m²]
+    zones : sequence of Zone
+        What is poured in one go, in turn; what a day has the hours for where left out.
 
     Raises
     ------
@@ -99,7 +98,7 @@ def pouring_of(
     crew = shelf.house.crew if people is None else people
     ribbons = ribbons_of(pictures.poured)
     colours = len(job.recipe.palette.colours)
-    day_min = max(shelf.house.hours_per_day - SET_UP_H, 1.0) * 60.0 if not zones_m2 else inf
+    day_min = max(shelf.house.hours_per_day - SET_UP_H, 1.0) * 60.0 if not zones else inf
 
     def as_shown(order: PourOrder) -> Sequence[Sequence[float]]:
         shares = shares_within(ribbons, [lane.shape for lane in order.lanes], colours)
@@ -123,7 +122,7 @@ def pouring_of(
             mixings.append(
                 mixing_plan(
                     coat, answers.plan, mixers, as_shown if is_coloured else None,
-                    name=name, day_min=day_min, zones_m2=zones_m2,
+                    name=name, day_min=day_min, zones=zones,
                 )
             )  # fmt: skip
     return Pouring(ribbons, tuple(mixings), crew)

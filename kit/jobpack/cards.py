@@ -34,7 +34,7 @@ def _sheet(plan: MixingPlan) -> CardSheet:
     warm = f"{fahrenheit(plan.slab_c):.0f} °F"
     note = (
         f"{len(plan.batches)} buckets, {gallons_of(plan.volume_l)}. Zero is the first drop "
-        f"of the day on the floor; the first bucket is begun before it. Times hold on a "
+        f"of a pour on the floor; the first bucket is begun before it. Times hold on a "
         f"slab of {warm}; a warmer one leaves less: work it out again."
     )
     cards = [
@@ -48,7 +48,7 @@ def _sheet(plan: MixingPlan) -> CardSheet:
 def _card(plan: MixingPlan, one: BatchSet, batch: Batch, *, few: bool) -> Card:
     parts = batch.parts
     late = "; ".join(one.late) if one.late else "nothing is lost"
-    day = f"Day {one.day} · " if few else ""
+    day = f"Zone {one.day} · " if few else ""
     return Card(
         name=batch.name,
         coat=f"{day}{plan.name}",

@@ -40,7 +40,7 @@ def _day_of(plan: MixingPlan, day: int, *, many: bool) -> Table:
         for lane in order.of_day(day)
     ]
     head = ("Lane", "Room", "Size", "sq ft", "Begin", "Close", "Buckets", "Step back onto")
-    title = f"{plan.name}: lanes in turn" + (f", pour {day}" if many else "")
+    title = f"{plan.name}: lanes in turn" + (f", zone {day}" if many else "")
     return Table(title, head, tuple(rows), _tapes(order, day))
 
 

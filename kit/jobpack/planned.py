@@ -25,6 +25,33 @@ def verdict_of(gate: GateReport | None) -> tuple[str, str]:
     return gate.verdict.upper(), VERDICT_SAYS[gate.verdict]
 
 
+MOST_UNCHECKED = 7
+
+
+def unchecked(gate: GateReport | None) -> tuple[str, ...]:
+    """What the gate does not pass, for the first page; the rest is on the gate's own."""
+    if gate is None:
+        return ("Read slab and air; nothing was read yet.",)
+    open_ = [check for verdict in reversed(ORDER[1:]) for check in gate.of(verdict)]
+    told = [f"{check.name}: {_first(check.found)}" for check in open_[:MOST_UNCHECKED]]
+    more = len(open_) - len(told)
+    return (*told, *((f"and {more} more, see the site gate",) if more > 0 else ()))
+
+
+def _first(words: str) -> str:
+    """The first of several readings or reasons."""
+    return _short(words.split(";", maxsplit=1)[0])
+
+
+def on_site(work: Work, schedule: Schedule | None) -> str:
+    """How many days, and from when to when."""
+    if schedule is None:
+        return str(work.days)
+    first, last = schedule.days[0], schedule.days[-1]
+    span = f"{first.date:%a %b} {first.date.day} to {last.date:%a %b} {last.date.day}"
+    return f"{len(schedule.days)}: {span}, doors open {_hour(first.opens)}"
+
+
 def gate_table(gate: GateReport | None) -> Table:
     """Every check, the worst first."""
     if gate is None:
@@ -41,7 +68,8 @@ def gate_table(gate: GateReport | None) -> Table:
 def days_shown(work: Work, schedule: Schedule | None) -> tuple[DayShown, ...]:
     """Days by the clock, or the stages in turn where no calendar was made."""
     if schedule is not None:
-        return tuple(_day(day) for day in schedule.days)
+        zones = len(schedule.zones)
+        return tuple(_day(day, zones) for day in schedule.days)
     found, first = [], 1
     for stage in work.stages:
         last = first + stage.days - 1
@@ -54,12 +82,22 @@ def days_shown(work: Work, schedule: Schedule | None) -> tuple[DayShown, ...]:
     return tuple(found)
 
 
-def _day(day: Day) -> DayShown:
+def _day(day: Day, zones: int) -> DayShown:
     title = f"Day {day.number}: {day.date:%A, %B} {day.date.day}"
-    rows = tuple(Row((f"{_hour(s.start)} – {_hour(s.end)}", s.name, _window(s)))
-                 for s in day.slots)  # fmt: skip
+    rows = tuple(
+        Row((f"{_hour(s.start)} – {_hour(s.end)}", _named(s, zones), _window(s)))
+        for s in day.slots
+    )
     return DayShown(f"{title}, {_hour(day.opens)} to {_hour(day.closes)}", rows,
                     _short(day.wait))  # fmt: skip
+
+
+def _named(slot: Slot, zones: int) -> str:
+    """What is done, and in which rooms where there are several zones."""
+    if slot.zone is None or zones < 2:
+        return slot.name
+    rooms = ", ".join(slot.zone.rooms)
+    return _short(f"{slot.name}: {rooms}")
 
 
 def _window(slot: Slot) -> str:

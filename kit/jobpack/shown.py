@@ -142,7 +142,7 @@ class CrewView(Shown):
     verdict: Line
     verdict_says: Sentence
     facts: tuple[Fact, ...]
-    contents: tuple[Line, ...]
+    unchecked: tuple[Sentence, ...]
     colours: tuple[Fact, ...]
     overview: Map
     maps: tuple[Map, ...]

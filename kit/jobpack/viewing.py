@@ -15,7 +15,7 @@ from kit.jobpack.lists import (
     photo_list,
 )
 from kit.jobpack.maps import floor_map
-from kit.jobpack.planned import days_shown, gate_table, verdict_of
+from kit.jobpack.planned import days_shown, gate_table, on_site, unchecked, verdict_of
 from kit.jobpack.shown import CrewView, Fact, Map, Steps
 from kit.press.names import check_names
 from kit.press.page import PAGES, Page
@@ -100,8 +100,8 @@ def crew_view(
         place=f"{client.name}, {client.address}" if client.address else client.name,
         verdict=verdict,
         verdict_says=verdict_says,
-        facts=_facts(answers, pouring),
-        contents=(),
+        facts=_facts(answers, pouring, schedule),
+        unchecked=unchecked(gate),
         colours=_colours(pouring),
         overview=_overview(answers, pouring, page),
         maps=maps,
@@ -121,7 +121,9 @@ def crew_view(
     )
 
 
-def _facts(answers: Workup, pouring: Pouring) -> tuple[Fact, ...]:
+def _facts(
+    answers: Workup, pouring: Pouring, schedule: Schedule | None
+) -> tuple[Fact, ...]:
     order = pouring.order
     area = f"{square_feet(answers.takeoff.net_m2):,.0f} sq ft in {len(answers.plan.rooms)} "
     area += "room" if len(answers.plan.rooms) == 1 else "rooms"
@@ -130,14 +132,14 @@ def _facts(answers: Workup, pouring: Pouring) -> tuple[Fact, ...]:
         f"{pouring.people}: {max(pouring.people - mixers, 1)} lay, {mixers} at the buckets"
     )
     rooms = " → ".join(dict.fromkeys(lane.room for lane in order.lanes))
-    pours = f"{order.days} pour{'s' if order.days > 1 else ''}, {len(order.lanes)} lanes"
+    zones = f"{order.days} zone{'s' if order.days > 1 else ''}, {len(order.lanes)} lanes"
     warm = f"{fahrenheit(pouring.flood.slab_c):.0f} °F"
     return (
         Fact("Floor", area),
         Fact("Crew", "1, who lays and mixes in turn" if pouring.people == 1 else hands),
-        Fact("Days on site", str(answers.work.days)),
+        Fact("Days on site", on_site(answers.work, schedule)),
         Fact("Coats", "; ".join(_coat(coat) for coat in answers.system.coats)),
-        Fact("Flood coat", f"{pours}, {len(pouring.flood.batches)} buckets"),
+        Fact("Flood coat", f"{zones}, {len(pouring.flood.batches)} buckets"),
         Fact("Rooms in turn", f"{rooms} → out"[:880]),
         Fact("Way out", f"by {answers.plan.way_out.room}; buckets are mixed outside of it"),
         Fact("Bucket lasts", f"{pouring.flood.pot_life_min:.0f} min when full, film on the "

@@ -11,6 +11,7 @@ import math
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from itertools import pairwise
+from typing import Protocol
 
 from shapely import LineString, Polygon, union_all
 from shapely.affinity import rotate
@@ -26,6 +27,18 @@ Place = tuple[float, float]
 LEAST_OF_A_DAY = 0.6
 """A day's pour ends at a doorway if it is at least so full by then."""
 _NEAR_M = 0.03
+
+
+class Zone(Protocol):
+    """A part of the floor that is poured in one go."""
+
+    @property
+    def rooms(self) -> tuple[str, ...]:
+        """Rooms in it; a room that is cut stands in several zones."""
+
+    @property
+    def area_m2(self) -> float:
+        """[m²]"""
 
 
 @dataclass(frozen=True)
@@ -148,7 +161,7 @@ def pour_order(
     pace: Pace,
     *,
     day_min: float = math.inf,
-    zones_m2: Sequence[float] = (),
+    zones: Sequence[Zone] = (),
 ) -> PourOrder:
     """Order a floor so that every lane is left dry and met wet.
 
@@ -158,24 +171,43 @@ def pour_order(
     pace : Pace
     day_min : float
         Most minutes of one day's pour. [min]
-    zones_m2 : sequence of float
-        Areas of the days' pours in turn, where they are given; the order is cut at the
-        edge nearest to each. [m²]
+    zones : sequence of Zone
+        What is poured in one go, in turn, where that is given: rooms come in the order
+        of their zones, and the order is cut at the edge nearest to each zone's area.
 
     Raises
     ------
     PlanError
-        If a room has no way out, or its lanes cannot be closed within their wet edge.
+        If a room has no way out, its lanes cannot be closed within their wet edge, or
+        it is to be left through a room of a zone before its own.
     """
-    ways = headings(plan)
+    ways = _in_zones(headings(plan), zones)
     rooms = {room.name: room for room in plan.rooms}
     doors = {way.room: _door(plan, way) for way in ways}
     laid = [lanes_of(rooms[way.room], way, doors[way.room][0], pace) for way in ways]
     lanes = _numbered(plan, ways, laid, doors)
-    lanes = _in_days(lanes, day_min, zones_m2)
+    lanes = _in_days(lanes, day_min, [zone.area_m2 for zone in zones])
     edges = [*_edges_in_rooms(laid, lanes, pace), *_edges_in_doorways(plan, lanes, pace)]
     _check_partition(plan, lanes)
     return PourOrder(ways, tuple(lanes), tuple(edges), pace)
+
+
+def _in_zones(ways: tuple[Heading, ...], zones: Sequence[Zone]) -> tuple[Heading, ...]:
+    """Rooms in the order of their zones; of one zone, as they are headed."""
+    if not zones:
+        return ways
+    first: dict[str, int] = {}
+    for number, zone in enumerate(zones):
+        for room in zone.rooms:
+            first.setdefault(room, number)
+    for way in ways:
+        if way.through is not None and first[way.room] > first[way.through]:
+            raise PlanError(
+                f'room "{way.room}"',
+                found=f'left through "{way.through}", which is poured before it',
+                expected="zones from the far end to the way out",
+            )
+    return tuple(sorted(ways, key=lambda way: first[way.room]))
 
 
 def _door(plan: FloorPlan, way: Heading) -> tuple[LineString, Threshold | None]:

@@ -16,7 +16,7 @@ from kit.coats.mixing import split_of
 from kit.coats.system import Coat
 from kit.errors import PlanError
 from kit.plan.floor import FloorPlan
-from kit.plan.order import Lane, PourOrder, pour_order
+from kit.plan.order import Lane, PourOrder, Zone, pour_order
 from kit.plan.pace import STALL_MIN
 from kit.stock.records import Product
 from kit.work.mixers import HELP, Mixers
@@ -47,7 +47,7 @@ def mixing_plan(
     *,
     name: str = "",
     day_min: float = inf,
-    zones_m2: Sequence[float] = (),
+    zones: Sequence[Zone] = (),
 ) -> MixingPlan:
     """Plan lanes and buckets of one pass of a coat.
 
@@ -61,7 +61,7 @@ def mixing_plan(
         lanes, (L, P), together 1; by area where left out.
     name : str
         What the pass is called; the coat's own name by default.
-    day_min, zones_m2
+    day_min, zones
         As `pour_order` takes them.
 
     Raises
@@ -76,7 +76,7 @@ def mixing_plan(
     for slower in SLOWER:
         share = min(slower * pace.buckets_share, MOST_SHARE)
         order = pour_order(
-            plan, replace(pace, buckets_share=share), day_min=day_min, zones_m2=zones_m2
+            plan, replace(pace, buckets_share=share), day_min=day_min, zones=zones
         )
         try:
             sets = _sets(coat, order, mixers, parts_in or _by_area)

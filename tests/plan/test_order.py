@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 from itertools import permutations
+from typing import NamedTuple
 
 import pytest
 from hypothesis import given, settings
@@ -22,6 +23,11 @@ from kit.plan.sequence import in_turn
 
 FT = 0.3048
 PAIR = Pace(people=2, rate_m2_h=17.0, edge_min=60.0, lane_min=40.0, buckets_share=0.3)
+
+
+class Part(NamedTuple):
+    rooms: tuple[str, ...]
+    area_m2: float
 
 
 def line(x0, y0, x1, y1):
@@ -177,9 +183,17 @@ def test_where_a_day_is_too_short_the_pour_ends_at_a_doorway_with_a_taped_edge()
 
 def test_given_zones_the_order_is_cut_at_the_nearest_edges():
     plan = row_of_rooms([6, 6], 6.0, [2.0])
-    order = pour_order(plan, PAIR, zones_m2=[36.0, 36.0])
+    zones = [Part(("room 0",), 36.0), Part(("room 1",), 36.0)]
+    order = pour_order(plan, PAIR, zones=zones)
     assert order.days == 2
     assert {lane.room for lane in order.of_day(1)} == {"room 0"}
+
+
+def test_zones_that_would_wall_a_room_in_are_refused():
+    plan = row_of_rooms([6, 6], 6.0, [2.0])
+    zones = [Part(("room 1",), 36.0), Part(("room 0",), 36.0)]
+    with pytest.raises(PlanError, match=r"room 0.*poured before it"):
+        pour_order(plan, PAIR, zones=zones)
 
 
 @pytest.mark.parametrize(
