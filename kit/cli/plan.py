@@ -17,9 +17,7 @@ if TYPE_CHECKING:
 
 def add(verbs: argparse._SubParsersAction[argparse.ArgumentParser]) -> None:
     """Name the verb and what it asks for."""
-    verb = verbs.add_parser(
-        "plan", help="the job pack as a PDF: map, cards, lists, logs"
-    )
+    verb = verbs.add_parser("plan", help="the job pack as a PDF: map, cards, lists, logs")
     add_sheet(verb)
     verb.add_argument("--out", type=Path, required=True, metavar="FILE.pdf")
     verb.add_argument("--crew", type=int, metavar="N", help="people on site for the pour")

@@ -25,7 +25,7 @@ def verdict_of(gate: GateReport | None) -> tuple[str, str]:
     return gate.verdict.upper(), VERDICT_SAYS[gate.verdict]
 
 
-MOST_UNCHECKED = 7
+MOST_UNCHECKED, MOST_WORDS = 7, 90
 
 
 def unchecked(gate: GateReport | None) -> tuple[str, ...]:
@@ -33,14 +33,14 @@ def unchecked(gate: GateReport | None) -> tuple[str, ...]:
     if gate is None:
         return ("Read slab and air; nothing was read yet.",)
     open_ = [check for verdict in reversed(ORDER[1:]) for check in gate.of(verdict)]
-    told = [f"{check.name}: {_first(check.found)}" for check in open_[:MOST_UNCHECKED]]
+    told = [f"{check.name}: {_brief(check.found)}" for check in open_[:MOST_UNCHECKED]]
     more = len(open_) - len(told)
     return (*told, *((f"and {more} more, see the site gate",) if more > 0 else ()))
 
 
-def _first(words: str) -> str:
-    """The first of several readings or reasons."""
-    return _short(words.split(";", maxsplit=1)[0])
+def _brief(words: str) -> str:
+    """What was found, or the first of it where it is much."""
+    return words if len(words) <= MOST_WORDS else _short(words.split(";", maxsplit=1)[0])
 
 
 def on_site(work: Work, schedule: Schedule | None) -> str:

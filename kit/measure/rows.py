@@ -9,6 +9,7 @@ from dataclasses import dataclass
 from kit.measure.arithmetic import A_LANE
 from kit.measure.crew import FortyRooms
 from kit.measure.machine import absent
+from kit.measure.papers import packed, proposed
 from kit.measure.peers import (
     TRACED_PX,
     TRACED_SAMPLES,
@@ -77,13 +78,14 @@ BEDROOM, GARAGE = "a pixel at 100 sq ft", "a pixel at 400 sq ft"
 SMALL, LARGE = "a pixel at 4,000 sq ft", "a pixel at 40,000 sq ft"
 PARSE, PRICE = "parse the job's JSON", "price the job again"
 DAYS, SWEEP = "days and order, 40 rooms", "shortest paths of its lanes"
+PACK, PROPOSAL = "job pack", "proposal"
 RISK, DRAW = "risk of 100,000 floors", "their factors from numpy"
 TWO, ONE = "pattern on two threads", "on one thread"
 NUMPY, KIT = "import numpy", "import kit"
 FIRST_ABOVE, FIRST_ROOM = "first picture, above", "first picture, room"
 SCIPY, OPENCV = "a warp a drag, scipy", "a warp a drag, OpenCV"
 SATIN_ROOM, GLOSS_ROOM = "re-sheen to satin, room", "re-sheen to gloss, room"
-LONG = (SATIN_ROOM, GLOSS_ROOM, TRACED, PRINT, PNG)
+LONG = (SATIN_ROOM, GLOSS_ROOM, TRACED, PRINT, PNG, PACK, PROPOSAL)
 """Left out of a quick look."""
 MULTIPLY_ADDS = 36
 """Multiply-adds that one stroke takes a place, counted in `kit.pour.walk.add_stroke`."""
@@ -217,6 +219,8 @@ def _works(demo: Demo) -> dict[str, Work]:
         RISK: demo.risk(),
         DAYS: FortyRooms().planned(),
         DRAW: demo.factors(),
+        PACK: packed(demo),
+        PROPOSAL: proposed(demo),
     }
     peers: dict[str, tuple[str, Callable[[], Work]]] = {
         "scipy": (SCIPY, warped),

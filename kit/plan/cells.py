@@ -6,8 +6,9 @@ lanes are cut at some x, and one lane is laid along y.
 
 from __future__ import annotations
 
+from bisect import bisect_right
 from dataclasses import dataclass
-from functools import cached_property
+from functools import cached_property, lru_cache
 from itertools import pairwise
 from typing import Literal
 
@@ -55,40 +56,38 @@ class Cell:
         return x0, y0, x1, y1
 
     @cached_property
-    def edges(self) -> dict[str, NDArray[np.float64]]:
-        """Edges across the pour (x) and along it (y), as rows at, low, high. [m]"""
-        rings = (self.shape.exterior, *self.shape.interiors)
-        corners = [shapely.get_coordinates(ring) for ring in rings]
-        rows = np.concatenate([np.hstack([c[:-1], c[1:]]) for c in corners])
-        found = {}
-        for name, here in (("x", 0), ("y", 1)):
-            along = 1 - here
-            on = rows[np.abs(rows[:, here] - rows[:, here + 2]) < _SAME_M]
-            low = np.minimum(on[:, along], on[:, along + 2])
-            high = np.maximum(on[:, along], on[:, along + 2])
-            found[name] = np.column_stack([on[:, here], low, high])
+    def edges(self) -> dict[str, list[tuple[float, float, float]]]:
+        """Edges across the pour (x) and along it (y): at, low, high. [m]"""
+        found: dict[str, list[tuple[float, float, float]]] = {"x": [], "y": []}
+        for ring in (self.shape.exterior, *self.shape.interiors):
+            corners = shapely.get_coordinates(ring).tolist()
+            for (xa, ya), (xb, yb) in pairwise(corners):
+                if abs(xa - xb) < _SAME_M:
+                    found["x"].append((xa, min(ya, yb), max(ya, yb)))
+                elif abs(ya - yb) < _SAME_M:
+                    found["y"].append((ya, min(xa, xb), max(xa, xb)))
         return found
 
 
-def contacts(a: Cell, b: Cell) -> list[Contact]:
+@lru_cache(maxsize=4096)
+def contacts(a: Cell, b: Cell) -> tuple[Contact, ...]:
     """Every straight piece that two cells share, the longest first."""
     (ax0, ay0, ax1, ay1), (bx0, by0, bx1, by1) = a.bounds, b.bounds
     if ax0 > bx1 + _SAME_M or bx0 > ax1 + _SAME_M:
-        return []
+        return ()
     if ay0 > by1 + _SAME_M or by0 > ay1 + _SAME_M:
-        return []
+        return ()
     found = []
     across: Literal["x", "y"]
     for across in ("x", "y"):
-        one, other = a.edges[across], b.edges[across]
-        low = np.maximum(one[:, None, 1], other[None, :, 1])
-        high = np.minimum(one[:, None, 2], other[None, :, 2])
-        beside = np.abs(one[:, None, 0] - other[None, :, 0]) < _SAME_M
-        for i, j in np.argwhere(beside & (high - low > _SAME_M)):
-            found.append(
-                Contact(across, float(one[i, 0]), float(low[i, j]), float(high[i, j]))
-            )
-    return sorted(found, key=lambda one: -one.length)
+        for at, low, high in a.edges[across]:
+            for there, under, over in b.edges[across]:
+                if (
+                    abs(at - there) < _SAME_M
+                    and min(high, over) - max(low, under) > _SAME_M
+                ):
+                    found.append(Contact(across, at, max(low, under), min(high, over)))
+    return tuple(sorted(found, key=lambda one: -one.length))
 
 
 def cells_of(room: Polygon, door: LineString, *, most_m2: float) -> list[Cell]:
@@ -153,13 +152,25 @@ def _equal(
     door: tuple[float, float],
 ) -> list[float]:
     """Edges of the fewest lanes that keep both limits, then as equal as they can be."""
+    places: list[float] = at_m.tolist()
+    areas: list[float] = so_far_m2.tolist()
+    start, end, step = places[0], places[-1], places[1] - places[0]
+
+    def area_to(x: float) -> float:
+        n = min(int((x - start) / step), _SAMPLES - 1)
+        return areas[n] + (areas[n + 1] - areas[n]) * (x - places[n]) / step
+
+    def place_of(area: float) -> float:
+        n = bisect_right(areas, area) - 1
+        if n >= _SAMPLES:
+            return end
+        return places[n] + step * (area - areas[n]) / (areas[n + 1] - areas[n])
 
     def cut(part: float) -> list[float]:
-        edges, end = [float(at_m[0])], float(at_m[-1])
+        edges = [start]
         while edges[-1] < end - _SAME_M:
             here = edges[-1]
-            area = np.interp(here, at_m, so_far_m2) + part * most_m2
-            there = min(here + part * WIDEST_M, float(np.interp(area, so_far_m2, at_m)))
+            there = min(here + part * WIDEST_M, place_of(area_to(here) + part * most_m2))
             if door[0] + _SAME_M < there < door[1] - _SAME_M and door[0] - here > PASSES_M:
                 there = door[0]  # nobody leaves through half a door
             if there < min(here + _THINNEST_M, end):

@@ -12,6 +12,7 @@ exists for these lanes.
 from __future__ import annotations
 
 import math
+from collections.abc import Sequence
 from dataclasses import dataclass
 
 import numpy as np
@@ -129,7 +130,7 @@ def _beside(cells: list[Cell], door: LineString) -> list[list[tuple[int, Contact
     return found
 
 
-def _wide(touching: list[Contact]) -> list[Contact]:
+def _wide(touching: Sequence[Contact]) -> Sequence[Contact]:
     """Pieces on one line, parted by a column, as the one place that they are to a crew."""
     across = [c for c in touching if c.across == "x" and c.length >= PASSES_M]
     if len(across) < 2 or any(c.at != across[0].at for c in across):
@@ -141,6 +142,9 @@ def _wide(touching: list[Contact]) -> list[Contact]:
 
 def _at_door(cell: Cell, door: LineString) -> Contact | None:
     """Where a lane meets the door, told as a place along the lane."""
+    (x0, y0, x1, y1), (u0, v0, u1, v1) = cell.bounds, door.bounds
+    if u0 > x1 + _NEAR_M or u1 < x0 - _NEAR_M or v0 > y1 + _NEAR_M or v1 < y0 - _NEAR_M:
+        return None
     shared = shapely.intersection(door, cell.shape.buffer(_NEAR_M))
     if shared.is_empty or shared.length < min(PASSES_M, 0.9 * door.length):
         return None
