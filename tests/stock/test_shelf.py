@@ -31,6 +31,7 @@ ROWS = {
     "deposits": SHELF.deposits,
     "spreads": SHELF.spreads,
     "ties": SHELF.ties,
+    "steps": SHELF.steps,
 }
 EVERY_ROW = pytest.mark.parametrize("row", ROWS.values(), ids=ROWS)
 EVERY_FINISH = pytest.mark.parametrize("finish", SHELF.finishes, ids=lambda f: f.key)
