@@ -113,6 +113,7 @@ _HERE = (
     _Pair(PRICE, PARSE, 20.0),
     _Pair(RISK, DRAW, 10.0),
     _Pair(DAYS, SWEEP, 100.0),
+    _Pair(PACK, PROPOSAL, 2.0),
 )
 _CLOCKED = _Pair(TWO, ONE, 1 / 1.5)
 _FRESH = (

@@ -207,7 +207,8 @@ def test_the_demo_fills_its_folder_from_anywhere(tmp_path):
 
     made = {p.name for p in (tmp_path / "d").iterdir()}
     assert made == {
-        *("proposal.pdf", "floor.png", "room-matte.png", "room-gloss.png"),
+        *("proposal.pdf", "job-pack.pdf", "floor.png", "room-matte.png"),
+        "room-gloss.png",
         *("bid.json", "boathouse.toml", "chart_house.toml"),
     }
     assert (tmp_path / "d" / "proposal.pdf").read_bytes().startswith(b"%PDF-")
