@@ -60,7 +60,9 @@ def run(given: argparse.Namespace) -> int:
         made.append((picture, chart_of(plan, form=form)))
     for path, content in made:
         write_file(path, content)
-    print(gate_in_words(days.gate), times_in_words(days), plan_in_words(plan), sep="\n\n")
+    said = [gate_in_words(days.gate), times_in_words(days), plan_in_words(plan)]
+    said += [f"! {c.about}: {c.says} {c.fix}" for c in days.concerns]
+    print(*said, sep="\n\n")
     return 0
 
 
@@ -88,7 +90,7 @@ def gate_in_words(gate: GateReport) -> str:
 def _check(check: GateCheck) -> list[str]:
     rows = [f"{MARKS[check.verdict]} {check.verdict:<9}{check.name}"]
     rows += _under(f"{check.found}; held to {check.limit}")
-    if check.do and check.verdict != "pass":
+    if check.do:
         rows += _under(f"→ {check.do}")
     return rows
 

@@ -5,10 +5,11 @@ from __future__ import annotations
 from dataclasses import dataclass
 from datetime import timedelta
 
+from kit.errors import Concern
 from kit.job.records import Job
 from kit.job.working import Workup
 from kit.stock.shelf import Shelf, read_shelf
-from kit.work.dayplan import DayPlans
+from kit.work.dayplan import DayPlans, Schedule
 from kit.work.gate import gate_for
 from kit.work.planning import climate_range, day_plans
 from kit.work.verdicts import GateReport
@@ -30,12 +31,15 @@ class Days:
         Times of each product, from the slab up, at the coldest and the warmest that is
         expected while it is laid and hardens, for the house's batch; none where it is
         too cold or too warm for the product.
+    concerns : tuple of Concern
+        Where the plan takes other days than the bid counts.
     """
 
     gate: GateReport
     plans: DayPlans
     cold: tuple[Windows, ...]
     warm: tuple[Windows, ...]
+    concerns: tuple[Concern, ...]
 
 
 def days_of(job: Job, answers: Workup, shelf: Shelf | None = None) -> Days:
@@ -70,6 +74,26 @@ def days_of(job: Job, answers: Workup, shelf: Shelf | None = None) -> Days:
         plans,
         _windows(answers, shelf, cold_c),
         _windows(answers, shelf, warm_c),
+        _beyond_the_bid(answers, plans.best),
+    )
+
+
+def _beyond_the_bid(answers: Workup, plan: Schedule | None) -> tuple[Concern, ...]:
+    """Say where the plan has the crew on site on more days than are paid for."""
+    if plan is None:
+        return ()
+    working = [
+        day for day in plan.days if any(s.activity != "walk_through" for s in day.slots)
+    ]
+    counted, taken = answers.work.days, len(working)
+    if taken <= counted:
+        return ()
+    return (
+        Concern(
+            "days",
+            f"This plan has the crew on site on {taken} days, the bid counts {counted}.",
+            "Price the further trips, or bring the people that finish in fewer zones.",
+        ),
     )
 
 

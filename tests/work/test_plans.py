@@ -321,6 +321,14 @@ def test_a_comfortable_plan_keeps_its_spare_and_no_more_zones(demo_job, demo_wor
             assert spare_h >= plans.comfortable.spare_h
 
 
+def test_days_that_the_bid_does_not_count_are_told(loft, demo_job, demo_workup):
+    assert days_of(demo_job, demo_workup).concerns == ()
+    (concern,) = days_of(*loft).concerns
+
+    assert concern.about == "days"
+    assert f"the bid counts {loft[1].work.days}" in concern.says
+
+
 def test_the_same_sheet_makes_the_same_plan(demo_job, demo_workup):
     assert days_of(demo_job, demo_workup) == days_of(demo_job, demo_workup)
 

@@ -5,12 +5,14 @@ R is CODATA 2018. Published activation energies of amine and epoxy: 44 to 60 kJ/
 """
 
 import math
+import shutil
+from importlib.resources import as_file, files
 
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from kit.errors import MeasureError
+from kit.errors import MeasureError, ShelfError
 from kit.stock import read_shelf
 from kit.work.windows import (
     doubling_activation_kj_per_mol,
@@ -150,6 +152,22 @@ def test_rules_are_not_stretched_beyond_where_a_product_is_laid():
         windows_for(FLOOD, CURE, 35.0)
     with pytest.raises(MeasureError, match="batch: found 0 l"):
         windows_for(FLOOD, CURE, 20.0, batch_l=0.0)
+
+
+def test_a_product_without_pot_life_is_named_and_nothing_is_planned(tmp_path):
+    with as_file(files("kit.stock.shelf")) as shelf:
+        shutil.copytree(shelf, tmp_path / "shelf", ignore=shutil.ignore_patterns("*.py*"))
+    table = tmp_path / "shelf" / "products.toml"
+    text = table.read_text("utf-8").replace("pot_life_min = 30\n", "", 1)
+    table.write_text(text, "utf-8")
+
+    with pytest.raises(ShelfError) as caught:
+        read_shelf(tmp_path / "shelf")
+
+    assert caught.value.line == (
+        "products.toml, [product.flood_epoxy], pot_life_min: found nothing; "
+        "expected it to be given"
+    )
 
 
 def test_a_matching_exponential_is_the_same_curve():
