@@ -54,7 +54,7 @@ def _months(axes: Any, totals: Sequence[MonthTotal]) -> None:
     names = sorted({total.month for total in totals})[-_MOST_MONTHS:]
     shades = _shades()
     base = [0.0] * len(names)
-    for stands in STANDS:
+    for stands in reversed(STANDS):
         by_month = {t.month: float(t.total) for t in totals if t.stands == stands}
         heights = [by_month.get(name, 0.0) / 1000.0 for name in names]
         if any(heights):
@@ -67,7 +67,8 @@ def _months(axes: Any, totals: Sequence[MonthTotal]) -> None:
     axes.set_xlim(-0.6, max(len(names) - 0.4, 2.6))
     if len(names) > 8:
         axes.tick_params(axis="x", rotation=45)
-    axes.legend(loc="upper left", bbox_to_anchor=(1.0, 1.0))
+    axes.tick_params(axis="x", length=0)
+    axes.legend(loc="upper left", bbox_to_anchor=(1.0, 1.0), reverse=True)
 
 
 def _proposals(axes: Any, won: Wins) -> None:
@@ -96,7 +97,7 @@ def _margins(axes: Any, jobs: Sequence[Earned]) -> None:
     low, high = min(*asked, *earned, 0.0) - 4, max(*asked, *earned, 40.0) + 4
     axes.plot([low, high], [low, high], color=ink["edge"], linewidth=1.0)
     axes.annotate(
-        "earned as asked", (high, high), xytext=(-6, -14), textcoords="offset points",
+        "earned as asked", (high, high), xytext=(-44, -14), textcoords="offset points",
         ha="right", color=ink["ink2"],
     )  # fmt: skip
     axes.plot(asked, earned, "o", color=ink["chalk"], markersize=6)
@@ -109,8 +110,15 @@ def _margins(axes: Any, jobs: Sequence[Earned]) -> None:
 
 
 def _shades() -> dict[str, str]:
+    """What is earned in full color, what is only talked about palest."""
     ink = tokens()
     return {
-        "talking": ink["edge"], "out": ink["ink2"], "signed": ink["chalk"],
-        "done": ink["ink"],
+        "talking": _paler(ink["edge"], 0.35), "out": _paler(ink["ink2"], 0.7),
+        "signed": _paler(ink["chalk"], 0.5), "done": ink["chalk"],
     }  # fmt: skip
+
+
+def _paler(color: str, share: float) -> str:
+    """A share of a color, ``#rrggbb``, on white."""
+    parts = (int(color[place : place + 2], 16) for place in (1, 3, 5))
+    return "#" + "".join(f"{round(255 - share * (255 - part)):02x}" for part in parts)

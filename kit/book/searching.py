@@ -30,6 +30,8 @@ if TYPE_CHECKING:
     from kit.book.book import Book
 
 _MOST_WORDS = 12
+_LAST_FIRST: Select[Any] = select(*ENTRY_COLUMNS).order_by(ENTRY.c.serial.desc())
+_KEPT_ON = func.substr(ENTRY.c.kept_at, 1, 10, type_=Text)
 
 
 @dataclass(frozen=True)
@@ -79,9 +81,7 @@ def search(book: Book, sought: Sought, *, most: int | None = None) -> tuple[JobE
         If an amount is none, or the book cannot be read.
     """
     with book.reading() as connection:
-        query: Select[Any] = select(*ENTRY_COLUMNS)
-        query = query.where(*found_by(connection, sought))
-        query = query.order_by(ENTRY.c.serial.desc()).limit(most)
+        query = _LAST_FIRST.where(*found_by(connection, sought)).limit(most)
         return tuple(JobEntry(*row) for row in connection.execute(query))
 
 
@@ -98,11 +98,10 @@ def found_by(connection: Connection, sought: Sought) -> list[ColumnElement[bool]
         such.append(ENTRY.c.total_cents >= sought.least)
     if sought.most is not None:
         such.append(ENTRY.c.total_cents <= sought.most)
-    kept_on = func.substr(ENTRY.c.kept_at, 1, 10, type_=Text)
     if sought.since is not None:
-        such.append(kept_on >= sought.since.isoformat())
+        such.append(sought.since.isoformat() <= _KEPT_ON)
     if sought.until is not None:
-        such.append(kept_on <= sought.until.isoformat())
+        such.append(sought.until.isoformat() >= _KEPT_ON)
     asked = {f.name: getattr(sought, f.name) for f in fields(sought)}
     such += _by_words(
         connection, {k: asked[k] for k in ("words", *WEIGHTS) if asked.get(k)}

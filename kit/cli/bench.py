@@ -20,6 +20,7 @@ their Jacobian, without walls and levelling, which a warp does not have either; 
 back of a frame is the demo's, with both, beside as many warps as 64 strokes take. 80 Mpx
 stand for four bands of them, film and shade. A frame of the room is film, sheen and JPEG.
 The job is priced from takeoff to alternates: its plan is kept, kits and words are not.
+The book has 2,000 jobs of ten revisions each; opening one is beside bare SQL and parsing.
 Rows without a goal are told only."""
 
 

@@ -7,6 +7,16 @@ from collections.abc import Callable
 from dataclasses import dataclass
 
 from kit.measure.arithmetic import A_LANE
+from kit.measure.bookscale import (
+    LIST,
+    LIST_SQL,
+    OPEN,
+    PARSED,
+    SEARCH,
+    SEARCH_SQL,
+    large_book,
+    works_in,
+)
 from kit.measure.crew import FortyRooms
 from kit.measure.machine import absent
 from kit.measure.papers import packed, proposed
@@ -114,7 +124,11 @@ _HERE = (
     _Pair(RISK, DRAW, 10.0),
     _Pair(DAYS, SWEEP, 100.0),
     _Pair(PACK, PROPOSAL, 2.0),
+    _Pair(OPEN, PARSED, 10.0),
+    _Pair(SEARCH, SEARCH_SQL, 10.0),
+    _Pair(LIST, LIST_SQL, 10.0),
 )
+_BOOK_JOBS, _FEW_JOBS = 2_000, 100
 _CLOCKED = _Pair(TWO, ONE, 1 / 1.5)
 _FRESH = (
     _Pair(KIT, NUMPY, 3.5),
@@ -137,11 +151,13 @@ def table_of(*, quick: bool = False) -> list[Row]:
     threads = numba.get_num_threads()
     numba.set_num_threads(1)
     demo = Demo()
+    jobs = _FEW_JOBS if quick else _BOOK_JOBS
     try:
-        works = _works(demo)
-        for name in LONG if quick else ():
-            works.pop(name, None)
-        spent = interleaved(works, rounds=2 if quick else 7)
+        with large_book(demo.job, jobs) as (book, raw):
+            works = _works(demo) | works_in(book, raw, jobs)
+            for name in LONG if quick else ():
+                works.pop(name, None)
+            spent = interleaved(works, rounds=2 if quick else 7)
     finally:
         numba.set_num_threads(threads)
     _reckon(spent, demo)

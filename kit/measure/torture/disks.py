@@ -102,7 +102,7 @@ def damaged(folder: Path, job: Job, *, rounds: int, seed: int) -> Fault:
     place, chance = folder / "damaged.sqlite", random.Random(seed)
     states = {}
     with Book(place) as book:
-        for days in range(1, 41):
+        for days in range(1, 13):
             changed = job.changed(title=f"Job {days}", valid_days=days)
             states[book.keep(changed).job_id] = changed
         back_up(book, date(2026, 1, 1))
