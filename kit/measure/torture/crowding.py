@@ -62,7 +62,7 @@ def writers(where: Path | str, job: Job, *, crowd: int, edits: int, name: str) -
     wait_s = max((outcome["longest_s"] for outcome in done), default=0.0)
     return Fault(
         name, crowd, len(accepted), len(set(accepted) - set(note)),
-        (len(outcomes) - len(done)) + gaps + doubled + sum(o["gave_up"] for o in done),
+        (len(outcomes) - len(done)) + gaps + doubled + sum(o["faults"] for o in done),
         f"{sum(o['clashes'] for o in done)} told of another's edit, "
         f"longest wait {wait_s:.1f} s",
     )  # fmt: skip
@@ -71,7 +71,7 @@ def writers(where: Path | str, job: Job, *, crowd: int, edits: int, name: str) -
 def _edit(where: Path | str, job_id: str, writer: int, edits: int) -> dict[str, object]:
     chance = random.Random(writer)
     marks: list[str] = []
-    clashes = gave_up = 0
+    clashes = gave_up = refused = 0
     longest_s = 0.0
     with Book(where) as book:
         for turn in range(edits):
@@ -89,13 +89,17 @@ def _edit(where: Path | str, job_id: str, writer: int, edits: int) -> dict[str, 
                 except ClashError:
                     clashes += 1
                     time.sleep(chance.uniform(0.0, 0.002 * 2 ** min(tried, 7)))
-                except BookError:
-                    continue  # held for too long: told, tried again
+                except BookError as error:
+                    # held for too long is told and tried again; all else is a fault
+                    refused += "was held" not in error.line
                 finally:
                     longest_s = max(longest_s, time.monotonic() - begun)
             else:
                 gave_up += 1
-    return {"marks": marks, "clashes": clashes, "gave_up": gave_up, "longest_s": longest_s}
+    return {
+        "marks": marks, "clashes": clashes, "faults": gave_up + refused,
+        "longest_s": longest_s,
+    }  # fmt: skip
 
 
 def _marked(job: Job, mark: str) -> Job:
@@ -118,7 +122,10 @@ def broken_line(url: str, job: Job, *, edits: int, seed: int) -> Fault:
             number = 1
             for turn in range(edits):
                 changed = job.changed(title=f"state {turn}")
-                line.breaks_after(chance.choice([None, chance.randrange(1, 900)]))
+                if chance.random() < 0.3:
+                    line.breaks_before_its_answer()
+                elif chance.random() < 0.5:
+                    line.breaks_after(chance.randrange(1, 16_000))
                 for _ in range(PATIENCE):
                     try:
                         kept = book.keep(changed, job_id=job_id, after=number)
@@ -152,6 +159,7 @@ class _Line:
         here = server.set(host="127.0.0.1", port=self._door.getsockname()[1])
         self.url = here.render_as_string(hide_password=False)
         self._left: int | None = None
+        self._swallows = self._has_committed = False
         self._open: set[socket.socket] = set()
         self._lock = threading.Lock()
         threading.Thread(target=self._answer, daemon=True).start()
@@ -160,9 +168,13 @@ class _Line:
         """Break once so many more bytes have come from the book or from the server."""
         self._left = count
 
+    def breaks_before_its_answer(self) -> None:
+        """Break once the server has answered the next COMMIT, and swallow the answer."""
+        self._swallows = True
+
     def mend(self) -> None:
         """Carry everything again."""
-        self._left = None
+        self._left, self._swallows, self._has_committed = None, False, False
 
     def close(self) -> None:
         self._door.close()
@@ -180,12 +192,17 @@ class _Line:
                 return
             with self._lock:
                 self._open |= {near, far}
-            for ends in ((near, far), (far, near)):
+            for ends in ((near, far, True), (far, near, False)):
                 threading.Thread(target=self._carry, args=ends, daemon=True).start()
 
-    def _carry(self, one: socket.socket, other: socket.socket) -> None:
+    def _carry(self, one: socket.socket, other: socket.socket, asks: bool) -> None:
         with suppress(OSError):
             while piece := one.recv(65536):
+                if asks and self._swallows and b"COMMIT" in piece:
+                    self._has_committed = True
+                if self._has_committed and not asks:
+                    self._break()
+                    return
                 if self._left is not None:
                     self._left -= len(piece)
                     if self._left <= 0:
