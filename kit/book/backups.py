@@ -25,6 +25,8 @@ from kit.errors import BookError
 if TYPE_CHECKING:
     from kit.book.book import Book
 
+MOST_BYTES = 500_000_000
+"""A larger book is not copied while somebody waits for it to open."""
 KEPT_DAYS = 14
 KEPT_MONTHS = 24
 """The newest copy of each of so many months is kept longer than the days."""
@@ -104,6 +106,11 @@ def is_due(place: Place, today: date) -> bool:
         return False
     newest = backups_of(place)[:1]
     return not newest or newest[0].day < worked
+
+
+def is_too_large(place: Place) -> bool:
+    """Whether copying the book would keep whoever opens it waiting."""
+    return isinstance(place, Path) and place.stat().st_size > MOST_BYTES
 
 
 def last_worked_on(place: Path) -> date | None:

@@ -14,7 +14,7 @@ from typing import TYPE_CHECKING, Self
 from sqlalchemy import Connection, Engine
 
 from kit.book import listing, queries
-from kit.book.backups import back_up, is_due
+from kit.book.backups import back_up, is_due, is_too_large
 from kit.book.differences import changed_fields, listed
 from kit.book.engine import engines_for
 from kit.book.faults import ClashError, shown, told_in_words
@@ -264,12 +264,19 @@ class Book:
 
     def _back_up_if_due(self) -> None:
         """Copy what the last day's work left, before today's begins."""
+        about = "copy of the job book"
+        fix = "Make room beside the book, or copy it by hand."
         try:
-            if is_due(self.place, self._clock().astimezone(UTC).date()):
-                back_up(self)
+            if not is_due(self.place, self._clock().astimezone(UTC).date()):
+                return
+            if is_too_large(self.place):
+                says = "The book is too large to be copied while it is opened."
+                fix = "Run `pourtable jobs backup` after the day's work."
+                self.concerns = (Concern(about, says, fix),)
+                return
+            back_up(self)
         except BookError as error:
-            fix = "Make room beside the book, or copy it by hand."
-            self.concerns = (Concern("copy of the job book", f"{error.line}.", fix),)
+            self.concerns = (Concern(about, f"{error.line}.", fix),)
 
     @contextmanager
     def _transaction(self, engine: Engine) -> Iterator[Connection]:

@@ -104,6 +104,22 @@ def test_a_copy_that_cannot_be_made_is_told_and_stops_nobody(place, demo_job, cl
         assert len(book.jobs()) == 1
 
 
+def test_a_large_book_opens_at_once_and_asks_to_be_copied(
+    place, demo_job, clock, monkeypatch
+):
+    with Book(place, clock=clock) as book:
+        book.keep(demo_job)
+    clock.now += DAY
+    monkeypatch.setattr(backups, "MOST_BYTES", 1000)
+    with Book(place, clock=clock) as book:
+        (concern,) = book.concerns
+        assert "jobs backup" in concern.fix
+        assert days_of(place) == []
+        back_up(book)
+    with Book(place, clock=clock) as book:
+        assert book.concerns == ()
+
+
 def test_a_damaged_book_is_told_with_the_copy_that_would_be_put_back(
     place, demo_job, clock
 ):
