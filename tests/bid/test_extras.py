@@ -110,6 +110,37 @@ def test_a_cove_base_worked_on_paper():
     assert floor.system.fills[0].volume_l == pytest.approx(14.489, abs=5e-4)
 
 
+def test_one_more_color_worked_on_paper():
+    """By hand, 56 m²: a third of an hour to mix and 56 ÷ 110 to lay, 0.8424 h.
+
+    29.893 h become 30.735; the bid rounds to 29.89 and 30.74, 0.85 h at 38.645, $32.85.
+    A jar for 60 m² at 38.00 and a bucket at 4.60: $42.60. 75.45 over 0.8 is 94.31.
+    """
+    lines, _ = added_by("extra_color")
+
+    assert lines == {
+        "Labor": Decimal("32.85"),
+        "Sundries": Decimal("42.60"),
+        "Margin": Decimal("18.86"),
+    }
+    assert options_of(priced(shelf=PLAIN))["extra_color"].difference == Decimal("94.31")
+
+
+def test_all_that_a_client_may_ask_for_is_priced_as_a_difference():
+    asked = priced()
+    plain = asked.total
+
+    assert {"matte", "matte_grip", "gloss"} <= {one.finish for one in asked.options}
+    assert all(one.total - plain == one.difference for one in asked.options)
+    offered = options_of(asked)
+    for key in (
+        *("cove", "moisture_primer", "second_flood", "extra_color"),
+        *("crack_repair", "grip_where_wet"),
+    ):
+        assert offered[key].difference == priced(key).total - plain > 0
+    assert offered["crack_repair"].unit_price == Decimal("11.50")
+
+
 def test_a_second_flood_coat_shares_the_kits_of_the_first():
     """By hand: 56 × (0.889 + 0.635) × 1.08 = 92.171 l is 24.35 gal; 15 + 5 + 3 + 1.5 gal.
 
