@@ -6,6 +6,7 @@ import csv
 import io
 from datetime import date
 from decimal import Decimal
+from functools import cache
 
 import openpyxl
 
@@ -45,9 +46,17 @@ def table(place, changes=(), **how):
     return written(place, rows, **how)
 
 
-def workbook(place, changes=(), formats=()):
+@cache
+def _template():
+    return book_bytes(read_shelf(), ".xlsx")
+
+
+def workbook(place, changes=(), formats=(), *, only=None):
     """An XLSX book; changes are ((sheet, thing, figure), {column: value})."""
-    book = openpyxl.load_workbook(io.BytesIO(book_bytes(read_shelf(), ".xlsx")))
+    book = openpyxl.load_workbook(io.BytesIO(_template()))
+    for title in book.sheetnames:
+        if only and title not in only:
+            del book[title]
     for key, cells in changes:
         for column, value in cells.items():
             cell_of(book, key, column).value = value

@@ -6,6 +6,7 @@ import pytest
 from pricebooks import table
 
 from kit.cli import main
+from kit.cli.doctor import examined
 
 WAGE = ("Firm", "firm", "wage")
 
@@ -50,3 +51,19 @@ def test_nothing_is_priced_or_served_from_a_bad_book(tmp_path, capsys, demo_shee
         "0 USD/h\n"
     )
     assert not (tmp_path / "paper.pdf").exists()
+
+
+def test_the_doctor_finds_a_book_that_cannot_be_read(tmp_path, monkeypatch):
+    book = table(tmp_path / "mine.csv")
+    monkeypatch.setenv("KIT_PRICE_BOOK", str(book))
+    assert [(f.well, f.says) for f in _found()] == [(True, "mine.csv")]
+
+    book.write_text("nothing at all", encoding="utf-8")
+
+    ((well, says),) = [(f.well, f.says) for f in _found()]
+    assert not well
+    assert "no such heading" in says
+
+
+def _found():
+    return [finding for finding in examined() if finding.name == "price book"]

@@ -613,3 +613,55 @@ def test_any_figure_comes_back_as_it_was_written(tmp_path_factory, price, film_u
     place = write_book(shelf, tmp_path_factory.mktemp("books") / "book.csv")
 
     assert without_book(overlaid(shelf, place, today=TODAY)) == shelf
+
+
+ROWS = table_rows()
+ODD = st.one_of(
+    st.text(max_size=12),
+    st.sampled_from(
+        ["nan", "inf", "-0", "1e5", "1E+99", "٣٫٥", "²", "0x10", "1_000", "''=", "%"]
+    ),
+    st.decimals(allow_nan=False, allow_infinity=False, places=3).map(str),
+)
+
+
+@settings(max_examples=50)
+@given(st.integers(1, len(ROWS) - 1), st.integers(0, 5), ODD)
+def test_whatever_stands_in_a_cell_is_taken_or_refused_by_its_place(
+    tmp_path_factory, row, column, words
+):
+    rows = [list(cells) for cells in ROWS]
+    rows[row][5] = "2026-11-20"
+    rows[row][column] = words
+    place = written(tmp_path_factory.mktemp("odd") / "book.csv", rows)
+
+    assert "book.csv" in taken_or_refused(place)
+
+
+def taken_or_refused(place):
+    """The name of the book that was taken, or the complaint about it."""
+    try:
+        return over(place).book.file
+    except ShelfError as error:
+        return error.line
+
+
+@settings(max_examples=15)
+@given(
+    st.one_of(
+        st.integers(-(10**18), 10**18),
+        st.floats(allow_nan=False, allow_infinity=False),
+        st.booleans(),
+        st.dates(date(1900, 3, 1), date(2100, 1, 1)),
+        st.text(st.characters(codec="ascii", exclude_categories=["Cc"]), max_size=8),
+    ),
+    st.sampled_from([WAGE, TAX, KIT, FILM]),
+    st.sampled_from(["value", "as of", "unit"]),
+)
+def test_whatever_a_workbook_holds_is_taken_or_refused_by_its_place(
+    tmp_path_factory, value, key, column
+):
+    place = tmp_path_factory.mktemp("odd") / "book.xlsx"
+    workbook(place, [(key, {"as of": TODAY, column: value})], only=("Firm", key[0]))
+
+    assert "book.xlsx" in taken_or_refused(place)
