@@ -11,7 +11,7 @@ from typing import get_args
 
 import openpyxl
 import pytest
-from hypothesis import given, settings
+from hypothesis import example, given, settings
 from hypothesis import strategies as st
 from pricebooks import (
     TODAY,
@@ -597,6 +597,7 @@ def test_a_book_that_was_edited_is_read_again(tmp_path):
 
 
 @settings(max_examples=25)
+@example(price=Decimal(0), film_um=1.0000000000000002, size_l=1.0)
 @given(
     st.decimals(min_value=0, max_value=100_000, places=4, allow_nan=False),
     st.floats(1.0, 5000.0),

@@ -13,8 +13,8 @@ from kit.stock.pricebook.rows import Cell, Row
 EARLIEST = date(2000, 1, 1)
 """A price from before is a slip of the pen."""
 
-_NUMBER = re.compile(r"[+-]?\d{1,15}(\.\d{1,15})?(E[+-]?\d{1,2})?", re.IGNORECASE)
-_COMMA = re.compile(r"[+-]?\d{1,15},\d{1,15}")
+_NUMBER = re.compile(r"[+-]?\d{1,15}(\.\d{1,18})?(E[+-]?\d{1,2})?", re.IGNORECASE)
+_COMMA = re.compile(r"[+-]?\d{1,15},\d{1,18}")
 _DAY = re.compile(r"\d{4}-\d{2}-\d{2}")
 
 
