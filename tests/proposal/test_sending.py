@@ -141,8 +141,10 @@ def post_now(message, how, **more) -> int:
 
 def test_a_message_arrives_whole_even_with_lines_that_begin_with_a_dot(served, message):
     keeper, start = served
+    message.get_body().set_content("Hello\n.\n..two\n.one\n", cte="7bit")
     assert post_now(message, settings(start())) == 1
     (taken,) = keeper.taken
+    assert b"Hello\r\n.\r\n..two\r\n.one\r\n" in taken
     (paper,) = email.message_from_bytes(taken, policy=SMTP).iter_attachments()
     assert paper.get_content() == PDF
 

@@ -53,6 +53,12 @@ def spiked(record, depth=0):
     return record
 
 
+def test_the_first_paper_bears_no_number_of_a_revision(demo_job, demo_workup, seen):
+    second = client_view(demo_job, demo_workup, Bands(demo_job), revision=(2, "New."))
+    assert (seen.revision, seen.changed) == ("", "")
+    assert (second.revision, second.changed) == ("2", "New.")
+
+
 def test_nothing_of_the_bid_reaches_the_view(demo_job, demo_workup, seen):
     concern = (Concern(CANARY, CANARY, CANARY),)
     bid = replace(

@@ -12,4 +12,6 @@ PLACE = 40
 def facts(view: ClientView) -> dict[str, Any]:
     """The offer's options, total and payment plan."""
     assert view.price is not None, "no paper without a price"
-    return {"price": view.price, "payments": view.payments}
+    # with a plan, how it was measured is told beside its areas
+    measured = view.plan is not None
+    return {"price": view.price, "payments": view.payments, "measured": measured}
