@@ -3,10 +3,12 @@
 from __future__ import annotations
 
 from contextlib import contextmanager
+from types import SimpleNamespace
 
 import pytest
 from sqlalchemy import create_engine, inspect
 
+from kit.bench.keeping import Keeper
 from kit.book import Book, ClashError, tables
 from kit.errors import BookError
 
@@ -129,3 +131,31 @@ def test_an_edit_whose_answer_was_lost_is_not_kept_twice(office, demo_job):
         assert book.keep(glossy, job_id=kept.job_id, after=1) == first
         with pytest.raises(ClashError, match="changed finish"):
             book.keep(demo_job.changed(valid_days=9), job_id=kept.job_id, after=1)
+
+
+def test_an_edit_at_the_table_outlives_a_server_that_is_gone_for_a_minute(
+    office, server, demo_job
+):
+    """What cannot be kept stays on the table, is said once, and is kept once."""
+    seconds, said = [0.0], []
+    with Book(office) as book:
+        kept = book.keep(demo_job)
+        keeper = Keeper(book, demo_job, kept, said.append, clock=lambda: seconds[0])
+        state = SimpleNamespace(job=demo_job.changed(finish="gloss"), total=None)
+        server.stop()
+        try:
+            assert not keeper.keep(state)
+            assert "does not answer" in str(said[-1])
+            state.job = state.job.changed(valid_days=9)
+            for _ in range(6):
+                seconds[0] += 10.0
+                keeper.look(state)
+            assert keeper.fault is not None
+        finally:
+            server.start()
+        seconds[0] += 11.0
+        keeper.look(state)
+        assert said[-1] is None
+        assert book.latest(kept.job_id) == state.job
+        assert keeper.keep(state)
+        assert [r.number for r in book.history(kept.job_id)] == [1, 2]

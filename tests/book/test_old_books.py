@@ -8,7 +8,7 @@ from pathlib import Path
 
 import pytest
 
-from kit.book import Book
+from kit.book import Book, facts_of
 
 SAMPLES = sorted((Path(__file__).parent / "samples").glob("book_step_*.sqlite"))
 
@@ -41,3 +41,14 @@ def test_a_book_made_earlier_opens_with_its_jobs_their_history_and_where_they_st
         assert book.find(job) == old.job_id
         assert book.keep(job.changed(finish="satin"), job_id=old.job_id).number == 3
         assert [e.title for e in book.jobs("łuk")] == ["Porch, Éva Łuk's"]
+
+
+def test_facts_noted_in_an_earlier_book_are_there(tmp_path):
+    for sample in SAMPLES[1:]:
+        place = tmp_path / sample.name
+        shutil.copyfile(sample, place)
+        with Book(place) as book:
+            (job_id,) = (entry.job_id for entry in book.jobs() if entry.stands == "out")
+            paid, log = (noted.fact for noted in facts_of(book, job_id))
+            assert (paid.paid, paid.how) == (Decimal("2500.00"), "check")
+            assert (log.says, log.air_c) == ("Ground the hall", 20.5)
