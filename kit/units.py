@@ -79,6 +79,8 @@ def read_length(text: object, *, about: str = "length") -> float:
     feet, *inches = (
         Fraction(match[part] or 0) for part in ("feet", "whole", "part", "only")
     )
+    if feet and sum(inches) >= 12:
+        raise SheetError(about, found=text, expected="inches below 12 after the feet")
     return round(float((feet * 12 + sum(inches)) * Fraction(254, 10_000)), 9)
 
 

@@ -114,7 +114,7 @@ def _against(offer: Offer | None, now: Offer | None) -> dict[str, object]:
     return {
         "per_sqft": shown(offer.price_per_sqft, offer.currency),
         "difference": difference_words(apart, offer.currency),
-        "amount": shown(abs(apart), offer.currency),
+        "amount": shown(abs(apart), offer.currency) if apart else "",
         "is_more": apart > 0,
     }
 

@@ -13,9 +13,10 @@ from kit.stock import Caution, Shelf
 _MINUS = "\N{MINUS SIGN}"
 
 
-def extra_figures(offer: Offer) -> list[dict[str, Any]]:
-    """Every extra as words, ready for its row of the ledger."""
-    return [_row(option, offer) for option in offer.extras]
+def extra_figures(offer: Offer, shelf: Shelf) -> list[dict[str, Any]]:
+    """Every extra that the table offers as words, ready for its row of the ledger."""
+    offered = {extra.key for extra in shelf.extras if extra.at_table}
+    return [_row(o, offer) for o in offer.extras if o.taken or o.extra in offered]
 
 
 def advice_words(offer: Offer, cautions: Sequence[Caution], shelf: Shelf) -> list[str]:

@@ -104,7 +104,7 @@ def _priced(job: Job, answers: Shown, shelf: Shelf) -> Figures:
             for p in answers.payments
         ],
         "options": [_option(o, offer.currency, shelf) for o in offer.options],
-        "extras": extra_figures(offer),
+        "extras": extra_figures(offer, shelf),
         "advice": advice_words(offer, answers.cautions, shelf),
         "rooms": _rooms(answers.takeoff),
         "poured": _poured(answers.takeoff),

@@ -67,9 +67,14 @@ def doorway_at(job: Job, east_ft: float, north_ft: float) -> Job:
 
 
 def doorway_between(job: Job, first: str, second: str) -> Job:
-    """Put a doorway in the middle of the longest wall that two rooms share."""
+    """Put a doorway in the middle of the longest wall that two rooms share.
+
+    Rooms that have one are left as they are: this was asked for by two that have none.
+    """
     for name in (first, second):
         found(job, name)
+    if any({first, second} == set(there.between) for there in job.site.doorways):
+        return job
     shared = [
         (one, other, stretch)
         for one, other, stretch in _shared_walls(job)

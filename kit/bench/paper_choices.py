@@ -55,6 +55,11 @@ def with_page(job: Job, page: str) -> Job:
     return job.changed(paper=job.paper.changed(page=page))
 
 
+def with_sale_at(job: Job, at: str) -> Job:
+    """Say where it is signed, which decides who may cancel, and until when."""
+    return job.changed(sale=filled(type(job.sale), {**dict(job.sale), "at": at}, where="sale"))
+
+
 def with_priced(job: Job, finish: str, on: bool, known: Sequence[str]) -> Job:
     """Price a finish beside the chosen one, or leave it out; the chosen one stays.
 
@@ -221,6 +226,16 @@ def _day(text: str, about: str) -> datetime.date:
     return day
 
 
+def _notice(text: str, about: str) -> str:
+    """A file of this computer that the firm's notice of cancellation can be read from."""
+    from kit.proposal.cancelling import notice_file, read_notice
+
+    words = _plain(text, about)
+    if words:
+        read_notice(notice_file(words, "en"))
+    return words
+
+
 FIELDS: dict[str, Callable[[str, str], Any]] = {
     "client, name": _required,
     "client, person": _plain,
@@ -233,6 +248,7 @@ FIELDS: dict[str, Callable[[str, str], Any]] = {
     "firm, phone": _phone,
     "firm, email": _mail,
     "firm, licence": _plain,
+    "firm, cancel_notice": _notice,
     "job, title": _required,
     "job, number": _plain,
     "job, date": _day,

@@ -68,18 +68,22 @@ class PaperDesk:
         self._owes = False
         self._asked: Order | None = None
         self._made: tuple[Job, Paper] | None = None
+        self._shown: Job | None = None
 
     def begin(self) -> None:
         """Forget the pages of the job before, owed or made: another one lies there now."""
         self._press.forget()
         self._owes = False
-        self._asked = self._made = None
+        self._asked = self._made = self._shown = None
         self._tell({"pages": {"count": 0}}, [])
+        self._tell({"paper": {"says": ""}}, [])
 
     def look(self, is_looked_at: bool) -> None:
         """Begin to show the pages, or stop."""
         self._is_looked_at = is_looked_at
         if is_looked_at:
+            if self._shown not in (None, self._state.job):
+                self._tell({"pages": {"stale": True}}, [])
             self._want()
 
     def follow(self) -> None:
@@ -146,6 +150,7 @@ class PaperDesk:
         if self._is_looked_at:
             about = {"count": len(paper.pages), "sketch": is_sketch, "stale": not is_now}
             self._tell({"pages": about}, list(paper.pages))
+            self._shown = job
         if self._owes and is_now and not is_sketch:
             self._owes = False
             self._tell({"paper": {"name": paper.name}}, [paper.pdf])

@@ -5,6 +5,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING, Any
 
 from kit.bench.paper_choices import FIELDS
+from kit.errors import KitError
 from kit.job import UNNAMED_FIRM, Job, changed_since, standing_signature
 from kit.money import shown
 from kit.site import UNNAMED
@@ -55,6 +56,7 @@ def paper_figures(job: Job, offer: Offer | None, shelf: Shelf) -> Figures:
         "lacks": lacking(job, offer),
         "missing": missing(lacking(job, offer)),
         "advice": _advice(job),
+        "sale": {"at": job.sale.at, "lacks": unready_at_home(job, offer, shelf)},
         "signed": _signed(job, offer),
     }
 
@@ -68,6 +70,20 @@ def lacking(job: Job, offer: Offer | None) -> list[Figures]:
         (not job.number, "job, number", "A number for this proposal."),
     ]
     return [{"field": field, "says": says} for lacks, field, says in found if lacks]
+
+
+def unready_at_home(job: Job, offer: Offer | None, shelf: Shelf) -> str:
+    """Why a buyer should not sign it yet where the law lets him cancel; "" if he may."""
+    from kit.proposal.cancelling import cancel_of
+    from kit.proposal.catalogue import words_in
+
+    if offer is None:
+        return ""
+    try:
+        cancel = cancel_of(job, offer, shelf, None, words_in(job.paper.language))
+    except KitError as error:
+        return error.line
+    return " ".join(cancel.lacks) if cancel else ""
 
 
 def missing(lacks: list[Figures]) -> str:
@@ -87,8 +103,7 @@ def came_off(before: Job, now: Job, *, is_taken_back: bool) -> str:
     if is_taken_back:
         return f"{whose}, for signing was the last step. Redo brings it back."
     if changed := changed_since(before, now):
-        why = f"{changed[0]} is no longer what was signed"
-        return f"{whose}, for {why}. Undo brings both back."
+        return f"{whose}, for {changed[0]} changed. Undo brings both back."
     return ""
 
 

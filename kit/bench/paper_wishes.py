@@ -48,6 +48,9 @@ def paper_wishes(state: TableState, desk: PaperDesk) -> dict[str, Granted]:
             )
         ),
         "page": choice(lambda job, wish: choices.with_page(job, given(wish, "page", str))),
+        "sale_at": choice(
+            lambda job, wish: choices.with_sale_at(job, given(wish, "at", str))
+        ),
         "priced": choice(
             lambda job, wish: choices.with_priced(
                 job, given(wish, "finish", str), wish.get("on") is True, known

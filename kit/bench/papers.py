@@ -57,7 +57,11 @@ def make_paper(
 
 
 def paper_name(job: Job) -> str:
-    """``proposal-2611-07-slipway-pottery.pdf``: number and client, plain letters only."""
+    """``proposal-2611-07-slipway-pottery.pdf``: number and client, plain letters only.
+
+    One that is signed says so, and never takes the place of the one that was sent.
+    """
     words = f"{job.number} {job.site.client.name}".lower()
     plain = re.sub(r"[^a-z0-9]+", "-", words).strip("-")[:60].strip("-")
-    return f"proposal-{plain}.pdf" if plain else "proposal.pdf"
+    parts = ["proposal", *filter(None, [plain]), *(["signed"] if job.signed else [])]
+    return f"{'-'.join(parts)}.pdf"

@@ -25,7 +25,9 @@ STANDS_AT_FT = 100.0
 
 
 def begun(job: Job, name: str = "") -> Job:
-    """Begin another room, beside those that are there."""
+    """Begin another room, beside those that are there, unless one waits for its walls."""
+    if not name and any(not draft.walls for draft in job.site.drafts):
+        return job
     if len(job.site.rooms) + len(job.site.drafts) >= MOST_ROOMS:
         raise SheetError(
             "rooms", found=f"{MOST_ROOMS} of them", expected="no more than these"

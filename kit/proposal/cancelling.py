@@ -93,7 +93,7 @@ def _notice(job: Job, date: str, last_day: str, say: Words) -> tuple[str, ...]:
     firm = job.firm
     if not firm.cancel_notice:
         return ()
-    text = _read(Path(firm.cancel_notice.replace("{language}", say.tag.split("-")[0])))
+    text = read_notice(notice_file(firm.cancel_notice, say.tag))
     client = job.site.client
     given = {
         "seller": firm.name,
@@ -118,7 +118,19 @@ def _notice(job: Job, date: str, last_day: str, say: Words) -> tuple[str, ...]:
     return tuple(part for part in parts if part)
 
 
-def _read(path: Path) -> str:
+def notice_file(named: str, tag: str) -> Path:
+    """File of the notice in the language of a tag such as ``es-MX``."""
+    return Path(named.replace("{language}", tag.split("-")[0])).expanduser()
+
+
+def read_notice(path: Path) -> str:
+    """Text of the firm's official notice of cancellation.
+
+    Raises
+    ------
+    PaperError
+        If it is no text file of at most 20,000 bytes.
+    """
     about = f"firm, cancel_notice {path.name}"
     expected = "a text file (.txt, UTF-8) of the official notice"
     try:

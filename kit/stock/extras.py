@@ -96,6 +96,11 @@ class Extra(Record):
     advice: str = Field(
         default="", max_length=240, description="When it is needed, while it is not taken."
     )
+    at_table: bool = Field(
+        default=True,
+        description="Whether the table offers it; what a choice there makes itself, such "
+        "as another color, it does not offer twice.",
+    )
     source: Words
 
     @property

@@ -24,6 +24,7 @@ const FIRM = [
   { field: "firm, phone", label: FIRM_NAMES.phone, mode: "tel" },
   { field: "firm, email", label: FIRM_NAMES.email, mode: "email" },
   { field: "firm, licence", label: FIRM_NAMES.licence, wide: true },
+  { field: "firm, cancel_notice", label: "Your official notice of cancellation, a text file", wide: true },
 ];
 const NAMES = [["client", "Client"], ["firm", "Firm"], ["shows", "Shows"], ["sign", "Sign"]];
 
@@ -41,7 +42,7 @@ export function paperPanel({ ask }) {
     firm: fields(firm),
   };
   const shows = showsPart({ ask });
-  const sign = signPart({ ask });
+  const sign = signPart({ ask, onattach: () => fill("firm, cancel_notice") });
   Object.assign(parts, { shows: shows.el, sign: sign.el });
   const tabs = choice("Part of the paper", NAMES, go);
   const signTab = tabs.el.lastElementChild;
@@ -68,7 +69,10 @@ export function paperPanel({ ask }) {
   }
 
   function fillIn() {
-    const { field } = figures.paper.lacks.find((one) => one.field);
+    fill(figures.paper.lacks.find((one) => one.field).field);
+  }
+
+  function fill(field) {
     go(field.startsWith("firm") ? "firm" : "client");
     every.find((one) => one.field === field)?.focus();
   }

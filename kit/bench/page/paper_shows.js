@@ -1,5 +1,7 @@
 import { choice, h } from "./dom.js";
 
+const WHERE = [["home", "Their home"], ["away", "Elsewhere"], ["office", "Our office"], ["remote", "By mail"]];
+
 /** What the paper shows: its size, the finishes that are priced, the designs that were kept. */
 export function showsPart({ ask }) {
   const pages = choice("Size of the paper", [["letter", "Letter"], ["a4", "A4"]],
@@ -9,11 +11,15 @@ export function showsPart({ ask }) {
   const designs = ticks("Kept designs shown",
     (one, on) => ask({ do: "design_shown", name: one.name, on }));
   const none = h("p", { class: "soft" }, "No other design was kept.");
+  const where = choice("Where it is signed", WHERE, (at) => ask({ do: "sale_at", at }));
+  const why = h("p", { class: "soft" }, "It decides who may cancel, and until when; the paper says so.");
   const el = h("div", { class: "stack" }, h("div", { class: "field" },
-    h("h3", {}, "Size of the paper"), pages.el), finishes.el, designs.el, none);
+    h("h3", {}, "Size of the paper"), pages.el),
+    h("div", { class: "field" }, h("h3", {}, "Where it is signed"), where.el, why), finishes.el, designs.el, none);
 
   function draw({ paper }) {
     pages.draw(paper.page);
+    where.draw(paper.sale.at);
     finishes.draw(paper.finishes.map((one) => ({ ...one, fixed: one.chosen,
       says: one.chosen ? "in the price" : "" })));
     designs.draw(paper.designs.map((one) => ({ ...one, key: one.name, says: one.finish })));

@@ -19,7 +19,7 @@ export function roomsPanel({ ask }) {
   const tabs = h("div", { class: "tabs", role: "group", "aria-label": "Room" });
   const name = field({ label: "What do you call this room?", placeholder: "Kitchen, studio, bay 2", maxlength: 120,
     onset: (text, answer) => call(hand.now.room, text, answer) });
-  const remove = glyphButton("close", "Remove this room", () => ask({ do: "room_remove", room: hand.now.room }));
+  const remove = glyphButton("close", "Remove this room", () => removed());
   const walls = wallList({ ask, hand });
   const check = closingCheck({ ask, hand, onagain: again });
   const start = beginning({ ask, hand });
@@ -42,6 +42,7 @@ export function roomsPanel({ ask }) {
     tabs, lacks, slot, h("div", { class: "grow" }), h("div", {}, slabs, sum, rule));
   let figures = null;
   let isNaming = null; // the room in hand as another was asked for
+  let leaving = "";
   let drawnTool = "";
   let drawnTabs = "";
 
@@ -61,6 +62,13 @@ export function roomsPanel({ ask }) {
       if (!complaint && figures.measure.rooms.some((r) => r.name === name)) hand.rename(room, name);
       answer(complaint);
     });
+  }
+
+  /** Once: what is pressed twice in a hurry does not remove the next room too. */
+  function removed() {
+    if (leaving === hand.now.room) return;
+    leaving = hand.now.room;
+    ask({ do: "room_remove", room: leaving }, "", () => (leaving = ""));
   }
 
   function again(wall) {

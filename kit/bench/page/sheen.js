@@ -12,6 +12,7 @@ export function sheenPanel({ ask }) {
   const el = h("div", { class: "stack" },
     h("div", { class: "title" }, h("h2", {}, "Sheen"), h("span", { class: "soft" }, "per sq ft, poured")),
     sides.el, put_in, list, slip);
+  const ahead = {}; // what was picked for a side and is not answered yet
   let side = "right";
   let figures = null;
   let buttons = [];
@@ -20,12 +21,25 @@ export function sheenPanel({ ask }) {
 
   /** Everything that can lie on a side: the finishes, then the kept designs. */
   const laid = () => [...figures.options, ...figures.designs];
-  const shownOn = (which) => laid().find((one) => one.key === figures.compared[which]);
+  const laidOn = (which) => ahead[which] ?? figures.compared[which];
+  const shownOn = (which) => laid().find((one) => one.key === laidOn(which));
+
+  /** Lay a finish on the side in hand; all below speaks of it before Python has heard. */
+  function lay(key) {
+    const where = side;
+    ahead[where] = key;
+    draw(figures);
+    ask({ do: "lay", side: where, finish: key }, "", (complaint) => {
+      if (ahead[where] === key) delete ahead[where];
+      draw(figures);
+      if (complaint) say(slip, complaint);
+    });
+  }
 
   function option(one) {
     return h("button", {
       type: "button", role: "radio", class: "option",
-      onclick: () => ask({ do: "lay", side, finish: one.key }),
+      onclick: () => lay(one.key),
     },
     h("span", { class: "line" }, h("b", {}, one.name), h("span", { class: "badges" }),
       h("span", { class: "apart soft" }), h("b")),
@@ -47,7 +61,7 @@ export function sheenPanel({ ask }) {
     }
     sides.draw(side);
     laid().forEach((one, i) => {
-      const on = ["left", "right"].filter((s) => figures.compared[s] === one.key);
+      const on = ["left", "right"].filter((s) => laidOn(s) === one.key);
       put(buttons[i], { "aria-checked": String(on.includes(side)) });
       const [, badges, apart, price] = buttons[i].children[0].children;
       badges.replaceChildren(...on.map((s) => h("span", { class: "badge" }, s)));
@@ -57,7 +71,7 @@ export function sheenPanel({ ask }) {
     const one = shownOn(side);
     say(slip, one.slip);
     put_in.disabled = inPrice(one);
-    const change = one.amount && `, ${one.amount} ${one.is_more ? "more" : "less"}`;
+    const change = one.amount ? `, ${one.amount} ${one.is_more ? "more" : "less"}` : "";
     const name = one.says ? one.name.toLowerCase() : one.name;
     say(put_in, inPrice(one) ? `${one.name} is in the price` : `Put ${name} in the price${change}`);
   }

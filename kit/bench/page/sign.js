@@ -1,4 +1,4 @@
-import { choice, h, put, say } from "./dom.js";
+import { choice, h, icon, put, say } from "./dom.js";
 import { ink, signingBox } from "./ink.js";
 
 const TYPED = "Your name stands as a typed name, not as a drawn one; the paper says so.";
@@ -6,14 +6,18 @@ const CAUTION = "What a signature on a screen binds to is for the law in force t
   + "this page does not check who signs.";
 
 /** Accept the floor as chosen: sign in the box, or type the name. */
-export function signPart({ ask }) {
+export function signPart({ ask, onattach }) {
   let way = "draw";
   let strokes = 0;
   let isOwn = false;
   let isReady = false;
   let wasSigned = false;
+  let isUnread = false; // told once that the pages are not here yet
   let accepts = "";
   let sheets = { count: 0, stale: false, says: "" };
+  const unready = h("div", { class: "caution", role: "status", hidden: true }, icon("warn"),
+    h("div", { class: "stack tight" }, h("p"),
+      h("div", { class: "repairs" }, h("button", { type: "button", class: "quiet", onclick: onattach }, "Attach the notice"))));
   const waits = h("p", { class: "soft waits", role: "status" });
   const sum = h("p", { class: "sum" });
   const name = h("input", { id: "pt-signer", type: "text", autocomplete: "off", spellcheck: "false",
@@ -43,13 +47,16 @@ export function signPart({ ask }) {
     h("div", { class: "given" }, given.el, givenName),
     h("button", { type: "button", class: "quiet", onclick: () => ask({ do: "unsign" }) },
       "Take the signature off"));
-  const el = h("div", { class: "stack" }, sum, signing, signed, h("p", { class: "soft" }, CAUTION));
+  const el = h("div", { class: "stack" }, sum, unready, signing, signed, h("p", { class: "soft" }, CAUTION));
 
   function inked() {
     back.disabled = clear.disabled = !strokes;
     // one signs what can be read; where no pages can be made, the words above stand
     const isSet = Boolean(sheets.says) || (sheets.count > 0 && !sheets.stale);
-    say(waits, isReady && !isSet ? "The pages are being set; read them before you sign." : "");
+    if (isSet) isUnread = false;
+    say(waits, !isReady || isSet ? "" : isUnread
+      ? "The pages are not here yet. Press again to sign before you have read them."
+      : "The pages are being set; read them before you sign.");
     accept.disabled = !isReady || !name.value.trim() || (way === "draw" && !strokes);
   }
 
@@ -75,6 +82,11 @@ export function signPart({ ask }) {
   }
 
   function sign() {
+    if (waits.textContent && !isUnread) {
+      isUnread = true;
+      return inked();
+    }
+    isUnread = false;
     const isTyped = way === "type";
     const given = box.given();
     ask({ do: "sign", name: name.value, typed: isTyped, ratio: given.ratio,
@@ -84,6 +96,8 @@ export function signPart({ ask }) {
 
   function draw({ paper }) {
     isReady = !paper.lacks.length;
+    unready.hidden = !paper.sale.lacks || !isReady;
+    say(unready.querySelector("p"), `Not ready to be signed at home. ${paper.sale.lacks}`);
     accepts = paper.accepts;
     if (!isOwn) name.value = paper.signer;
     const now = paper.signed;

@@ -50,6 +50,7 @@ export function wire(model) {
 /** Ask now and then whether Python still answers; tell when it stops and when it is back. */
 export function listen(model, onlost, onback) {
   let heard = Date.now();
+  let looked = Date.now();
   let lost = false;
 
   function pong(message) {
@@ -70,6 +71,9 @@ export function listen(model, onlost, onback) {
   }
 
   function look() {
+    // A page that itself stood still, while a file was chosen or a picture taken, heard nothing.
+    if (Date.now() - looked > PATIENCE_MS / 2) heard = Date.now();
+    looked = Date.now();
     if (!lost && Date.now() - heard > PATIENCE_MS) {
       lost = true;
       onlost();
