@@ -57,7 +57,9 @@ def with_page(job: Job, page: str) -> Job:
 
 def with_sale_at(job: Job, at: str) -> Job:
     """Say where it is signed, which decides who may cancel, and until when."""
-    return job.changed(sale=filled(type(job.sale), {**dict(job.sale), "at": at}, where="sale"))
+    return job.changed(
+        sale=filled(type(job.sale), {**dict(job.sale), "at": at}, where="sale")
+    )
 
 
 def with_priced(job: Job, finish: str, on: bool, known: Sequence[str]) -> Job:

@@ -80,7 +80,7 @@ def unready_at_home(job: Job, offer: Offer | None, shelf: Shelf) -> str:
     if offer is None:
         return ""
     try:
-        cancel = cancel_of(job, offer, shelf, None, words_in(job.paper.language))
+        cancel = cancel_of(job, offer, shelf, None, words_in(job.language))
     except KitError as error:
         return error.line
     return " ".join(cancel.lacks) if cancel else ""

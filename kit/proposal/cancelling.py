@@ -120,7 +120,7 @@ def _notice(job: Job, date: str, last_day: str, say: Words) -> tuple[str, ...]:
 
 def notice_file(named: str, tag: str) -> Path:
     """File of the notice in the language of a tag such as ``es-MX``."""
-    return Path(named.replace("{language}", tag.split("-")[0])).expanduser()
+    return Path(named.replace("{language}", tag.split("-", maxsplit=1)[0])).expanduser()
 
 
 def read_notice(path: Path) -> str:

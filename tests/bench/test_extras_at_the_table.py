@@ -185,10 +185,13 @@ def test_nothing_of_what_extras_cost_reaches_the_page(visit):
     assert [c for c in costs if f"{c:,.2f}" in told or f"{c:.2f}" in told] == []
 
 
-def test_every_extra_on_the_shelf_has_its_row(state):
-    assert [row["key"] for row in extra_figures(state.offer)] == [
-        extra.key for extra in read_shelf().extras
-    ]
+def test_every_extra_that_the_table_offers_has_its_row_and_one_taken_elsewhere_too(state):
+    shelf = read_shelf()
+    offered = [extra.key for extra in shelf.extras if extra.at_table]
+    (apart,) = {extra.key for extra in shelf.extras} - set(offered)
+    assert [row["key"] for row in extra_figures(state.offer, shelf)] == offered
+    state.change(lambda job: job.changed(extras=(apart,)))
+    assert apart in [row["key"] for row in extra_figures(state.offer, shelf)]
 
 
 def test_another_choice_keeps_the_plan_and_so_the_pattern_that_was_drawn(demo_job):

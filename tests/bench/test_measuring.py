@@ -406,3 +406,15 @@ def test_curved_walls_and_closets_are_drawn_as_they_are():
     norths = [north for _, north in chart_room["drawn"]]
     assert max(norths) == pytest.approx(20, abs=0.01)
     assert min(norths) < 4
+
+
+def test_what_is_pressed_twice_is_done_once(den):
+    """Two rooms have one doorway made for them, and one empty room waits at a time."""
+    must(den, rooms.begun, "Closet")
+    must(den, measuring.rectangle, "Closet", "6", "8")
+    must(den, openings.doorway_between, "Den", "Closet")
+    must(den, openings.doorway_between, "Closet", "Den")
+    assert len(den.job.site.doorways) == 1
+    must(den, rooms.begun)
+    must(den, rooms.begun)
+    assert len(den.job.site.drafts) == 1

@@ -130,8 +130,7 @@ def test_a_change_takes_the_signature_off_in_words_and_undo_brings_it_back(page)
     page.ask(do="finish", finish="gloss")
     assert page.paper["signed"] is None
     assert page.notice == (
-        "Ines Quarrie's signature came off, for the finish changed. "
-        "Undo brings both back."
+        "Ines Quarrie's signature came off, for the finish changed. Undo brings both back."
     )
     page.ask(do="undo")
     assert page.paper["signed"] is not None

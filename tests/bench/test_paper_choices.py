@@ -7,12 +7,19 @@ import pytest
 from bands import Bands
 
 from kit.bench import paper_choices as choices
-from kit.bench.paper_figures import lacking, paper_figures
+from kit.bench.paper_figures import lacking, paper_figures, unready_at_home
+from kit.bench.papers import paper_name
 from kit.bench.state import TableState
 from kit.errors import KitError, SheetError
 from kit.job import Design, standing_signature
 from kit.proposal import client_view
 from kit.stock import read_shelf
+
+
+@pytest.fixture
+def shelf():
+    return read_shelf()
+
 
 DAY = datetime.date(2026, 11, 25)
 INK = (((0.1, 0.5), (0.4, 0.3), (0.8, 0.6)),)
@@ -37,6 +44,7 @@ GOOD = [
     ("firm, phone", "+1 555.010.0142", "+1 555.010.0142"),
     ("firm, email", "", ""),
     ("firm, licence", "C-33 10417", "C-33 10417"),
+    ("firm, cancel_notice", "", ""),
     ("job, title", "Two rooms", "Two rooms"),
     ("job, number", "2611-08", "2611-08"),
     ("job, date", "2026-12-01", datetime.date(2026, 12, 1)),
@@ -53,6 +61,45 @@ def test_a_field_is_kept_and_can_be_undone(demo_job, field, text, kept):
     assert read(state.job, field) == kept
     state.undo()
     assert read(state.job, field) == before
+
+
+def test_a_notice_is_a_file_that_can_be_read_and_goes_with_the_paper(
+    demo_job, tmp_path, shelf
+):
+    notice = tmp_path / "notice.txt"
+    state = TableState(
+        demo_job.changed(sale=demo_job.sale.changed(at="home", buyer="household"))
+    )
+    refused = state.change(
+        lambda job: choices.with_words(job, "firm, cancel_notice", str(notice))
+    )
+    assert "notice.txt" in refused.says
+    assert "not attached" in unready_at_home(state.job, state.offer, shelf)
+
+    notice.write_text("Signed {date}. Until {last_day}.", encoding="utf-8")
+    assert (
+        state.change(
+            lambda job: choices.with_words(job, "firm, cancel_notice", str(notice))
+        )
+        is None
+    )
+    assert unready_at_home(state.job, state.offer, shelf) == ""
+
+
+def test_what_is_signed_at_the_office_needs_no_notice_and_elsewhere_is_refused(
+    demo_job, shelf
+):
+    state = TableState(demo_job)
+    assert state.change(lambda job: choices.with_sale_at(job, "office")) is None
+    assert unready_at_home(state.job, state.offer, shelf) == ""
+    assert "sale" in state.change(lambda job: choices.with_sale_at(job, "pub")).says
+
+
+def test_a_signed_paper_never_takes_the_place_of_the_one_that_was_sent(demo_job):
+    bare = demo_job.changed(signed=None)
+    signed = choices.signed_by(bare, "Ines", INK, total=TableState(bare).total, day=DAY)
+    assert paper_name(bare) == "proposal-2611-07-slipway-pottery.pdf"
+    assert paper_name(signed) == "proposal-2611-07-slipway-pottery-signed.pdf"
 
 
 def test_every_field_has_a_good_text_above():

@@ -71,3 +71,10 @@ def test_what_is_written_is_read_back(half_inches):
     length_m = half_inches * 0.0127
 
     assert read_length(feet_inches(length_m)) == pytest.approx(length_m, abs=1e-9)
+
+
+@pytest.mark.parametrize("text", ["6' 99\"", "12' 12\"", "3 ft 12 1/4 in"])
+def test_a_foot_of_inches_after_the_feet_is_a_slip(text):
+    with pytest.raises(SheetError, match=r"wall 2.*inches below 12"):
+        read_length(text, about="wall 2")
+    assert read_length("150 in") == pytest.approx(3.81)
