@@ -92,7 +92,7 @@ def test_the_demo_floor_is_mixed_in_time(demo_workup, flood):
 
 @given(
     st.floats(3.0, 16.0), st.floats(3.0, 9.0), st.integers(1, 6), st.integers(2, 4),
-    st.floats(12.0, 24.0), st.randoms(use_true_random=False),
+    st.floats(12.0, 31.5), st.randoms(use_true_random=False),
 )  # fmt: skip
 @settings(max_examples=40)
 def test_no_batch_is_too_old_and_all_sum_up_or_no_plan_is_made(
@@ -201,3 +201,18 @@ def test_a_slab_too_cold_or_a_product_that_nobody_knows_to_last_is_refused(flood
 
     with pytest.raises(ShelfError, match="pot_life_min"):
         filled(type(FLOOD), fields, family=ShelfError)
+
+
+def test_a_bucket_that_would_outlive_its_pot_life_is_refused(flood):
+    where = floor(16.0, 4.0)
+    with pytest.raises(PlanError, match=r"batch 1 at 88 °F: found \d+ min old at its last"):
+        mixing_plan(coat_on(flood, where, [1.0]), where, mixers(2, 1, 31.0))
+
+
+def test_a_lane_closed_after_its_working_time_is_refused(flood):
+    """A resin whose film lasts hardly longer than its bucket."""
+    where = floor(8.0, 6.0)
+    usual = mixers(3, 1, 28.0)
+    hasty = replace(usual, cure=usual.cure.changed(film_times=1.1))
+    with pytest.raises(PlanError, match=r"film 30 min old when it is closed"):
+        mixing_plan(coat_on(flood, where, [1.0]), where, hasty)
