@@ -14,6 +14,7 @@ from kit.jobpack.amounts import (
     numbered,
     scale,
 )
+from kit.jobpack.lists import has_lanes_of
 from kit.jobpack.shown import Card, CardSheet, Row, Table
 from kit.units import M2_PER_FT2, fahrenheit, mils
 from kit.work.mixing import Batch, BatchSet, MixingPlan
@@ -27,16 +28,20 @@ L_PER_M2_UM = 1e-3
 
 def card_sheets(pouring: Pouring) -> tuple[CardSheet, ...]:
     """Cards of every pass, in the order of mixing."""
-    return tuple(_sheet(plan) for plan in pouring.mixings)
+    return tuple(_sheet(plan, pouring) for plan in pouring.mixings)
 
 
-def _sheet(plan: MixingPlan) -> CardSheet:
+def _sheet(plan: MixingPlan, pouring: Pouring) -> CardSheet:
     warm = f"{fahrenheit(plan.slab_c):.0f} °F"
     note = (
         f"{len(plan.batches)} buckets, {gallons_of(plan.volume_l)}. Zero is the first drop "
         f"of a pour on the floor; the first bucket is begun before it. Times hold on a "
         f"slab of {warm}; a warmer one leaves less: work it out again."
     )
+    if has_lanes_of(plan, pouring.flood):
+        note += " Lanes are those of the map."
+    else:
+        note += " Lanes are this coat's own: see its list of lanes."
     cards = [
         _card(plan, one, batch, few=plan.order.days > 1)
         for one in plan.sets
@@ -51,9 +56,9 @@ def _card(plan: MixingPlan, one: BatchSet, batch: Batch, *, few: bool) -> Card:
     day = f"Zone {one.day} · " if few else ""
     return Card(
         name=batch.name,
-        coat=f"{day}{plan.name}",
+        coat=f"{day}{plan.name}, {mils(plan.coat.film_um):.0f} mil",
         colour=batch.colour or "No color",
-        lanes=numbered(batch.lanes),
+        lanes=f"{'lanes' if len(batch.lanes) > 1 else 'lane'} {numbered(batch.lanes)}",
         mixer=str(batch.mixer),
         part_a=f"{jug(parts.a_l)} · {millilitres(parts.a_l)}",
         part_a_weight=_weighed(parts.a_kg),

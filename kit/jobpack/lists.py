@@ -12,13 +12,31 @@ from kit.units import feet_inches, mils, square_feet
 from kit.work.mixing import MixingPlan
 
 LEAST_GAUGE_SPOTS = 3
+SAME_M2 = 0.05
+"""Lanes that differ by less are the same to whoever lays them. [m²]"""
 
 
 def lane_tables(pouring: Pouring) -> tuple[Table, ...]:
-    """Lanes of the flood coat, a table a day, each with its dry way out."""
-    plan = pouring.flood
-    days = range(1, plan.order.days + 1)
-    return tuple(_day_of(plan, day, many=len(days) > 1) for day in days)
+    """Lanes of the flood coat, a table a zone, each with its dry way out.
+
+    A coat that has lanes of its own, for it is laid at another pace, has its own table.
+    """
+    plans = [pouring.flood]
+    plans += [plan for plan in pouring.mixings if not has_lanes_of(plan, pouring.flood)]
+    return tuple(
+        _day_of(plan, day, many=plan.order.days > 1)
+        for plan in plans
+        for day in range(1, plan.order.days + 1)
+    )
+
+
+def has_lanes_of(plan: MixingPlan, other: MixingPlan) -> bool:
+    """Whether two coats are laid in the same lanes in the same order."""
+    pairs = zip(plan.order.lanes, other.order.lanes, strict=False)
+    return len(plan.order.lanes) == len(other.order.lanes) and all(
+        one.room == two.room and abs(one.area_m2 - two.area_m2) < SAME_M2
+        for one, two in pairs
+    )
 
 
 def _day_of(plan: MixingPlan, day: int, *, many: bool) -> Table:
@@ -45,7 +63,7 @@ def _day_of(plan: MixingPlan, day: int, *, many: bool) -> Table:
 
 
 def _buckets(plan: MixingPlan, lane: Lane) -> str:
-    return " ".join(b.name for b in plan.batches if lane.number in b.lanes)
+    return " ".join(sorted(b.name for b in plan.batches if lane.number in b.lanes))
 
 
 def _leaving(lane: Lane) -> str:
@@ -60,8 +78,12 @@ def _tapes(order: PourOrder, day: int) -> str:
     for edge in order.taped:
         if order.lanes[edge.first - 1].day != day:
             continue
-        where = "in the doorway" if edge.in_doorway else "across the room"
-        told.append(f"{where} between lanes {edge.first} and {edge.second}")
+        one, other = (order.lanes[number - 1] for number in (edge.first, edge.second))
+        between = f"lanes {one.number} and {other.number}"
+        if edge.in_doorway:
+            told.append(f"doorway {one.room} – {other.room} ({between})")
+        else:
+            told.append(f"across {one.room}, between {between}")
     if not told:
         return "Every edge is met wet: no tape between lanes."
     words = "Tape a straight edge before you begin: " + "; ".join(dict.fromkeys(told)) + "."

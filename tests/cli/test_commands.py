@@ -160,7 +160,7 @@ def test_a_folder_that_cannot_be_written_is_named_and_nothing_is_left(sheet, cap
 def test_a_surprise_is_logged_and_told_without_a_traceback(
     sheet, capsys, monkeypatch, tmp_path
 ):
-    monkeypatch.setattr("kit.cli.price.workup", lambda _job: 1 / 0)
+    monkeypatch.setattr("kit.cli.price.workup", lambda *_: 1 / 0)
     monkeypatch.setattr("platformdirs.user_log_path", lambda *_, **__: tmp_path)
 
     assert main(["price", str(sheet)]) == 70
