@@ -10,6 +10,8 @@ import pytest
 from kit.book import Book
 from kit.book.backups import backups_of
 from kit.cli import main
+from kit.measure import torture
+from kit.measure.torture import running
 
 
 @pytest.fixture
@@ -115,6 +117,24 @@ def test_a_damaged_book_is_named_and_put_back(job_id, said, tmp_path):
     assert "1 jobs" in said("restore")
     assert "all whole" in said("check")
     assert "that of a copy" in said("restore", "2001-01-01", code=2)
+
+
+def test_the_fault_table_is_printed_with_its_counts(said, monkeypatch):
+    monkeypatch.setattr(running, "KILLS", 10)
+    monkeypatch.setattr(running, "CROWD", 3)
+    table = said("torture", "--minutes", "0", "--seed", "4")
+    rows = list(table.splitlines()[1:-1])
+    assert len(rows) == 8
+    for row in rows:
+        tries, _kept, lost, broken = map(int, row[38:67].split())
+        assert tries > 0
+        assert (lost, broken) == (0, 0)
+    assert table.splitlines()[-1] == "nothing lost, nothing broken"
+
+    monkeypatch.setattr(
+        torture, "tortured", lambda **_: iter([torture.Fault("x", 9, 9, lost=1, broken=0)])
+    )
+    assert "NOT SURVIVED" in said("torture", code=1)
 
 
 @pytest.mark.parametrize(

@@ -47,10 +47,10 @@ def tortured(
     with tempfile.TemporaryDirectory(prefix="torture-") as name:
         folder = Path(name)
         yield killed_attaching(folder, job, rounds=KILLS // 5, seed=chance.randrange(2**32))
-        yield full_disk(folder, job, rounds=20)
+        yield full_disk(folder, job, rounds=max(1, KILLS // 15))
         yield read_only(folder, job)
-        yield damaged(folder, job, rounds=60, seed=chance.randrange(2**32))
-        yield clock_backward(folder, job, rounds=100, seed=chance.randrange(2**32))
+        yield damaged(folder, job, rounds=KILLS // 5, seed=chance.randrange(2**32))
+        yield clock_backward(folder, job, rounds=KILLS // 3, seed=chance.randrange(2**32))
         yield odd_texts(folder / "odd.sqlite", job)
         yield writers(
             folder / "crowd.sqlite", job, crowd=CROWD, edits=2,
@@ -61,7 +61,7 @@ def tortured(
                 office, job, crowd=CROWD, edits=2,
                 name=f"{CROWD} writers on one job, a server",
             )  # fmt: skip
-            yield broken_line(office, job, edits=100, seed=chance.randrange(2**32))
+            yield broken_line(office, job, edits=KILLS // 3, seed=chance.randrange(2**32))
             yield odd_texts(office, job)
         turn = 0
         while turn == 0 or time.monotonic() < ends:
