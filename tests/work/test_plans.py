@@ -3,6 +3,7 @@
 from itertools import product as every
 from math import ceil
 
+import numpy as np
 import pytest
 from hypothesis import assume, given, settings
 from hypothesis import strategies as st
@@ -10,7 +11,7 @@ from plans import BEGIN, SHELF, at, faults, floor, planned, terms
 
 from kit.job import Job, workup
 from kit.job.days import days_of
-from kit.work.expected import steady
+from kit.work.expected import Expectation, steady
 from kit.work.laying_out import eased, lay_out_days
 from kit.work.planning import why_not
 from kit.work.solving import Block, Puzzle, WorkDay, solve
@@ -268,6 +269,62 @@ def test_no_plan_ever_recoats_early_or_late(
             assert above[1] <= begun + scaled.recoat_until_h + 1e-6
         hour_of_day = begun % 24
         assert start <= hour_of_day <= start + hours - (end - begun) + 1e-9
+
+
+@settings(max_examples=25)
+@given(
+    mean_c=st.floats(11.0, 29.0),
+    swing_c=st.floats(0.0, 6.0),
+    end=st.integers(0, 500),
+    told_h=st.floats(0.5, 30.0),
+)
+def test_hardening_is_added_up_quarter_by_quarter(mean_c, swing_c, end, told_h):
+    """By the slower of two rules, and not at all below 50 °F; added up by a loop."""
+    cure = floor(1.0).products[0][1]
+    hours = np.arange(4 * 24 * 120) / 4
+    slab_c = mean_c + swing_c * np.sin(hours * np.pi / 12)
+    found = Expectation(slab_c, slab_c, ()).hardens(cure, end, told_h, told_c=21.0)
+
+    grown_h, quarters = 0.0, 0
+    while grown_h < told_h - 1e-9:
+        now_c = slab_c[end + quarters]
+        arrhenius = np.exp(55e3 / 8.314462618 * (1 / 294.15 - 1 / (now_c + 273.15)))
+        doubling = 2 ** ((now_c - 21) / 10)
+        grown_h += min(arrhenius, doubling) / 4 if now_c >= 10.0 else 0.0
+        quarters += 1
+    assert found == pytest.approx(quarters, abs=1)
+
+
+@settings(max_examples=20)
+@given(
+    mean_c=st.floats(12.0, 29.0),
+    swing_c=st.floats(0.0, 6.0),
+    drift_c=st.floats(-0.5, 0.5),
+    people=st.integers(1, 4),
+)
+def test_a_slab_that_swings_and_drifts_is_waited_for(mean_c, swing_c, drift_c, people):
+    """Hardening is added up again here, hour by hour, by the slower of two rules."""
+    hours = np.arange(4 * 24 * 120) / 4
+    slab_c = mean_c + swing_c * np.sin(hours * np.pi / 12) + drift_c * hours / 24
+    expected = Expectation(slab_c, slab_c + 2.0, ())
+    asked = floor(6.0, 9.0, 5.0, wait_h=11.0)
+    laid = lay_out_days(asked, eased(terms(people=people), expected=expected))
+    assume(laid is not None)
+
+    spent = {(b.zone, b.layer): (s, s + b.length)
+             for b, s in zip(laid.blocks, laid.solved.starts, strict=True)}  # fmt: skip
+    for (zone, layer), (begun, end) in spent.items():
+        assert slab_c[begun:end].min() >= 10.0
+        assert slab_c[begun:end].max() + 2.0 <= 32.0
+        above = spent.get((zone, layer + 1))
+        if above is None:
+            continue
+        waited_c = slab_c[end : above[0]]
+        kelvin = 1 / 294.15 - 1 / (waited_c + 273.15)
+        rates = np.minimum(np.exp(55e3 / 8.314462618 * kelvin), 2 ** ((waited_c - 21) / 10))
+        grown_h = np.where(waited_c >= 10.0, rates, 0.0).sum() / 4
+        assert grown_h >= 11.0 - 1e-6
+        assert above[1] <= begun + 24 * 4
 
 
 @settings(max_examples=25)
