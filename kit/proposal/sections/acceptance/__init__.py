@@ -25,7 +25,9 @@ def facts(view: ClientView) -> dict[str, Any]:
     return {
         "total": view.price.total,
         "chosen": chosen.name if chosen else "",
-        "extras": words_in(view.language).listed(taken),
+        "extras": words_in(view.language).listed(
+            taken, apart=any("," in name for name in taken)
+        ),
         "options": options if len(options) > 1 and not view.signed else (),
         "number": view.number,
         "date": view.date,
