@@ -27,7 +27,7 @@ from kit.work.verdicts import GateReport
 
 CLIMATE_ROWS = 30
 """Five days, read every four hours."""
-SMALL_ROOM_M2 = 28.0
+SMALL_ROOM_M2 = 12.0
 """Rooms up to here share a page."""
 SMALL_MAP_PT = 235.0
 STEP_TITLES: dict[When, str] = {
