@@ -158,8 +158,15 @@ def _badge(lane: Lane) -> Point:
     """Where the number of a lane stands: near where it begins."""
     (x0, y0), (x1, y1) = lane.from_m[0], lane.to_m
     run = math.dist((x0, y0), (x1, y1))
-    share = min(0.45, run / 3) / run
-    return x0 + share * (x1 - x0), y0 + share * (y1 - y0)
+    inside = lane.shape.buffer(-_BADGE_M / 2)
+    for inset_m in np.arange(min(0.45, run / 3), run, 0.15):
+        share = float(inset_m) / run
+        x, y = x0 + share * (x1 - x0), y0 + share * (y1 - y0)
+        # a lane that begins at a slant or a nook has no floor at its box's end
+        if shapely.contains_xy(inside, x, y):
+            return x, y
+    middle = lane.shape.representative_point()
+    return middle.x, middle.y
 
 
 def _lanes(lanes: Sequence[Lane], sheet: _Sheet) -> tuple[list[Marked], list[Drawn]]:
