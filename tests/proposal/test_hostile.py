@@ -184,6 +184,7 @@ print(hashlib.sha256(propose(client_view(job, workup(job), Bands(job)))).hexdige
 """
 
 
+@pytest.mark.slow
 @pytest.mark.paper
 def test_another_process_makes_the_same_bytes(demo_job, demo_workup, demo_sheet):
     import hashlib

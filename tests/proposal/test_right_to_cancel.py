@@ -12,7 +12,9 @@ from bands import Bands
 
 from kit.errors import PaperError
 from kit.job import Sale, Signature, workup
-from kit.proposal import client_view, propose
+from kit.proposal import client_view, propose, words_in
+from kit.proposal.cancelling import cancel_of
+from kit.stock import read_shelf
 
 pypdf = pytest.importorskip("pypdf", reason="pypdf is not installed")
 
@@ -43,6 +45,11 @@ def at_home(demo_job, tmp_path):
 
 def seen(job):
     return client_view(job, workup(job), Bands(job))
+
+
+def told(job):
+    """What is said of cancelling, without a picture."""
+    return cancel_of(job, workup(job).offer, read_shelf(), None, words_in("en"))
 
 
 def pages(view):
@@ -81,7 +88,7 @@ def test_without_the_firms_form_it_is_marked_as_not_ready_with_the_reason(at_hom
 
 def test_where_two_rules_cover_a_sale_the_latest_day_is_the_one_told(at_home):
     """California gives five days from 65, and nobody asked: Tuesday, December 1."""
-    cancel = seen(at_home(region="us_ca")).cancel
+    cancel = told(at_home(region="us_ca"))
     assert [row.days for row in cancel.rows] == ["3", "5"]
     assert [row.last_day for row in cancel.rows] == [
         "November 28, 2026",
@@ -94,9 +101,9 @@ def test_california_asks_for_mail_and_phone_of_the_firm(at_home):
     """AB 1327 (Stats. 2025 ch. 348), as told by others."""
     job = at_home(region="us_ca")
     mute = job.changed(firm=job.firm.changed(email="", phone=""))
-    (why,) = seen(mute).cancel.lacks
+    (why,) = told(mute).lacks
     assert "an e-mail address and a telephone number is missing" in why
-    assert seen(job).cancel.lacks == ()
+    assert told(job).lacks == ()
 
 
 def test_days_are_counted_from_a_signature_that_stands(at_home):
