@@ -193,7 +193,7 @@ async function render({ model, el }) {
     if (message.file) handOver(message.file, buffers);
     if (message.complaint) stage.trigger("ahead", null);
     if (message.complaint && door.el.open) door.refuse(message.complaint);
-    else if (message.complaint && !message.taken) top.warn({ says: message.complaint, number: message.answered });
+    else if (message.complaint && !message.taken) top.warn({ says: message.complaint, number: message.answered, about: "wish" });
     if (message.saved) top.saved(message.saved);
     if (message.face) wear(buffers[0]);
     if (message.pages) {
