@@ -92,10 +92,24 @@ def _house_facts(view: ClientView) -> dict[str, Any]:
         "number": view.number,
         "revision": view.revision,
         "date": view.date,
+        "days": _days(view),
         "dated": [view.dated.year, view.dated.month, view.dated.day],
         "fill": hexadecimal(accent),
         "accent": hexadecimal(darkened(accent)),
     }
+
+
+def _days(view: ClientView) -> str:
+    """Pattern of the days that the paper tells; without any, one that nothing fits."""
+    told = {view.date}
+    if view.price:
+        told.add(view.price.open_until)
+    if view.signed:
+        told.add(view.signed.day)
+    if view.cancel:
+        told.update(row.last_day for row in view.cancel.rows)
+    plain_days = sorted(day for day in told if re.fullmatch(r"[\w, ]{6,40}", day))
+    return "|".join(plain_days) or r"[^\s\S]"
 
 
 def _accent(view: ClientView) -> Srgb:

@@ -7,7 +7,7 @@ import pytest
 from bands import Bands
 
 from kit.job import workup
-from kit.proposal import client_view, owners_figures, propose, words_in
+from kit.proposal import client_view, owners_figures, propose
 
 pypdf = pytest.importorskip("pypdf", reason="pypdf is not installed")
 COVE, DAMP = (
@@ -68,8 +68,7 @@ def test_the_paper_shows_what_extras_ask_and_nothing_of_what_they_cost(worked, s
     pdf = propose(seen, withheld=owners_figures(answers))
     said = "\n".join(page.extract_text() for page in pypdf.PdfReader(BytesIO(pdf)).pages)
 
-    many = words_in("en").count(len(seen.price.extras))
-    assert f"Extras, any of {many}" in said
+    assert "Extras you can add" in said
     assert said.count("taken") >= 3
     adds = next(e.adds for e in answers.offer.extras if e.extra == "cove")
     assert f"{adds:,.2f}" in said

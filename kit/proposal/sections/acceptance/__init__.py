@@ -2,8 +2,11 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from typing import Any
 
+from kit.press.cleaning import opened
+from kit.press.page import Picture
 from kit.proposal.catalogue import words_in
 from kit.proposal.shown import ClientView
 from kit.proposal.signed import Signed, laid_out
@@ -13,6 +16,9 @@ PLACE = 70
 MOST_BOXES = 8
 INK_PT = (170.0, 40.0)
 """Most that a signature may take of its line, and above it."""
+BAND_PT = 112.0
+LOW = 0.96
+"""Where the picture of the floor is cut below, as a share of its height from the top."""
 
 
 def facts(view: ClientView) -> dict[str, Any]:
@@ -35,7 +41,23 @@ def facts(view: ClientView) -> dict[str, Any]:
         "firm": view.firm,
         "cancel": view.cancel,
         "signed": _given(view.signed),
+        "picture": _band(view),
+        "tall": BAND_PT,
+        "colors": [
+            {"name": one.name, "share": one.share, "part": one.part, "srgb": one.srgb}
+            for one in view.swatches
+        ],
     }
+
+
+def _band(view: ClientView) -> Picture | None:
+    """The floor of the room in the chosen finish, cut to a band across the page."""
+    shown = next((one.picture for one in view.sheens if one.chosen), None)
+    if shown is None:
+        return None
+    wide, tall = opened(shown, about="acceptance, picture").size
+    height = min(LOW, BAND_PT / view.page.wide_pt * wide / tall)
+    return replace(shown, crop=(0.0, LOW - height, 1.0, LOW))
 
 
 def _given(signed: Signed | None) -> dict[str, Any] | None:

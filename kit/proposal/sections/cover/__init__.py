@@ -29,6 +29,7 @@ def facts(view: ClientView) -> dict[str, Any]:
         "firm": view.firm,
         "title": view.title,
         "place": view.place,
+        "client": view.client.name,
         "person": view.client.person,
         "date": view.date,
         "revision": view.revision,

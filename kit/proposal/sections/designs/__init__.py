@@ -6,7 +6,7 @@ from typing import Any
 
 from kit.proposal.shown import ClientView
 
-PLACE = 25
+PLACE = 45
 
 
 def facts(view: ClientView) -> dict[str, Any] | None:

@@ -11,4 +11,4 @@ PLACE = 62
 
 def facts(view: ClientView) -> dict[str, Any] | None:
     """The terms; nothing without any."""
-    return {"terms": view.terms} if view.terms else None
+    return {"terms": view.terms, "last": view.cancel is None} if view.terms else None
