@@ -4,11 +4,23 @@ from __future__ import annotations
 
 import os
 import platform
+from ctypes.util import find_library
 from importlib.metadata import PackageNotFoundError, version
 from pathlib import Path
 
-PEERS = ("scipy", "opencv-python-headless", "mitsuba", "networkx")
+PEERS = (
+    "scipy",
+    "opencv-python-headless",
+    "mitsuba",
+    "networkx",
+    "reportlab",
+    "weasyprint",
+)
 """Packages the kit is measured beside where they are installed."""
+
+
+LIBRARIES = {"weasyprint": ("pango-1.0", "pangoft2-1.0", "harfbuzz")}
+"""What a wheel loads and does not carry: Debian's libpango-1.0-0, libpangoft2-1.0-0."""
 
 
 def facts() -> dict[str, str]:
@@ -31,7 +43,12 @@ def facts() -> dict[str, str]:
 
 def absent() -> list[str]:
     """Peers that are not installed."""
-    return [name for name in PEERS if not _is_installed(name)]
+    return [name for name in PEERS if not (_is_installed(name) and _is_whole(name))]
+
+
+def _is_whole(name: str) -> bool:
+    """Whether the system's libraries that a peer cannot do without are there."""
+    return all(find_library(library) for library in LIBRARIES.get(name, ()))
 
 
 def _is_installed(name: str) -> bool:

@@ -1,12 +1,14 @@
-"""The two papers that are timed beside each other."""
+"""The papers that are timed, beside each other and beside other typesetters."""
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from typing import TYPE_CHECKING
 
 if TYPE_CHECKING:
     from kit.measure.timing import Work
     from kit.measure.works import Demo
+    from kit.proposal.shown import ClientView
 
 
 def packed(demo: Demo) -> Work:
@@ -30,8 +32,15 @@ def packed(demo: Demo) -> Work:
 
 def proposed(demo: Demo) -> Work:
     """The demo's proposal: what it shows is at hand, its pages are not."""
-    from kit.proposal import client_view, propose
+    from kit.proposal import propose
 
-    job, answers, pictures = demo.job, demo.answers, demo.pictures
-    client_view(job, answers, pictures)
-    return lambda: propose(client_view(job, answers, pictures))
+    viewed = viewing(demo)
+    viewed()
+    return lambda: propose(viewed())
+
+
+def viewing(demo: Demo) -> Callable[[], ClientView]:
+    """What the demo's client reads: its pictures shaded and encoded, no page set."""
+    from kit.proposal import client_view
+
+    return lambda: client_view(demo.job, demo.answers, demo.pictures)

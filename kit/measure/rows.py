@@ -5,6 +5,8 @@ from __future__ import annotations
 import statistics
 from collections.abc import Callable
 from dataclasses import dataclass
+from pathlib import Path
+from tempfile import TemporaryDirectory
 
 from kit.measure.arithmetic import A_LANE
 from kit.measure.bookscale import (
@@ -19,7 +21,7 @@ from kit.measure.bookscale import (
 )
 from kit.measure.crew import FortyRooms
 from kit.measure.machine import absent
-from kit.measure.papers import packed, proposed
+from kit.measure.papers import packed, proposed, viewing
 from kit.measure.peers import (
     TRACED_PX,
     TRACED_SAMPLES,
@@ -29,6 +31,12 @@ from kit.measure.peers import (
     remapped,
     traced,
     warped,
+)
+from kit.measure.plainpaper import (
+    cold_proposal,
+    cold_weasyprint,
+    in_reportlab,
+    parts_of,
 )
 from kit.measure.threads import waits
 from kit.measure.timing import Work, fresh, interleaved, ratio
@@ -89,13 +97,16 @@ SMALL, LARGE = "a pixel at 4,000 sq ft", "a pixel at 40,000 sq ft"
 PARSE, PRICE = "parse the job's JSON", "price the job again"
 DAYS, SWEEP = "days and order, 40 rooms", "shortest paths of its lanes"
 PACK, PROPOSAL = "job pack", "proposal"
+VIEWED, REPORTLAB = "its pictures", "its pages, ReportLab"
+SET_PLAINLY = "its pictures, ReportLab"
+COLD, WEASYPRINT = "proposal, cold", "its pages, WeasyPrint"
 RISK, DRAW = "risk of 100,000 floors", "their factors from numpy"
 TWO, ONE = "pattern on two threads", "on one thread"
 NUMPY, KIT = "import numpy", "import kit"
 FIRST_ABOVE, FIRST_ROOM = "first picture, above", "first picture, room"
 SCIPY, OPENCV = "a warp a drag, scipy", "a warp a drag, OpenCV"
 SATIN_ROOM, GLOSS_ROOM = "re-sheen to satin, room", "re-sheen to gloss, room"
-LONG = (SATIN_ROOM, GLOSS_ROOM, TRACED, PRINT, PNG, PACK, PROPOSAL)
+LONG = (SATIN_ROOM, GLOSS_ROOM, TRACED, PRINT, PNG, PACK, PROPOSAL, VIEWED, REPORTLAB)
 """Left out of a quick look."""
 MULTIPLY_ADDS = 36
 """Multiply-adds that one stroke takes a place, counted in `kit.pour.walk.add_stroke`."""
@@ -124,6 +135,7 @@ _HERE = (
     _Pair(RISK, DRAW, 10.0),
     _Pair(DAYS, SWEEP, 100.0),
     _Pair(PACK, PROPOSAL, 2.0),
+    _Pair(PROPOSAL, SET_PLAINLY, 1.5),
     _Pair(OPEN, PARSED, 10.0),
     _Pair(SEARCH, SEARCH_SQL, 10.0),
     _Pair(LIST, LIST_SQL, 10.0),
@@ -134,6 +146,7 @@ _FRESH = (
     _Pair(KIT, NUMPY, 3.5),
     _Pair(FIRST_ABOVE, NUMPY, 10.0),
     _Pair(FIRST_ROOM, NUMPY),
+    _Pair(COLD, WEASYPRINT, 1.0),
 )
 
 
@@ -166,7 +179,12 @@ def table_of(*, quick: bool = False) -> list[Row]:
     codes = {NUMPY: NUMPY, KIT: KIT, FIRST_ABOVE: first_picture("above")}
     if not quick:
         codes[FIRST_ROOM] = first_picture("room")
-    spent |= fresh(codes, rounds=1 if quick else 5)
+    with TemporaryDirectory() as folder:
+        if not quick and "weasyprint" not in absent():
+            view = viewing(demo)()
+            codes[COLD] = cold_proposal(view, Path(folder))
+            codes[WEASYPRINT] = cold_weasyprint(parts_of(view), Path(folder))
+        spent |= fresh(codes, rounds=1 if quick else 5)
     return [
         _row(pair, spent[pair.work], spent[pair.peer])
         for pair in (*_HERE, _CLOCKED, *_FRESH)
@@ -195,6 +213,9 @@ def _reckon(spent: dict[str, list[float]], demo: Demo) -> None:
         times = drags[some] * pixels / (BLOCK * BLOCKS)
         spent[everywhere] = [times * one for one in spent[STROKE]]
     spent[MULTIPLIED] = [MULTIPLY_ADDS / A_LANE * one for one in spent[MULTIPLIED]]
+    if {VIEWED, REPORTLAB} <= spent.keys():
+        both = zip(spent[VIEWED], spent[REPORTLAB], strict=True)
+        spent[SET_PLAINLY] = [sum(parts) for parts in both]
     if TRACED in spent:
         larger = pixels / (TRACED_PX[0] * TRACED_PX[1])
         spent[TRACED] = [larger * one for one in spent[TRACED]]
@@ -238,11 +259,13 @@ def _works(demo: Demo) -> dict[str, Work]:
         DRAW: demo.factors(),
         PACK: packed(demo),
         PROPOSAL: proposed(demo),
+        VIEWED: viewing(demo),
     }
     peers: dict[str, tuple[str, Callable[[], Work]]] = {
         "scipy": (SCIPY, warped),
         "opencv-python-headless": (OPENCV, remapped),
         "networkx": (SWEEP, lambda: FortyRooms().swept()),
+        "reportlab": (REPORTLAB, lambda: in_reportlab(parts_of(viewing(demo)()))),
         "mitsuba": (TRACED, lambda: traced(demo.frame)),
     }
     for package, (name, made) in peers.items():
