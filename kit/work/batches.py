@@ -139,6 +139,7 @@ class _Wanted:
     place: int
     volume_l: float
     lanes: tuple[Lane, ...]
+    into_l: tuple[float, ...]
 
     @property
     def due_min(self) -> float:
@@ -161,9 +162,13 @@ def _wanted(
             lanes = tuple(
                 lane for lane in group if litres[lane.number][place] * ML_PER_L >= LEAST_ML
             )
+            parts_l = [litres[lane.number][place] for lane in lanes]
+            into = [part * volume_l / count / sum(parts_l) for part in parts_l]
             for again in range(count):
                 name = f"{number}{letter}" + (f"-{again + 1}" if count > 1 else "")
-                found.append(_Wanted(number, name, place, volume_l / count, lanes))
+                found.append(
+                    _Wanted(number, name, place, volume_l / count, lanes, tuple(into))
+                )
     return found
 
 
@@ -201,7 +206,7 @@ def _batch(
         name=name,
         letter=chr(ord("A") + place) if len(coat.pigments) > 1 else "",
         colour=need.name if need else "", volume_l=volume_l,
-        lanes=tuple(lane.number for lane in one.lanes),
+        lanes=tuple(lane.number for lane in one.lanes), into_l=one.into_l,
         parts=split_of(mixers.product, volume_l),
         pigment_kg=need.mass_kg * volume_l / (coat.volume_l * need.share) if need else 0.0,
         grain_kg=coat.aggregate.mass_kg * share if coat.aggregate else 0.0, mixer=mixer,
@@ -274,6 +279,7 @@ def _resized(batch: Batch, volume_l: float, product: Product) -> Batch:
     return replace(
         batch,
         volume_l=volume_l,
+        into_l=tuple(part * by for part in batch.into_l),
         pigment_kg=batch.pigment_kg * by,
         grain_kg=batch.grain_kg * by,
         parts=split_of(product, volume_l),

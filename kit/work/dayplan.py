@@ -43,12 +43,15 @@ class Layer:
         Key of the product.
     labor_h : float
         Readying, mixing and laying it on the whole floor, all persons. [h]
+    ready_h : float
+        Of those, what is done to the film below before the first bucket. [h]
     """
 
     key: str
     name: str
     product: str
     labor_h: float
+    ready_h: float = 0.0
 
 
 @dataclass(frozen=True)

@@ -13,6 +13,9 @@ from kit.work.counting import BY_DAY
 from kit.work.dayplan import Layer, Zone
 from kit.work.records import Work
 
+LAYS = ("lay_", "mix_", "coat_")
+"""Keys of tasks by which a film is mixed and laid; all else readies what is below."""
+
 
 def layers_of(system: System, work: Work, shelf: Shelf) -> tuple[tuple[Layer, ...], float]:
     """Films from the slab up with their labor, and the labor that readies the slab.
@@ -33,6 +36,7 @@ def layers_of(system: System, work: Work, shelf: Shelf) -> tuple[tuple[Layer, ..
     tasks = {task.key: task for task in shelf.tasks}
     tasks |= {task.key: task for extra in system.extras for task in extra.tasks}
     labor = [0.0] * len(system.coats)
+    ready = [0.0] * len(system.coats)
     prepare_h = 0.0
     for done in work.tasks:
         task = tasks.get(done.key)
@@ -43,8 +47,10 @@ def layers_of(system: System, work: Work, shelf: Shelf) -> tuple[tuple[Layer, ..
             prepare_h += done.labor_h
         for number, share in shares.items():
             labor[number] += share * done.labor_h
+            if not done.key.startswith(LAYS):
+                ready[number] += share * done.labor_h
     layers = []
-    for coat, labor_h in zip(system.coats, labor, strict=True):
+    for coat, labor_h, ready_h in zip(system.coats, labor, ready, strict=True):
         for pass_number in range(1, coat.passes + 1):
             again = f", pass {pass_number}" if coat.passes > 1 else ""
             key = coat.extra or coat.kind
@@ -54,6 +60,7 @@ def layers_of(system: System, work: Work, shelf: Shelf) -> tuple[tuple[Layer, ..
                     name=f"{coat.name}{again}",
                     product=coat.product.key,
                     labor_h=labor_h / coat.passes,
+                    ready_h=ready_h / coat.passes,
                 )
             )
     return tuple(layers), prepare_h

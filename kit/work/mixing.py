@@ -35,6 +35,8 @@ class Batch:
         Name of the pigment or tint, or "" for none.
     lanes : tuple of int
         Lanes that it is poured in, in turn.
+    into_l : tuple of float
+        What goes into each of them, together its volume. [l]
     volume_l : float
         Mixed. [l]
     parts : Split
@@ -56,6 +58,7 @@ class Batch:
     letter: str
     colour: str
     lanes: tuple[int, ...]
+    into_l: tuple[float, ...]
     volume_l: float
     parts: Split
     pigment_kg: float
