@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from dataclasses import dataclass
 from datetime import timedelta
 
@@ -42,7 +43,13 @@ class Days:
     concerns: tuple[Concern, ...]
 
 
-def days_of(job: Job, answers: Workup, shelf: Shelf | None = None) -> Days:
+def days_of(
+    job: Job,
+    answers: Workup,
+    shelf: Shelf | None = None,
+    *,
+    slower: Mapping[str, float] | None = None,
+) -> Days:
     """Plan the days of a job and hold its site to its limits.
 
     Parameters
@@ -52,6 +59,8 @@ def days_of(job: Job, answers: Workup, shelf: Shelf | None = None) -> Days:
         Of that job.
     shelf : Shelf, optional
         That it was worked up with.
+    slower : mapping of str to float, optional
+        As `day_plans` takes it.
 
     Raises
     ------
@@ -66,7 +75,7 @@ def days_of(job: Job, answers: Workup, shelf: Shelf | None = None) -> Days:
     floor = (answers.takeoff, answers.system, answers.work, shelf)
     # readings are proven first: without them there is no plan
     gate_for(job.site, *floor)
-    plans = day_plans(job.site, answers.plan, *floor, begin=begin)
+    plans = day_plans(job.site, answers.plan, *floor, begin=begin, slower=slower)
     gate = gate_for(job.site, *floor, schedule=plans.best)
     cold_c, warm_c = climate_range(job.site, plans.best, begin=begin)
     return Days(

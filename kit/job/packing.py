@@ -8,6 +8,7 @@ from math import ceil, floor
 from typing import TYPE_CHECKING
 
 from kit.errors import PlanError
+from kit.job.clocked import behind, clocked
 from kit.job.days import days_of
 from kit.job.pouring import Pouring, pouring_of
 from kit.stock.cures import RECOAT_AT_C
@@ -19,6 +20,9 @@ if TYPE_CHECKING:
     from kit.job.pictures import Pictures
     from kit.job.records import Job
     from kit.job.working import Workup
+
+REPLANS = 4
+"""Plans that are made at most until every pour fits the hours of its day."""
 
 
 @dataclass(frozen=True)
@@ -69,21 +73,34 @@ def packing_of(
         As `days_of` does.
     """
     shelf = pictures.shelf
-    days = days_of(job, answers, shelf)
-    schedule = days.plans.best
-    if schedule is None:
-        told = days.plans.blocked.line if days.plans.blocked else "no plan"
-        raise PlanError("days", expected=told)
-    warm_c = _warmest_c(job, schedule) if slab_c is None else slab_c
-    pouring = pouring_of(
-        job,
-        answers,
-        pictures,
-        people=schedule.crew if people is None else people,
-        slab_c=warm_c,
-        zones=schedule.zones,
+    slower: dict[str, float] = {}
+    poured: dict[object, Pouring] = {}
+    for _ in range(REPLANS):
+        days = days_of(job, answers, shelf, slower=slower)
+        schedule = days.plans.best
+        if schedule is None:
+            told = days.plans.blocked.line if days.plans.blocked else "no plan"
+            raise PlanError("days", expected=told)
+        warm_c = _warmest_c(job, schedule) if slab_c is None else slab_c
+        terms = (schedule.zones, schedule.crew, warm_c)
+        if terms not in poured:
+            poured[terms] = pouring_of(
+                job,
+                answers,
+                pictures,
+                people=schedule.crew if people is None else people,
+                slab_c=warm_c,
+                zones=schedule.zones,
+            )
+        late = behind(clocked(schedule, poured[terms]), schedule)
+        if not late:
+            return Packing(days.gate, schedule, poured[terms])
+        slower |= {key: slower.get(key, 1.0) * by for key, by in late.items()}
+    raise PlanError(
+        "days",
+        found=f"{', '.join(late)} longer than its hours",
+        expected="a pour that fits its day: bring one person more, or longer hours",
     )
-    return Packing(days.gate, schedule, pouring)
 
 
 def _warmest_c(job: Job, schedule: Schedule) -> float:

@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import replace
 from datetime import UTC, date, datetime, time, timedelta, tzinfo
 from typing import Literal
 from zoneinfo import ZoneInfo
@@ -16,7 +17,7 @@ from kit.stock.shelf import Shelf
 from kit.takeoff.figures import Takeoff
 from kit.units import fahrenheit
 from kit.work.counting import BY_DAY
-from kit.work.dayplan import Blocked, DayPlans, Schedule
+from kit.work.dayplan import Blocked, DayPlans, Layer, Schedule
 from kit.work.expected import PER_H, Clock, expectation, steady
 from kit.work.layers import layers_of, walk_through_h
 from kit.work.laying_out import Floor, LaidOut, Terms, eased, lay_out_days
@@ -51,6 +52,7 @@ def day_plans(
     shelf: Shelf,
     *,
     begin: date,
+    slower: Mapping[str, float] | None = None,
 ) -> DayPlans:
     """Plan the days of a floor.
 
@@ -63,6 +65,8 @@ def day_plans(
     shelf : Shelf
     begin : date
         First day on site, where the site's crew names none.
+    slower : mapping of str to float, optional
+        Keys of layers with how many times their bid hours they take, 1 or more.
 
     Returns
     -------
@@ -77,6 +81,7 @@ def day_plans(
         If the solver could not tell within its time.
     """
     floor = floor_of(plan, takeoff, system, work, shelf)
+    floor = replace(floor, layers=_stretched(floor.layers, slower or {}))
     terms = terms_of(site, shelf, begin=begin)
     _check_hours(floor, terms)
     laid = lay_out_days(floor, terms)
@@ -92,6 +97,14 @@ def day_plans(
 
     comfortable = said(easy, "comfortable") if easy is not None else None
     return DayPlans(said(laid, "shortest"), comfortable, None)
+
+
+def _stretched(layers: Sequence[Layer], slower: Mapping[str, float]) -> tuple[Layer, ...]:
+    """Layers with the hours that they take; what readies them takes no longer."""
+    return tuple(
+        replace(layer, labor_h=layer.labor_h * slower.get(layer.key, 1.0))
+        for layer in layers
+    )
 
 
 def _comfortable(floor: Floor, terms: Terms, *, zones: int) -> LaidOut | None:
