@@ -18,6 +18,7 @@ UM_PER_MIL = 25.4
 L_PER_GAL = 231 * 0.254**3
 """Litres in a US gallon: 231 cubic inches, 3.785411784 l."""
 KG_PER_LB = 0.45359237
+PSI_PER_MPA = 1e6 * 0.0254**2 / (0.45359237 * 9.80665)
 G_PER_OZ = KG_PER_LB * 1000 / 16
 FT2_MIL_PER_GAL = 231 / 0.144
 """Square feet that one gallon covers at one mil: 1604.1667, the "1604 rule"."""

@@ -18,6 +18,11 @@ def jug(volume_l: float) -> str:
     return f"{volume_l / L_PER_GAL * OZ_PER_GAL:.1f}{NBSP}fl{NBSP}oz"
 
 
+def jug_oz(volume_l: float) -> str:
+    """Whole fluid ounces, where the unit stands in the head of a table."""
+    return f"{volume_l / L_PER_GAL * OZ_PER_GAL:.0f}"
+
+
 def millilitres(volume_l: float) -> str:
     """The same in millilitres."""
     return f"{volume_l * ML_PER_L:,.0f}{NBSP}ml"

@@ -34,14 +34,15 @@ def card_sheets(pouring: Pouring) -> tuple[CardSheet, ...]:
 def _sheet(plan: MixingPlan, pouring: Pouring) -> CardSheet:
     warm = f"{fahrenheit(plan.slab_c):.0f} °F"
     note = (
-        f"{len(plan.batches)} buckets, {gallons_of(plan.volume_l)}. Zero is the first drop "
-        f"of a pour on the floor; the first bucket is begun before it. Times hold on a "
-        f"slab of {warm}; a warmer one leaves less: work it out again."
+        f"{len(plan.batches)} buckets, {gallons_of(plan.volume_l)}. 0:00 is the first "
+        f"drop, see Days and steps for the hour. Times hold on a slab of {warm}; a "
+        "warmer one leaves less: work it out again. A bucket is good from A meets B."
     )
     if has_lanes_of(plan, pouring.flood):
-        note += " Lanes are those of the map."
+        note += " Lanes: see the map"
+        note += " and their list for shares." if len(plan.colours) > 1 else "."
     else:
-        note += " Lanes are this coat's own: see its list of lanes."
+        note += " Lanes are this coat's own: see its list."
     cards = [
         _card(plan, one, batch, few=plan.order.days > 1)
         for one in plan.sets

@@ -2,18 +2,36 @@
 
 from __future__ import annotations
 
+from kit.job.clocked import same_lanes
 from kit.job.pouring import Pouring
 from kit.job.working import Workup
-from kit.jobpack.amounts import clock, gallons_of, grams, numbered, scale
+from kit.jobpack.amounts import NBSP, clock, gallons_of, grams, jug_oz, numbered, scale
 from kit.jobpack.shown import Row, Table
-from kit.plan.order import Lane, PourOrder
+from kit.plan.order import Lane
 from kit.stock.records import Pack
 from kit.units import feet_inches, mils, square_feet
 from kit.work.mixing import MixingPlan
+from kit.work.records import SundryNeed
 
 LEAST_GAUGE_SPOTS = 3
-SAME_M2 = 0.05
-"""Lanes that differ by less are the same to whoever lays them. [m²]"""
+CARRIED = (
+    "A patch too small to mix is counted with the lane beside: carry it over the edge."
+)
+WHOLE_JARS = "What the cards take together. The sample board comes on top: buy whole jars."
+BUCKETS_AGAIN = (
+    "Fewer buckets than cards: an emptied one is wiped out and serves the same color again."
+)
+BRING = (
+    ("Scale to 1 oz or 1 g, small scale to 0.1 g, clean jugs", "mixing"),
+    ("Slow drill, timer that all can see", "mixing"),
+    ("Flat trowel, 2-inch brush, small roller for edges", "laying"),
+    ("9-inch frame with 1/4-inch nap covers, pole", "wear coat"),
+    ("Torch, spiked shoes", "flood coat"),
+    ("Wet film gauge, raking light", "every coat"),
+    ("Thermometer for air and slab, hygrometer", "every 4 hours"),
+    ("Profile chips, wide-range pH paper, distilled water, pull-off dollies", "site gate"),
+)
+"""Tools of the trade that are not used up. Common practice, no source."""
 
 
 def lane_tables(pouring: Pouring) -> tuple[Table, ...]:
@@ -32,11 +50,7 @@ def lane_tables(pouring: Pouring) -> tuple[Table, ...]:
 
 def has_lanes_of(plan: MixingPlan, other: MixingPlan) -> bool:
     """Whether two coats are laid in the same lanes in the same order."""
-    pairs = zip(plan.order.lanes, other.order.lanes, strict=False)
-    return len(plan.order.lanes) == len(other.order.lanes) and all(
-        one.room == two.room and abs(one.area_m2 - two.area_m2) < SAME_M2
-        for one, two in pairs
-    )
+    return same_lanes(plan.order.lanes, other.order.lanes)
 
 
 def _day_of(plan: MixingPlan, day: int, *, many: bool) -> Table:
@@ -57,13 +71,31 @@ def _day_of(plan: MixingPlan, day: int, *, many: bool) -> Table:
         )
         for lane in order.of_day(day)
     ]
-    head = ("Lane", "Room", "Size", "sq ft", "Begin", "Close", "Buckets", "Step back onto")
+    head = (
+        "Lane",
+        "Room",
+        "Size",
+        "sq ft",
+        "Begin",
+        "Close",
+        "Fl oz of bucket",
+        "Back onto",
+    )
     title = f"{plan.name}: lanes in turn" + (f", zone {day}" if many else "")
-    return Table(title, head, tuple(rows), _tapes(order, day))
+    note = _tapes(plan, day)
+    if len(plan.colours) > 1:
+        note = f"{note} {CARRIED}"
+    return Table(title, head, tuple(rows), note)
 
 
 def _buckets(plan: MixingPlan, lane: Lane) -> str:
-    return " ".join(sorted(b.name for b in plan.batches if lane.number in b.lanes))
+    """How much of which bucket goes into a lane."""
+    found = [
+        f"{batch.name}:{NBSP}{jug_oz(batch.into_l[batch.lanes.index(lane.number)])}"
+        for batch in plan.batches
+        if lane.number in batch.lanes
+    ]
+    return ", ".join(sorted(found))
 
 
 def _leaving(lane: Lane) -> str:
@@ -72,9 +104,9 @@ def _leaving(lane: Lane) -> str:
     return lane.way_out[0] if lane.way_out[0] != "out" else "out of the door"
 
 
-def _tapes(order: PourOrder, day: int) -> str:
-    """Where an edge cannot be met wet and so ends at tape."""
-    told = []
+def _tapes(plan: MixingPlan, day: int) -> str:
+    """Where an edge cannot be met wet and so ends at tape, and when that is pulled."""
+    order, told = plan.order, []
     for edge in order.taped:
         if order.lanes[edge.first - 1].day != day:
             continue
@@ -87,7 +119,13 @@ def _tapes(order: PourOrder, day: int) -> str:
     if not told:
         return "Every edge is met wet: no tape between lanes."
     words = "Tape a straight edge before you begin: " + "; ".join(dict.fromkeys(told)) + "."
-    return words if len(words) <= 880 else f"{words[:860].rsplit(';', 1)[0]}; see the map."
+    if len(words) > 620:
+        words = f"{words[:600].rsplit(';', 1)[0]}; see the map."
+    return (
+        f"{words} Lay up to the tape of the lower number and pull it while that film is "
+        f"wet, within {plan.working_min:.0f} min of its close; pour the higher number up "
+        "to the edge that stands."
+    )
 
 
 def order_tables(answers: Workup) -> tuple[Table, ...]:
@@ -115,7 +153,7 @@ def order_tables(answers: Workup) -> tuple[Table, ...]:
         for coat in system.coats
         if coat.aggregate
     ]
-    tools = [Row((one.sundry.name, str(one.count))) for one in work.sundries]
+    tools = [Row((one.sundry.name, _pieces(one))) for one in work.sundries]
     machines = [
         Row((one.equipment.name, f"{one.days} day{'s' if one.days != 1 else ''}"))
         for one in work.equipment
@@ -125,12 +163,21 @@ def order_tables(answers: Workup) -> tuple[Table, ...]:
         for table in (
             Table("Resin, A and B together", ("Product", "For", "Kits", "Mixed", "Left"),
                   tuple(resin), "Left is what stays in the kits if all goes to plan."),
-            Table("Pigment and grain", ("What", "For", "Weight"), tuple(colour)),
-            Table("Tools and sundries", ("What", "Pieces"), tuple(tools)),
+            Table("Pigment and grain", ("What", "For", "Weight"), tuple(colour),
+                  WHOLE_JARS),
+            Table("Used up", ("What", "How many"), tuple(tools), BUCKETS_AGAIN),
             Table("Machines", ("What", "On site"), tuple(machines)),
+            Table("Bring as well", ("What", "For"), tuple(Row(one) for one in BRING)),
         )
         if table.rows
     )  # fmt: skip
+
+
+def _pieces(one: SundryNeed) -> str:
+    """How many, or the floor that it must last for where it wears by area."""
+    if one.sundry.unit == "m²":
+        return f"for {square_feet(one.count):,.0f} sq ft"
+    return str(one.count)
 
 
 def _packs(pack: Pack, count: int) -> str:

@@ -26,6 +26,10 @@ AROUND_PT = 26.0
 LEAST_LETTER_M2 = 0.22
 """Smaller pieces of a ribbon carry no letter; their hatch tells them. [m²]"""
 _BADGE_M = 0.34
+BADGE_PT = (24.0, 18.0)
+LETTER_PT, NAME_HIGH_PT = 6.0, 15.0
+"""Of a lane's number and of a room's name: so much of a map. [pt]"""
+NAME_STEPS = 13
 _SMALL_PT_PER_M = 28.0
 """Below this scale a map has no room for where crews meet."""
 _ROUND = 2
@@ -68,6 +72,7 @@ def floor_map(
     frame_pt: tuple[float, float],
     ribbons: Sequence[Ribbon] = (),
     room: str = "",
+    turned: bool | None = None,
 ) -> Map:
     """Draw the floor, or one room of it, as its crew needs it.
 
@@ -83,16 +88,19 @@ def floor_map(
         Drawn as hatches with letters; none for a map of the lanes alone.
     room : str
         Name of the room to draw; the whole floor without one.
+    turned : bool, optional
+        Whether north is to the left; whichever is larger where left out.
     """
     lanes = [lane for lane in order.lanes if room in ("", lane.room)]
     shown = shapely.union_all([lane.shape for lane in lanes])
-    sheet, scale = _fitted(shown, frame_pt)
+    ways = (False, True) if turned is None else (turned,)
+    sheet, scale = _fitted(shown, frame_pt, ways)
     numbers = {lane.number for lane in lanes}
     edges = [e for e in order.edges if e.first in numbers or e.second in numbers]
     fills, letters, outlines = _ribbons(ribbons, lanes, sheet)
     words, arrows = _lanes(lanes, sheet)
     if not room:
-        words += _names(plan, sheet)
+        words += _names(plan, sheet, words)
     lines = [*outlines, *_edges(edges, sheet, lanes), *arrows]
     if room in ("", plan.way_out.room):
         out_lines, out_words = _way_out(plan, sheet)
@@ -109,10 +117,12 @@ def floor_map(
     )  # fmt: skip
 
 
-def _fitted(shown: BaseGeometry, frame_pt: tuple[float, float]) -> tuple[_Sheet, Scale]:
+def _fitted(
+    shown: BaseGeometry, frame_pt: tuple[float, float], ways: tuple[bool, ...]
+) -> tuple[_Sheet, Scale]:
     """The largest scale at which it fits, turned where that makes it larger."""
     best: tuple[Scale, _Sheet] | None = None
-    for turned in (False, True):
+    for turned in ways:
         up = rotate(shown, 90, origin=(0, 0)) if turned else shown
         west, south, east, north = up.bounds
         scale = largest_that_fits(
@@ -191,12 +201,41 @@ def _lanes(lanes: Sequence[Lane], sheet: _Sheet) -> tuple[list[Marked], list[Dra
     return words, arrows
 
 
-def _names(plan: FloorPlan, sheet: _Sheet) -> list[Marked]:
+def _names(plan: FloorPlan, sheet: _Sheet, taken: Sequence[Marked]) -> list[Marked]:
+    """The name of each room, clear of numbers that are there already."""
     found = []
+    numbers = shapely.union_all(
+        [_around(one.at, BADGE_PT) for one in taken if one.kind == "lane"]
+    )
     for room in plan.rooms:
-        middle = room.poured.representative_point()
-        found.append(Marked(sheet.at((middle.x, middle.y)), room.name, "room"))
+        wide = LETTER_PT * len(room.name)
+        poured = sheet.laid(room.poured)
+        west, north, east, south = poured.bounds
+        places = [
+            (x, y)
+            for y in np.linspace(north, south, NAME_STEPS)[1:-1]
+            for x in np.linspace(west, east, NAME_STEPS)[1:-1]
+            if shapely.contains_xy(poured, x, y)
+        ]
+        middle = poured.representative_point()
+        at = min(
+            [(middle.x, middle.y), *places],
+            key=lambda at: (
+                _around(at, (wide, NAME_HIGH_PT)).intersection(numbers).area,
+                _around(at, (wide, NAME_HIGH_PT)).difference(poured).area,
+                math.dist(at, (middle.x, middle.y)),
+            ),
+        )
+        place = round(float(at[0]), _ROUND), round(float(at[1]), _ROUND)
+        found.append(Marked(place, room.name, "room"))
     return found
+
+
+def _around(at: Point, size: tuple[float, float]) -> Polygon:
+    wide, high = size
+    return shapely.box(
+        at[0] - wide / 2, at[1] - high / 2, at[0] + wide / 2, at[1] + high / 2
+    )
 
 
 def _edges(edges: Sequence[Edge], sheet: _Sheet, lanes: Sequence[Lane]) -> Iterator[Drawn]:

@@ -2,9 +2,12 @@
 
 from __future__ import annotations
 
-from datetime import datetime
+import re
+from datetime import datetime, timedelta
 
-from kit.jobpack.shown import DayShown, Row, Table
+from kit.job.clocked import Clocked, LaneWindow
+from kit.jobpack.shown import DayShown, Fact, Row, Table
+from kit.units import PSI_PER_MPA
 from kit.work.dayplan import Day, Schedule, Slot
 from kit.work.records import Work
 from kit.work.verdicts import ORDER, GateReport
@@ -25,7 +28,8 @@ def verdict_of(gate: GateReport | None) -> tuple[str, str]:
     return gate.verdict.upper(), VERDICT_SAYS[gate.verdict]
 
 
-MOST_UNCHECKED, MOST_WORDS = 7, 90
+MOST_UNCHECKED, MOST_WORDS = 6, 90
+MOST_TO_DO = 850
 
 
 def unchecked(gate: GateReport | None) -> tuple[str, ...]:
@@ -49,7 +53,7 @@ def on_site(work: Work, schedule: Schedule | None) -> str:
         return str(work.days)
     first, last = schedule.days[0], schedule.days[-1]
     span = f"{first.date:%a %b} {first.date.day} to {last.date:%a %b} {last.date.day}"
-    return f"{len(schedule.days)}: {span}, doors open {_hour(first.opens)}"
+    return f"{len(schedule.days)} to work, {span}, doors open {_hour(first.opens)}"
 
 
 def gate_table(gate: GateReport | None) -> Table:
@@ -57,19 +61,40 @@ def gate_table(gate: GateReport | None) -> Table:
     if gate is None:
         return Table("Site gate", HEAD, (), "Nothing was read on this site yet.")
     rows = [
-        Row((verdict.upper(), check.name, _short(check.found), _short(check.limit),
-             _short(check.do)))
+        Row((verdict.upper(), check.name, _short(check.found), _psi(check.limit),
+             _short(check.do, MOST_TO_DO)))
         for verdict in reversed(ORDER)
         for check in gate.of(verdict)
     ]  # fmt: skip
     return Table("Site gate", HEAD, tuple(rows))
 
 
-def days_shown(work: Work, schedule: Schedule | None) -> tuple[DayShown, ...]:
-    """Days by the clock, or the stages in turn where no calendar was made."""
+def _psi(words: str) -> str:
+    """A limit with the strength as the trade's gauges have it."""
+    return re.sub(
+        r"([\d.]+) MPa",
+        lambda found: f"{found[0]} ({float(found[1]) * PSI_PER_MPA:.0f} psi)",
+        _short(words, MOST_TO_DO),
+    )
+
+
+def days_shown(
+    work: Work, schedule: Schedule | None, pours: tuple[Clocked, ...] = ()
+) -> tuple[DayShown, ...]:
+    """Days by the clock, or the stages in turn where no calendar was made.
+
+    Parameters
+    ----------
+    work : Work
+    schedule : Schedule, optional
+    pours : tuple of Clocked
+        Of that schedule: when buckets are begun and lanes are closed.
+    """
     if schedule is not None:
         zones = len(schedule.zones)
-        return tuple(_day(day, zones) for day in schedule.days)
+        by_slot = {one.slot.key: one for one in pours}
+        shoes = schedule.back.shoes + _later_by(pours)
+        return tuple(_day(day, zones, by_slot, shoes) for day in schedule.days)
     found, first = [], 1
     for stage in work.stages:
         last = first + stage.days - 1
@@ -82,14 +107,67 @@ def days_shown(work: Work, schedule: Schedule | None) -> tuple[DayShown, ...]:
     return tuple(found)
 
 
-def _day(day: Day, zones: int) -> DayShown:
-    title = f"Day {day.number}: {day.date:%A, %B} {day.date.day}"
-    rows = tuple(
-        Row((f"{_hour(s.start)} – {_hour(s.end)}", _named(s, zones), _window(s)))
-        for s in day.slots
+def _later_by(pours: tuple[Clocked, ...]) -> timedelta:
+    """How much later than its hours the last coat is closed, if it is."""
+    over = [one.closed - one.slot.end for one in pours[-1:]]
+    return max([timedelta(), *over])
+
+
+def back_in_use(schedule: Schedule | None, pours: tuple[Clocked, ...]) -> tuple[Fact, ...]:
+    """When the floor bears what, counted from its last lane."""
+    if schedule is None:
+        return ()
+    later, back = _later_by(pours), schedule.back
+    told = (
+        ("Shoes", back.shoes),
+        ("Light furniture", back.furniture),
+        ("Wheels", back.wheels),
+        ("Full strength", back.full),
     )
-    return DayShown(f"{title}, {_hour(day.opens)} to {_hour(day.closes)}", rows,
-                    _short(day.wait))  # fmt: skip
+    return tuple(
+        Fact(name, f"from {_dated(at + later)}, {_hour(at + later)}") for name, at in told
+    )
+
+
+def _day(day: Day, zones: int, pours: dict[str, Clocked], shoes: datetime) -> DayShown:
+    title = f"Day {day.number}: {day.date:%A, %B} {day.date.day}"
+    rows = tuple(_slot(slot, zones, pours.get(slot.key), shoes) for slot in day.slots)
+    poured = [pours[slot.key] for slot in day.slots if slot.key in pours]
+    closes = max([day.closes, *(one.closed for one in poured)])
+    wait = " ".join(f"{one.slot.name} hardens: nobody on it." for one in poured)
+    return DayShown(f"{title}, {_hour(day.opens)} to {_hour(closes)}", rows,
+                    wait if poured else _short(day.wait))  # fmt: skip
+
+
+def _slot(slot: Slot, zones: int, pour: Clocked | None, shoes: datetime) -> Row:
+    start, end = slot.start, slot.end
+    if slot.activity == "walk_through":
+        late = max(shoes - start, timedelta())
+        start, end = start + late, end + late
+    if pour is None:
+        return Row((f"{_hour(start)} – {_hour(end)}", _named(slot, zones), _window(slot)))
+    span = f"{_hour(pour.start)} – {_hour(pour.closed)}"
+    return Row((span, _named(slot, zones), _poured(pour)))
+
+
+def _poured(pour: Clocked) -> str:
+    """A pour by the clock of the site, and the windows of its first and last lane."""
+    ready = ""
+    if pour.mixing - pour.start >= timedelta(minutes=1):
+        ready = f"Until {_hour(pour.mixing)}: ready the coat below, see Between coats. "
+    words = (
+        f"{ready}First bucket begun {_hour(pour.mixing)}, first drop (0:00 of cards and "
+        f"lanes) {_hour(pour.zero)}, last lane closed {_hour(pour.closed)}."
+    )
+    ends = dict.fromkeys((*pour.windows[:1], *pour.windows[-1:]))
+    return f"{words} {' '.join(_lane_window(one) for one in ends)}".strip()
+
+
+def _lane_window(one: LaneWindow) -> str:
+    return (
+        f"Lane {one.lane} not before {_when(one.opens)}, closed by {_when(one.closes)}; "
+        f"planned {_hour(one.begun)}."
+    )
 
 
 def _named(slot: Slot, zones: int) -> str:
@@ -106,6 +184,10 @@ def _window(slot: Slot) -> str:
     return f"not before {_when(slot.window.earliest)}, done by {_when(slot.window.latest)}"
 
 
+def _dated(at: datetime) -> str:
+    return f"{at:%A, %B} {at.day}"
+
+
 def _when(at: datetime) -> str:
     return f"{at:%a} {_hour(at)}"
 
@@ -114,5 +196,5 @@ def _hour(at: datetime) -> str:
     return f"{at.hour % 12 or 12}:{at.minute:02d} {'am' if at.hour < 12 else 'pm'}"
 
 
-def _short(words: str) -> str:
-    return words if len(words) <= 290 else f"{words[:280].rsplit(' ', 1)[0]} …"
+def _short(words: str, most: int = 290) -> str:
+    return words if len(words) <= most else f"{words[: most - 10].rsplit(' ', 1)[0]} …"

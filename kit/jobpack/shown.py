@@ -65,7 +65,7 @@ class Fact(Shown):
 class Row(Shown):
     """Cells of one row of a table."""
 
-    cells: tuple[Sentence, ...]
+    cells: tuple[Prose, ...]
 
 
 @dataclass(frozen=True, slots=True)
@@ -116,7 +116,7 @@ class DayShown(Shown):
 
     title: Line
     rows: tuple[Row, ...]
-    wait: Sentence
+    wait: Prose
 
 
 @dataclass(frozen=True, slots=True)
@@ -150,6 +150,7 @@ class CrewView(Shown):
     sheets: tuple[CardSheet, ...]
     orders: tuple[Table, ...]
     days: tuple[DayShown, ...]
+    back: tuple[Fact, ...]
     steps: tuple[Steps, ...]
     gate: Table
     cautions: tuple[Fact, ...]

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from kit.coats.system import Coat
+from kit.job.clocked import clocked
 from kit.job.pouring import Pouring
 from kit.job.records import Job
 from kit.job.working import Workup
@@ -15,7 +16,14 @@ from kit.jobpack.lists import (
     photo_list,
 )
 from kit.jobpack.maps import floor_map
-from kit.jobpack.planned import days_shown, gate_table, on_site, unchecked, verdict_of
+from kit.jobpack.planned import (
+    back_in_use,
+    days_shown,
+    gate_table,
+    on_site,
+    unchecked,
+    verdict_of,
+)
 from kit.jobpack.shown import CrewView, Fact, Map, Steps
 from kit.press.names import check_names
 from kit.press.page import PAGES, Page
@@ -29,7 +37,7 @@ CLIMATE_ROWS = 30
 """Five days, read every four hours."""
 SMALL_ROOM_M2 = 12.0
 """Rooms up to here share a page."""
-SMALL_MAP_PT = 235.0
+SMALL_MAP_PT = 245.0
 STEP_TITLES: dict[When, str] = {
     "prepare": "Before the first bucket",
     "primer": "Primer",
@@ -88,7 +96,8 @@ def crew_view(
     page = page or PAGES[job.paper.page]
     client = job.site.client
     verdict, verdict_says = verdict_of(gate)
-    maps = _maps(answers, pouring, page)
+    overview = _overview(answers, pouring, page)
+    pours = clocked(schedule, pouring) if schedule is not None else ()
     return CrewView(
         page=page,
         title=f"Job pack: {job.title}",
@@ -103,12 +112,13 @@ def crew_view(
         facts=_facts(answers, pouring, schedule),
         unchecked=unchecked(gate),
         colours=_colours(pouring),
-        overview=_overview(answers, pouring, page),
-        maps=maps,
+        overview=overview,
+        maps=_maps(answers, pouring, page, turned=overview.turned),
         lanes=lane_tables(pouring),
         sheets=card_sheets(pouring),
         orders=order_tables(answers),
-        days=days_shown(answers.work, schedule),
+        days=days_shown(answers.work, schedule, pours),
+        back=back_in_use(schedule, pours),
         steps=_steps(shelf, answers),
         gate=gate_table(gate),
         cautions=tuple(Fact(one.title, one.crew) for one in answers.cautions if one.crew),
@@ -131,6 +141,8 @@ def _facts(
     hands = (
         f"{pouring.people}: {max(pouring.people - mixers, 1)} lay, {mixers} at the buckets"
     )
+    if max(batch.mixer for batch in pouring.flood.batches) > mixers:
+        hands += f"; mixer {mixers + 1} of the cards is lent from the lane"
     rooms = " → ".join(dict.fromkeys(lane.room for lane in order.lanes))
     zones = f"{order.days} zone{'s' if order.days > 1 else ''}, {len(order.lanes)} lanes"
     warm = f"{fahrenheit(pouring.flood.slab_c):.0f} °F"
@@ -184,8 +196,10 @@ def _overview(answers: Workup, pouring: Pouring, page: Page) -> Map:
     )
 
 
-def _maps(answers: Workup, pouring: Pouring, page: Page) -> tuple[Map, ...]:
-    """Ribbons of each room, large, in the order in which the rooms are poured."""
+def _maps(
+    answers: Workup, pouring: Pouring, page: Page, *, turned: bool
+) -> tuple[Map, ...]:
+    """Ribbons of each room, large, as the floor lies on the overview, in turn."""
     by_name = {room.name: room for room in answers.plan.rooms}
     return tuple(
         floor_map(
@@ -196,6 +210,7 @@ def _maps(answers: Workup, pouring: Pouring, page: Page) -> tuple[Map, ...]:
             frame_pt=(page.wide_pt, _high(by_name[way.room].poured.area, place, page)),
             ribbons=pouring.ribbons,
             room=way.room,
+            turned=turned,
         )
         for place, way in enumerate(pouring.order.headings)
     )

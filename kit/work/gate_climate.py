@@ -238,7 +238,7 @@ def _told(key: str, bounds: tuple[Bound, Bound, str]) -> str:
         case "slab_temperature":
             words = f"slab {_range_f(passes)}"
             if bears != passes:
-                words += f", borne {_range_f(bears)}"
+                words += f", with care {_range_f(bears)}"
         case "dew_margin":
             words = (
                 f"slab at least {1.8 * (passes.least or 0.0):.1f} °F above the dew point"

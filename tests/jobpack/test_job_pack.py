@@ -4,12 +4,14 @@ from __future__ import annotations
 
 from dataclasses import replace
 from io import BytesIO
+from itertools import pairwise
 
 import pikepdf
 import pytest
 
 from kit.errors import MeasureError, PaperError, PlanError
 from kit.job import Job, workup
+from kit.job.clocked import LaneWindow, behind, clocked
 from kit.job.packing import packing_of
 from kit.job.pouring import pouring_of
 from kit.jobpack import job_pack
@@ -18,6 +20,7 @@ from kit.press.reading import page_text
 from kit.press.showing import declared_fields, texts
 from kit.proposal import owners_figures
 from kit.units import square_feet
+from kit.work.sets import LEAST_L
 
 pytestmark = [pytest.mark.paper, pytest.mark.jit]
 
@@ -25,6 +28,12 @@ pytestmark = [pytest.mark.paper, pytest.mark.jit]
 def text_of(pdf: bytes) -> str:
     with pikepdf.open(BytesIO(pdf)) as document:
         return page_text(document)
+
+
+def page_text_of(page: pikepdf.Page) -> str:
+    with pikepdf.new() as alone:
+        alone.pages.append(page)
+        return page_text(alone)
 
 
 def test_every_part_of_the_pack_is_there(pack, view):
@@ -151,6 +160,97 @@ def test_two_people_and_a_helper_pour_four_thousand_feet_in_a_matter_of_days(bas
     for zone in packing.schedule.zones:
         rooms = {lane.room for lane in order.of_day(zone.number)}
         assert rooms == set(zone.rooms)
+
+
+def hours_hold(packing):
+    """Every lane inside its own window; no pour before the one before it is closed."""
+    pours = clocked(packing.schedule, packing.pouring)
+    assert len(pours) == len(packing.schedule.zones) * len(packing.schedule.layers)
+    for one in pours:
+        assert one.slot.start <= one.start <= one.mixing < one.zero < one.closed
+        for window in one.windows:
+            assert window.opens <= window.begun < window.closed <= window.closes
+    for one, after in pairwise(pours):
+        assert one.closed <= after.start
+    closes = {day.date: day.closes for day in packing.schedule.days}
+    assert all(one.closed <= closes[one.slot.start.date()] for one in pours)
+    return pours
+
+
+def test_the_days_give_the_hours_that_the_lanes_take(view, packing):
+    pours = hours_hold(packing)
+    told = [row.cells for day in view.days for row in day.rows]
+    for one in pours:
+        (cells,) = [cells for cells in told if cells[1] == one.slot.name]
+        assert f"{one.closed:%M}" in cells[0].split("–")[1]
+        assert f"{one.zero:%M}" in cells[2]
+
+
+@pytest.mark.slow
+def test_no_lane_of_a_large_floor_is_recoated_early_or_late(basement):
+    hours_hold(basement[2])
+
+
+def test_a_lane_that_misses_its_window_asks_for_longer_hours(packing):
+    pours = clocked(packing.schedule, packing.pouring)
+    assert behind(pours, packing.schedule) == {}
+    wear = pours[-1]
+    last = wear.windows[-1]
+    missed = LaneWindow(last.lane, last.opens, last.begun, last.begun, last.closed)
+    late = replace(wear, windows=(*wear.windows[:-1], missed))
+    (key,) = behind((*pours[:-1], late), packing.schedule)
+    assert key == "wear"
+
+
+# The list says how much of a bucket goes where: the same film in every lane.
+def test_what_goes_into_the_lanes_is_the_bucket_and_one_film(packing):
+    for plan in packing.pouring.mixings:
+        into = dict.fromkeys((lane.number for lane in plan.order.lanes), 0.0)
+        for batch in plan.batches:
+            assert sum(batch.into_l) == pytest.approx(batch.volume_l)
+            for number, part_l in zip(batch.lanes, batch.into_l, strict=True):
+                into[number] += part_l
+        area_m2 = sum(lane.area_m2 for lane in plan.order.lanes)
+        film = plan.volume_l / area_m2
+        # a patch too small to mix comes from the bucket of the lane beside
+        patches_l = 2 * LEAST_L * len(plan.colours) if len(plan.colours) > 1 else 0.005
+        for lane in plan.order.lanes:
+            assert into[lane.number] == pytest.approx(film * lane.area_m2, abs=patches_l)
+        assert sum(into.values()) == pytest.approx(plan.volume_l)
+
+
+def test_every_map_lies_as_the_overview_does(view):
+    assert {one.turned for one in view.maps} == {view.overview.turned}
+
+
+def test_no_name_of_a_room_hides_the_number_of_a_lane(view):
+    numbers = [one.at for one in view.overview.words if one.kind == "lane"]
+    for name in (one for one in view.overview.words if one.kind == "room"):
+        half_pt = 3.0 * len(name.words) + 10.0
+        for x, y in numbers:
+            assert abs(x - name.at[0]) > half_pt or abs(y - name.at[1]) > 15.0, name.words
+
+
+def test_what_is_to_be_done_is_told_to_its_end(view):
+    assert not [row.cells for row in view.gate.rows if row.cells[-1].endswith("…")]
+    assert any("psi" in row.cells[3] for row in view.gate.rows)
+
+
+def test_the_pack_says_when_the_floor_bears_what(view, packing):
+    assert [fact.name for fact in view.back] == [
+        "Shoes", "Light furniture", "Wheels", "Full strength",
+    ]  # fmt: skip
+    last = clocked(packing.schedule, packing.pouring)[-1]
+    assert last.closed > last.slot.end
+    assert f"{packing.schedule.back.shoes:%A, %B}" in view.back[0].says
+
+
+def test_pages_are_told_where_they_are(pack):
+    with pikepdf.open(BytesIO(pack)) as document:
+        pages = [page_text_of(page) for page in document.pages]
+    listed = "Resin, A and B together"
+    (at,) = [n for n, text in enumerate(pages, start=1) if listed in text]
+    assert f"bring {at}" in " ".join(pages[0].replace("\u00a0", " ").split())
 
 
 @pytest.mark.parametrize(
