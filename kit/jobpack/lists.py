@@ -22,8 +22,7 @@ BUCKETS_AGAIN = (
     "Fewer buckets than cards: an emptied one is wiped out and serves the same color again."
 )
 BRING = (
-    ("Scale to 1 oz or 1 g, small scale to 0.1 g, clean jugs", "mixing"),
-    ("Slow drill, timer that all can see", "mixing"),
+    ("Scales to 1 g and to 0.1 g, clean jugs, a timer that all can see", "mixing"),
     ("Flat trowel, 2-inch brush, small roller for edges", "laying"),
     ("9-inch frame with 1/4-inch nap covers, pole", "wear coat"),
     ("Torch, spiked shoes", "flood coat"),

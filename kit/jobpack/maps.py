@@ -30,6 +30,8 @@ BADGE_PT = (24.0, 18.0)
 LETTER_PT, NAME_HIGH_PT = 6.0, 15.0
 """Of a lane's number and of a room's name: so much of a map. [pt]"""
 NAME_STEPS = 13
+STATION_PT = 62.0
+"""How wide the sign of the station is. [pt]"""
 _SMALL_PT_PER_M = 28.0
 """Below this scale a map has no room for where crews meet."""
 _ROUND = 2
@@ -94,7 +96,9 @@ def floor_map(
     lanes = [lane for lane in order.lanes if room in ("", lane.room)]
     shown = shapely.union_all([lane.shape for lane in lanes])
     ways = (False, True) if turned is None else (turned,)
-    sheet, scale = _fitted(shown, frame_pt, ways)
+    is_out = room in ("", plan.way_out.room)
+    wide_pt = frame_pt[0] - (STATION_PT if is_out else 0.0)
+    sheet, scale = _fitted(shown, (wide_pt, frame_pt[1]), ways)
     numbers = {lane.number for lane in lanes}
     edges = [e for e in order.edges if e.first in numbers or e.second in numbers]
     fills, letters, outlines = _ribbons(ribbons, lanes, sheet)
@@ -102,7 +106,7 @@ def floor_map(
     if not room:
         words += _names(plan, sheet, words)
     lines = [*outlines, *_edges(edges, sheet, lanes), *arrows]
-    if room in ("", plan.way_out.room):
+    if is_out:
         out_lines, out_words = _way_out(plan, sheet)
         lines += out_lines
         words += out_words
@@ -253,7 +257,9 @@ def _way_out(plan: FloorPlan, sheet: _Sheet) -> tuple[list[Drawn], list[Marked]]
     nx, ny = _outwards(plan, middle, (bx - ax, by - ay))
     tail = (middle[0] - 0.25 * nx, middle[1] - 0.25 * ny)
     tip = (middle[0] + 0.3 * nx, middle[1] + 0.3 * ny)
-    reach = 17.0 / sheet.pt_per_m
+    (x0, y0), (x1, y1) = sheet.at(tail), sheet.at(tip)
+    is_sideways = abs(x1 - x0) > abs(y1 - y0)
+    reach = (0.6 * STATION_PT if is_sideways else 17.0) / sheet.pt_per_m
     station = (middle[0] + (0.3 + reach) * nx, middle[1] + (0.3 + reach) * ny)
     return (
         [

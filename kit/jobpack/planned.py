@@ -30,6 +30,7 @@ def verdict_of(gate: GateReport | None) -> tuple[str, str]:
 
 MOST_UNCHECKED, MOST_WORDS = 6, 90
 MOST_TO_DO = 850
+QUARTER = timedelta(minutes=15)
 
 
 def unchecked(gate: GateReport | None) -> tuple[str, ...]:
@@ -108,9 +109,9 @@ def days_shown(
 
 
 def _later_by(pours: tuple[Clocked, ...]) -> timedelta:
-    """How much later than its hours the last coat is closed, if it is."""
-    over = [one.closed - one.slot.end for one in pours[-1:]]
-    return max([timedelta(), *over])
+    """How much later than its hours the last coat is closed, in whole quarters."""
+    over = sum((one.closed - one.slot.end for one in pours[-1:]), timedelta())
+    return max(-(-over // QUARTER), 0) * QUARTER
 
 
 def back_in_use(schedule: Schedule | None, pours: tuple[Clocked, ...]) -> tuple[Fact, ...]:
