@@ -10,6 +10,7 @@ from browsing import FIRST_PICTURE_MS, leaked, owners_bid
 pytestmark = pytest.mark.browser
 
 PRINTED = ".desk[data-pages]"
+HAS_PAGES = "document.querySelector('.waits').textContent === ''"
 
 
 @pytest.fixture
@@ -169,7 +170,8 @@ def test_the_floor_is_accepted_with_a_signature_that_a_change_takes_off(paper, t
     paper.get_by_role("button", name="Clear").click()
     assert accept.is_disabled()
     draw(paper, box)
-    accept.click(timeout=FIRST_PICTURE_MS)  # once the pages are set again
+    paper.wait_for_function(HAS_PAGES, timeout=FIRST_PICTURE_MS)
+    accept.click()
     paper.get_by_text("Signed by Ada Brine on").wait_for()
     assert paper.get_by_role("navigation").get_by_text("signed").is_visible()
 
@@ -194,7 +196,7 @@ def test_the_saved_pdf_is_that_of_the_pages_and_bears_name_and_signature(paper):
     with paper.expect_download(timeout=FIRST_PICTURE_MS) as waiting:
         paper.get_by_role("button", name="Save the PDF").click()
     saved = waiting.value
-    assert saved.suggested_filename == "proposal-2611-09-oyster-house-co.pdf"
+    assert saved.suggested_filename == "proposal-2611-09-oyster-house-co-signed.pdf"
     pdf = Path(saved.path()).read_bytes()
     pages = [p.extract_text() for p in pypdf.PdfReader(BytesIO(pdf)).pages]
     assert "Oyster House & Co" in pages[0]

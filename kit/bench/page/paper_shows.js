@@ -1,6 +1,6 @@
 import { choice, h } from "./dom.js";
 
-const WHERE = [["home", "Their home"], ["away", "Elsewhere"], ["office", "Our office"], ["remote", "By mail"]];
+const WHERE = [["home", "Home"], ["office", "Office"], ["away", "Elsewhere"], ["remote", "Mail"]];
 
 /** What the paper shows: its size, the finishes that are priced, the designs that were kept. */
 export function showsPart({ ask }) {
@@ -12,7 +12,7 @@ export function showsPart({ ask }) {
     (one, on) => ask({ do: "design_shown", name: one.name, on }));
   const none = h("p", { class: "soft" }, "No other design was kept.");
   const where = choice("Where it is signed", WHERE, (at) => ask({ do: "sale_at", at }));
-  const why = h("p", { class: "soft" }, "It decides who may cancel, and until when; the paper says so.");
+  const why = h("p", { class: "soft" }, "Home is the client's, the office ours. It decides who may cancel, and until when; the paper says so.");
   const el = h("div", { class: "stack" }, h("div", { class: "field" },
     h("h3", {}, "Size of the paper"), pages.el),
     h("div", { class: "field" }, h("h3", {}, "Where it is signed"), where.el, why), finishes.el, designs.el, none);
