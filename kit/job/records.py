@@ -41,6 +41,9 @@ class Firm(Record):
         "name stands for en, es.",
     )
     logo: Place = Field(default="", description="File of the logo: PNG, JPEG or SVG.")
+    font: Place = Field(
+        default="", description="File of the typeface of its papers: one .ttf or .otf."
+    )
     accent: str = Field(
         default="",
         pattern=r"^(#[0-9a-fA-F]{6})?$",
@@ -188,7 +191,8 @@ class Job(Record):
 
         job = job_from(read_sheet(Path(path)))
         firm, folder = job.firm, Path(path).absolute().parent
-        files = {n: getattr(firm, n) for n in ("logo", "cancel_notice") if getattr(firm, n)}
+        named = ("logo", "font", "cancel_notice")
+        files = {name: getattr(firm, name) for name in named if getattr(firm, name)}
         placed = {name: str(folder / file) for name, file in files.items()}
         return job.changed(firm=firm.changed(**placed)) if placed else job
 

@@ -28,12 +28,21 @@ def folders() -> tuple[Path, Path]:
 @cache
 def for_typst() -> typst.Fonts:
     """Our two faces and no others, so that no machine's own fonts change the paper."""
+    return _faces_in(*folders())
+
+
+def with_own(folder: Path) -> typst.Fonts:
+    """Our two faces and the one that is in a folder."""
+    return _faces_in(*folders(), folder)
+
+
+def _faces_in(*places: Path) -> typst.Fonts:
     import typst
 
     return typst.Fonts(
         include_system_fonts=False,
         include_embedded_fonts=False,
-        font_paths=[str(folder) for folder in folders()],
+        font_paths=[str(place) for place in places],
     )
 
 

@@ -42,6 +42,9 @@ XMP_NAMES = frozenset((
 SHORTEST = 4
 """Names of users and machines shorter than this are common words, not traces."""
 
+UNWRITTEN = (".jpg", ".png", ".ttf")
+"""Files of a manuscript that hold no words."""
+
 
 def check_release(
     pdf: bytes,
@@ -82,7 +85,7 @@ def check_release(
         if not _is_figure(words) and _flat(words) and _flat(words) in spoken:
             raise _refused("text that its reader may not read", "text withheld")
     files = manuscript.files.items()
-    written = [content for name, content in files if not name.endswith((".jpg", ".png"))]
+    written = [content for name, content in files if not name.endswith(UNWRITTEN)]
     given = _flat(b"\n".join(written).decode())
     for trace in machine_traces():
         if _flat(trace) in spoken and _flat(trace) not in given:

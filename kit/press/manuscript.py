@@ -10,6 +10,9 @@ from typing import Any
 from kit.press.cleaning import printed_jpeg
 from kit.press.page import Logo, Picture
 
+OWN_FACE = "own-face.ttf"
+"""File of a firm's own typeface, beside what is typeset."""
+
 
 @dataclass(frozen=True)
 class Manuscript:

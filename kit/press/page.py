@@ -79,6 +79,14 @@ class Logo(Shown):
 
 
 @dataclass(frozen=True, slots=True)
+class Face(Shown):
+    """A firm's own typeface: its family's name, and its file."""
+
+    family: Line
+    font: bytes
+
+
+@dataclass(frozen=True, slots=True)
 class Shape(Shown):
     """A filled area of a drawing; inner rings are holes."""
 

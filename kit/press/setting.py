@@ -13,7 +13,7 @@ from typing import TYPE_CHECKING, Literal
 from kit.errors import PaperError
 from kit.press import faces
 from kit.press.gate import check_release
-from kit.press.manuscript import Manuscript
+from kit.press.manuscript import OWN_FACE, Manuscript
 
 if TYPE_CHECKING:
     import typst
@@ -93,7 +93,9 @@ def _compiler(manuscript: Manuscript) -> Iterator[typst.Compiler]:
             yield typst.Compiler(
                 root / "main.typ",
                 root=root,
-                font_paths=faces.for_typst(),
+                font_paths=faces.with_own(root)
+                if OWN_FACE in manuscript.files
+                else faces.for_typst(),
                 ignore_system_fonts=True,
                 package_path=root / "no-packages",
                 package_cache_path=root / "no-packages",

@@ -17,7 +17,7 @@ from pkgutil import iter_modules
 from typing import Any, Protocol, cast
 
 from kit.press.accent import Srgb, accent_of, darkened, hexadecimal
-from kit.press.manuscript import Manuscript, as_json, plain
+from kit.press.manuscript import OWN_FACE, Manuscript, as_json, plain
 from kit.press.page import GUTTER_PT, SIDE_PT
 from kit.proposal import sections
 from kit.proposal.catalogue import words_in
@@ -49,6 +49,8 @@ def compose(view: ClientView) -> Manuscript:
         if told is not None:
             facts[name] = plain(told, files, about=name)
             files[f"{name}.typ"] = _source("sections", name, "section.typ")
+    if view.face is not None:
+        files[OWN_FACE] = view.face.font
     files["house.json"] = as_json(_house_facts(view))
     files["words.json"] = as_json(dict(words_in(view.language).said))
     files["facts.json"] = as_json(facts)
@@ -94,6 +96,7 @@ def _house_facts(view: ClientView) -> dict[str, Any]:
         "date": view.date,
         "days": _days(view),
         "dated": [view.dated.year, view.dated.month, view.dated.day],
+        "face": view.face.family if view.face else "",
         "fill": hexadecimal(accent),
         "accent": hexadecimal(darkened(accent)),
     }

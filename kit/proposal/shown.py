@@ -11,7 +11,7 @@ from __future__ import annotations
 import datetime
 from dataclasses import dataclass
 
-from kit.press.page import Drawing, Logo, Page, Picture
+from kit.press.page import Drawing, Face, Logo, Page, Picture
 from kit.press.showing import Line, Passage, Prose, Sentence, Shown
 from kit.proposal.signed import Signed
 
@@ -273,6 +273,8 @@ class ClientView(Shown):
         The finishes shown side by side.
     accent : str
         Color of the firm, ``#1f4e79``; one of the floor's, if there is none.
+    face : Face or None
+        Typeface of the firm; ours, if there is none, and for what it lacks.
     """
 
     page: Page
@@ -305,6 +307,7 @@ class ClientView(Shown):
     revision: Line = ""
     changed: Sentence = ""
     accent: Line = ""
+    face: Face | None = None
 
     @property
     def missing(self) -> tuple[str, ...]:

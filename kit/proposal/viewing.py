@@ -12,6 +12,7 @@ from typing import TYPE_CHECKING, Any
 
 from kit.press.logo import read_logo
 from kit.press.names import check_names
+from kit.press.ownface import read_face
 from kit.press.page import PAGES, Page
 from kit.proposal import figures, wording
 from kit.proposal.cancelling import cancel_of
@@ -46,6 +47,8 @@ if TYPE_CHECKING:
     from kit.stock import Caution as ShelfCaution
 
 
+FIGURES = "0123456789.,$%+\N{MINUS SIGN}"
+"""What a typeface needs besides the words."""
 IN_ONE_ROW = 3
 """Colors whose names stand side by side under their chips."""
 POUR_LESS_TALL_PT = 196.0
@@ -99,6 +102,9 @@ def client_view(
     )
     measures = Measures(say, job.paper.units)
     page = page or PAGES[job.paper.page]
+    face = None
+    if job.firm.font:
+        face = read_face(Path(job.firm.font), needed=(*say.said.values(), FIGURES))
     client, offer = job.site.client, _named_only(job, answers.offer)
     chosen = next(option for option in offer.options if option.chosen)
     finish = say.told(chosen.name)
@@ -121,6 +127,7 @@ def client_view(
         place=place,
         firm=_firm(job.firm, say),
         accent=job.firm.accent,
+        face=face,
         client=Client(client.name, client.person, client.address, client.email),
         price=price_of(offer, job.open_until, measures),
         cover=sheens,
