@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from kit.coats.system import Coat
-from kit.job.clocked import clocked
+from kit.job.clocked import Clocked, clocked
 from kit.job.pouring import Pouring
 from kit.job.records import Job
 from kit.job.working import Workup
@@ -33,8 +33,10 @@ from kit.units import fahrenheit, mils, square_feet
 from kit.work.dayplan import Schedule
 from kit.work.verdicts import GateReport
 
-CLIMATE_ROWS = 30
-"""Five days, read every four hours."""
+READ_A_DAY, USUAL_DAYS, MOST_DAYS = 6, 5, 30
+"""Climate is read every four hours; days where none are planned, and the most."""
+EVENING_AND_AFTER = 4
+"""Days that it is read beside those of the coats: the evening before, three after."""
 SMALL_ROOM_M2 = 12.0
 """Rooms up to here share a page."""
 SMALL_MAP_PT = 245.0
@@ -124,11 +126,19 @@ def crew_view(
         cautions=tuple(Fact(one.title, one.crew) for one in answers.cautions if one.crew),
         board=board_tables(answers.system),
         board_says=BOARD_SAYS,
-        climate_rows=CLIMATE_ROWS,
+        climate_rows=_climate_rows(pours),
         film=film_log(pouring),
         lots=lot_log(pouring),
         photos=photo_list(pouring, answers),
     )
+
+
+def _climate_rows(pours: tuple[Clocked, ...]) -> int:
+    """Rows of the climate log, from the evening before the first coat."""
+    days = USUAL_DAYS
+    if pours:
+        days = (pours[-1].start.date() - pours[0].start.date()).days + EVENING_AND_AFTER
+    return READ_A_DAY * min(days, MOST_DAYS)
 
 
 def _facts(

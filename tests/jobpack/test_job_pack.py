@@ -245,6 +245,12 @@ def test_the_pack_says_when_the_floor_bears_what(view, packing):
     assert f"{packing.schedule.back.shoes:%A, %B}" in view.back[0].says
 
 
+def test_the_climate_log_has_a_row_for_every_reading_that_it_asks_for(view, packing):
+    laid = [s for s in packing.schedule.slots if s.activity == "coat"]
+    span = (laid[-1].start.date() - laid[0].start.date()).days
+    assert view.climate_rows >= 6 * (span + 3)
+
+
 def test_pages_are_told_where_they_are(pack):
     with pikepdf.open(BytesIO(pack)) as document:
         pages = [page_text_of(page) for page in document.pages]
