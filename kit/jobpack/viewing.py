@@ -35,8 +35,8 @@ from kit.work.verdicts import GateReport
 
 READ_A_DAY, USUAL_DAYS, MOST_DAYS = 6, 5, 30
 """Climate is read every four hours; days where none are planned, and the most."""
-EVENING_AND_AFTER = 4
-"""Days that it is read beside those of the coats: the evening before, three after."""
+EVENING_AND_AFTER = 5
+"""Days of it beside those between coats: the last coat, the evening before, three after."""
 SMALL_ROOM_M2 = 12.0
 """Rooms up to here share a page."""
 SMALL_MAP_PT = 245.0
