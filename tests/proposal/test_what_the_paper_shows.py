@@ -161,6 +161,7 @@ def test_a_drawn_signature_is_ink_in_the_acceptance(signed, demo_job, demo_worku
     assert flat("Accepted by Ines Quarrie on November 25, 2026") in flat(last)
     assert flat(f"the floor in Matte, for {total}") in flat(last)
     assert flat("for the law in force to say") in flat(last)
+    assert flat("Sample board seen and approved, initials") in flat(last)
     assert flat("or in the finish that I tick here") not in flat(last)
     with (
         pikepdf.open(BytesIO(pdf)) as given,
