@@ -29,6 +29,7 @@ from kit.book import Book, Opened
 from kit.errors import SheetError
 from kit.job import standing_signature
 from kit.money import shown
+from kit.plan import FloorPlan
 
 SIGNATURE = "signature"
 """What a notice is about that goes when there is a signature again, or at the next step."""
@@ -94,6 +95,7 @@ class Visit:
         )
         self._sides = {"left": state.job.finish, "right": _opposite(state)}
         self._paper = ""
+        self._measured: tuple[tuple[Any, ...], dict[str, Any]] | None = None
         self._numbers = Numbers()
         self._signed = state.job
         self._notices = 0
@@ -183,8 +185,12 @@ class Visit:
         self._tell_of_old_price()
 
     def _show(self, *, is_moving: bool = False) -> None:
-        """Show the price at once and ask for the picture, which may take longer."""
+        """Ask for the picture, which may take longer, and show the price at once."""
         state, answers = self.state, self.state.answers
+        plan = answers.plan if answers else None
+        laid = self._sides.values() if self.stage.compare else (state.job.finish,)
+        sides = tuple(side_of(state.job, key) for key in laid)
+        self.gallery.follow(state.job, plan, sides, is_moving=is_moving)
         figures = figures_of(
             state.job,
             Shown.of(answers) if answers else None,
@@ -192,9 +198,8 @@ class Visit:
             can_undo=state.can_undo,
             can_redo=state.can_redo,
         )
-        plan = answers.plan if answers else None
         figures["lacks"] = state.lacks
-        figures["measure"] = measure_figures(state.job, plan, state.lacks)
+        figures["measure"] = self._measure(plan)
         figures["who"] = who_figures(state.job)
         figures["paper"]["caution"] = self._numbers.caution(
             state.job.number, self.saving.book, self.saving.job_id
@@ -206,11 +211,17 @@ class Visit:
         )
         figures["head"]["is_locked"] = self.owner.lock.is_set
         self.frame.figures = figures
-        laid = self._sides.values() if self.stage.compare else (state.job.finish,)
-        sides = tuple(side_of(state.job, key) for key in laid)
         finishes = (Side(state.job.recipe, f.key) for f in state.shelf.finishes)
         self.stage.words = dict(self._tag(side) for side in (*finishes, *sides))
-        self.gallery.follow(state.job, plan, sides, is_moving=is_moving)
+
+    def _measure(self, plan: FloorPlan | None) -> dict[str, Any]:
+        """What is measured, drawn anew only when it was measured anew: not for a knob."""
+        of = (self.state.job.site, plan, self.state.lacks)
+        if self._measured is None or any(
+            a is not b for a, b in zip(of, self._measured[0], strict=True)
+        ):
+            self._measured = of, measure_figures(self.state.job, plan, self.state.lacks)
+        return self._measured[1]
 
     def _lay(self, wish: Wish) -> Complaint | None:
         side, finish = str(wish.get("side")), str(wish.get("finish"))
