@@ -1,6 +1,8 @@
 """Hands at the table: how rooms are drawn and controls reached by mouse, key and finger."""
 
+import os
 import re
+from pathlib import Path
 
 import pytest
 
@@ -71,3 +73,9 @@ def tab_to(table, name, *, back=False):
             return
         table.page.keyboard.press("Shift+Tab" if back else "Tab")
     pytest.fail(f"no {name} on the way of the Tab key")
+
+
+def look(table, name):
+    """Keep a screenshot where the environment asks for it, to be looked at."""
+    if folder := os.environ.get("KIT_SHOTS"):
+        table.page.screenshot(path=Path(folder) / f"{name}.png")

@@ -84,6 +84,15 @@ def test_rooms_have_the_floor_and_the_walls_that_the_paper_prints(page, demo_wor
     assert page.figures["rooms"][0]["walls"] == "80.0"
 
 
+def test_what_is_measured_is_drawn_anew_only_when_it_was_measured_anew(page):
+    before = page.figures["measure"]
+    assert page.ask(do="knob", name="ribbon_m", value=0.6, gesture="") == ""
+    assert page.ask(do="finish", finish="gloss") == ""
+    assert page.figures["measure"] is before
+    assert page.ask(do="way_out_wide", text="4 ft") == ""
+    assert page.figures["measure"] != before
+
+
 def palette(job):
     return job.recipe.palette
 

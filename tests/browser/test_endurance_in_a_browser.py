@@ -7,6 +7,8 @@ from browsing import WITH_GRAPHICS, opened
 
 pytestmark = [pytest.mark.browser, pytest.mark.slow]
 
+FILLS = 500
+"""Changes after which all that is kept of pictures, a bounded number of them, is full."""
 CHANGES = 1_000
 MOST_GROWN = 1.25
 
@@ -58,9 +60,9 @@ def turn_a_knob(table, times):
 def test_memory_is_flat_over_a_thousand_changes(table):
     kernel = kernel_of(table)
     table.go("Flow")
-    turn_a_knob(table, CHANGES // 4)
+    turn_a_knob(table, FILLS)
     warm = resident_mb(kernel), heap_mb(table)
-    turn_a_knob(table, CHANGES - CHANGES // 4)
+    turn_a_knob(table, CHANGES)
     after = resident_mb(kernel), heap_mb(table)
     told = (
         f"Python {warm[0]:.0f} MB, then {after[0]:.0f}; page {warm[1]:.1f}, {after[1]:.1f}"

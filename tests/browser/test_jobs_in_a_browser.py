@@ -8,6 +8,7 @@ from pathlib import Path
 
 import pytest
 from browsing import FIRST_PICTURE_MS, kernels_of, opened
+from hands import look
 
 from kit.book import Book
 from kit.job import Job
@@ -79,6 +80,39 @@ def test_the_list_is_hidden_until_its_passphrase_and_opens_another_job(table):
     table.go("Price")
     table.go("Color")
     assert "Cask Street" not in page.content() + "".join(table.frames[heard:])
+
+
+@pytest.mark.parametrize("scheme", ["light", "dark"])
+def test_the_list_keeps_to_the_rules_of_accessible_pages_at_every_size(table, scheme):
+    from axe_playwright_python.sync_playwright import Axe
+
+    page = table.page
+    page.emulate_media(color_scheme=scheme)
+    open_list(page)
+    broken, small = [], []
+    for width, height in ((1366, 768), (1024, 768), (820, 1180)):
+        page.set_viewport_size({"width": width, "height": height})
+        look(table, f"jobs_{width}_{scheme}")
+        found = Axe().run(page, context=".pt.frame").response["violations"]
+        broken += [
+            (width, rule["id"], rule["nodes"][0]["html"][:120])
+            for rule in found
+            if rule["impact"] in {"serious", "critical"}
+        ]
+        small += page.evaluate(
+            """() => [...document.querySelectorAll('.jobs :is(button, input, select)')]
+            .filter(e => e.checkVisibility() && e.getBoundingClientRect().width)
+            .filter(e => Math.min(e.getBoundingClientRect().width,
+                                  e.getBoundingClientRect().height) < 43.5)
+            .map(e => e.outerHTML.slice(0, 80))"""
+        )
+        assert page.evaluate("innerWidth >= document.documentElement.scrollWidth")
+    page.set_viewport_size({"width": 1366, "height": 768})
+    page.emulate_media(color_scheme="light")
+    page.get_by_role("button", name="Jobs", exact=True).click()
+    page.wait_for_selector(".frame:not(.listing)")
+    assert broken == []
+    assert small == []
 
 
 def test_a_copy_is_a_job_of_its_own_and_a_reload_finds_it(table):

@@ -3,11 +3,10 @@
 import os
 import re
 import signal
-from pathlib import Path
 
 import pytest
 from browsing import kernels_of, served
-from hands import await_area, finger_drag, middle_of, mouse_drag, square_by, tab_to
+from hands import await_area, finger_drag, look, middle_of, mouse_drag, square_by, tab_to
 
 pytestmark = pytest.mark.browser
 
@@ -44,12 +43,6 @@ def emptied(table):
             return
         table.page.wait_for_timeout(150)
     pytest.fail("the table did not become blank")
-
-
-def look(table, name):
-    """Keep a screenshot where the environment asks for it, to be looked at."""
-    if folder := os.environ.get("KIT_SHOTS"):
-        table.page.screenshot(path=Path(folder) / f"{name}.png")
 
 
 def read(table, name):

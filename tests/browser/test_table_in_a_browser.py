@@ -7,6 +7,7 @@ from pathlib import Path
 
 import pytest
 from browsing import FIRST_PICTURE_MS, kernels_of, leaked, owners_bid
+from hands import look
 
 pytestmark = pytest.mark.browser
 
@@ -58,6 +59,7 @@ def test_no_rule_of_accessible_pages_is_seriously_broken(table, scheme):
     for station in ("Rooms", "Color", "Flow", "Sheen", "Price", "Paper"):
         table.go(station)
         table.settle()
+        look(table, f"{station.lower()}_1366_{scheme}")
         found = Axe().run(table.page, context=".pt.frame").response["violations"]
         broken += [
             (station, rule["id"], rule["nodes"][0]["html"][:120])
