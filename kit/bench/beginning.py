@@ -144,11 +144,8 @@ def begin_blank(book: Book) -> str:
     BookError
         If the book cannot be read or written.
     """
-    firm = None
-    if jobs := book.jobs(most=1):
-        with suppress(BookError):  # one that cannot be opened has no firm to take over
-            firm = book.latest(jobs[0].job_id).firm
-    job = blank_job(firm=firm)
+    last = last_kept(book)  # one that cannot be opened has no firm to take over
+    job = blank_job(firm=book.latest(last).firm if last else None)
     return book.keep(job.changed(number=next_number(book, job.date))).job_id
 
 

@@ -75,7 +75,7 @@ def serve(
         If the sheet cannot be read, or the port or folder cannot be had.
     """
     place = None if sheet is None else Path(sheet).resolve()
-    if place is not None:
+    if place is not None and not goes_on:
         read_job(place)  # complained of before anything is begun
     port = _free_port(port)
     token = secrets.token_urlsafe(24)
