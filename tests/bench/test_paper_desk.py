@@ -97,6 +97,19 @@ def test_pages_already_set_are_shown_again_and_not_set_again(demo_job, made):
     assert len(page.pages) == 3
 
 
+def test_pages_of_an_older_job_are_out_of_date_as_soon_as_they_are_looked_at_again(
+    demo_job, made
+):
+    page = Page(demo_job)
+    page.desk.look(True)
+    page.desk.look(False)
+    page.state.change(lambda job: job.changed(finish="gloss"))
+    page.told.clear()
+    page.desk.look(True)
+    assert page.pages[0] == ({"stale": True}, [])
+    assert page.pages[-1][0]["stale"] is False
+
+
 def test_the_pdf_is_that_of_the_pages_that_were_shown(demo_job, made):
     page = Page(demo_job)
     page.desk.look(True)
