@@ -16,7 +16,7 @@ from kit.record import complaint
 if TYPE_CHECKING:
     from kit.job import Job
 
-VERSION = 3
+VERSION = 4
 """Of the payload's shape; raised when a Pourtable of before could not read a new one."""
 
 

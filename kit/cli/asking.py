@@ -3,11 +3,16 @@
 from __future__ import annotations
 
 import argparse
+import getpass
+import os
 import re
+import sys
 from pathlib import Path
 
-from kit.errors import OutputError, SheetError
+from kit.errors import OutputError, PaperError, SheetError
 
+PASSPHRASE = "KIT_SEAL_PASSPHRASE"
+"""Name in the environment of what opens the key of a seal."""
 _SIZE = re.compile(r"(\d{1,6})[x×](\d{1,6})")
 
 
@@ -30,6 +35,25 @@ def add_prices(verb: argparse.ArgumentParser) -> None:
         type=Path,
         help="price book (.xlsx or .csv), else the one in use",
     )
+
+
+def ask_passphrase(words: str) -> str:
+    """Take a passphrase from the environment, or from whoever sits at the terminal.
+
+    Raises
+    ------
+    PaperError
+        If it is not in the environment and nobody can be asked.
+    """
+    if (known := os.environ.get(PASSPHRASE)) is not None:
+        return known
+    if not sys.stdin.isatty():
+        raise PaperError(
+            "passphrase of the seal key",
+            found="nobody at a terminal to ask",
+            expected=f"it in {PASSPHRASE}",
+        )
+    return getpass.getpass(words)
 
 
 def read_size(text: str) -> tuple[int, int]:

@@ -3,18 +3,19 @@
 from __future__ import annotations
 
 import argparse
+import datetime
 import sys
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from kit.cli.asking import add_prices, add_sheet, ending
+from kit.cli.asking import PASSPHRASE, add_prices, add_sheet, ask_passphrase, ending
 from kit.cli.keeping import keep
 from kit.errors import BookError
 from kit.job import Job, Pictures, Workup, workup
 from kit.writing import writable_folder, write_file
 
 if TYPE_CHECKING:
-    from kit.proposal import ClientView
+    from kit.proposal import ClientView, SealKey
 
 
 def add(verbs: argparse._SubParsersAction[argparse.ArgumentParser]) -> None:
@@ -28,6 +29,15 @@ def add(verbs: argparse._SubParsersAction[argparse.ArgumentParser]) -> None:
     )
     verb.add_argument("--paper", choices=("letter", "a4"), help="its size")
     verb.add_argument("--units", choices=("us", "metric"), help="feet, or metres")
+    verb.add_argument(
+        "--fields", action="store_true", help="with empty fields to sign in on a computer"
+    )
+    verb.add_argument(
+        "--seal",
+        type=Path,
+        metavar="KEY.p12",
+        help=f"seal it with this key; its passphrase is asked for, or in {PASSPHRASE}",
+    )
     verb.add_argument(
         "--eml", type=Path, metavar="FILE.eml", help="a draft message with the paper"
     )
@@ -43,11 +53,12 @@ def add(verbs: argparse._SubParsersAction[argparse.ArgumentParser]) -> None:
 
 def run(given: argparse.Namespace) -> None:
     """Work the sheet up, press the paper, keep the job; draft or send the message."""
-    from kit.proposal import client_view, mail_settings, owners_figures, propose
+    from kit.proposal import client_view, mail_settings, owners_figures, propose, seal
 
     out = ending(given.out, (".pdf",))
     draft = ending(given.eml, (".eml",)) if given.eml else None
     settings = mail_settings() if given.send else None
+    key = _opened(given.seal) if given.seal else None
     job = _as_asked(Job.from_sheet(given.sheet), given)
     answers = workup(job)
     writable_folder(out.parent)
@@ -55,9 +66,12 @@ def run(given: argparse.Namespace) -> None:
         job, answers, Pictures(job.recipe, answers.plan), revision=_revision(job, answers)
     )
     pdf = propose(view, withheld=owners_figures(answers))
+    if key:
+        pdf = seal(pdf, view, key, on=datetime.date.today())
+    message = _draft(view, pdf, out.name, given.to) if draft else b""
     write_file(out, pdf)
     if draft:
-        write_file(draft, _draft(view, pdf, out.name, given.to))
+        write_file(draft, message)
     if settings is None:
         keep(job, answers, note=f"proposal written to {out.name}", paper=pdf)
     else:
@@ -71,9 +85,19 @@ def _as_asked(job: Job, given: argparse.Namespace) -> Job:
 
     if given.language:
         job = job.changed(language=words_in(given.language).tag)
-    asked = {"page": given.paper, "units": given.units}
+    asked = {
+        "page": given.paper,
+        "units": given.units,
+        "fields_to_sign": given.fields,
+    }
     paper = {name: choice for name, choice in asked.items() if choice}
     return job.changed(paper=job.paper.changed(**paper)) if paper else job
+
+
+def _opened(key: Path) -> SealKey:
+    from kit.proposal import read_seal_key
+
+    return read_seal_key(key, ask_passphrase(f"Passphrase of {key.name}: "))
 
 
 def _revision(job: Job, answers: Workup) -> tuple[int, str]:

@@ -102,6 +102,11 @@ class PaperChoices(Record):
         max_length=MOST_DESIGNS,
         description="Kept designs shown, by name; unsaid, all that are kept.",
     )
+    fields_to_sign: bool = Field(
+        default=False,
+        strict=True,
+        description="Empty fields over the lines to sign, to sign on a computer.",
+    )
 
 
 Spot = tuple[

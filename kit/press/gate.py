@@ -15,6 +15,7 @@ from typing import TYPE_CHECKING, Any
 import pikepdf
 
 from kit.errors import PaperError
+from kit.press.fields import is_empty_field
 from kit.press.reading import every_string, page_text
 
 if TYPE_CHECKING:
@@ -76,6 +77,7 @@ def check_release(
         raise _refused("later additions to the file", f"{pdf.count(b'%%EOF')} ends of file")
     with pikepdf.open(BytesIO(pdf)) as document:
         _check_parts(document)
+        _check_fields(document, manuscript)
         _check_description(document, title=title, author=author)
         said = "\n".join((page_text(document), *every_string(document)))
     spoken, figures = _flat(said), _figures_in(said)
@@ -116,12 +118,25 @@ def _check_parts(document: pikepdf.Pdf) -> None:
     for thing in document.objects:
         for part in _dictionaries(thing):
             keys = set(part.keys()) & ACTIVE_KEYS
+            if part.objgen == document.Root.objgen:
+                keys -= {"/AcroForm"}  # is looked at by itself
             if keys or part.get("/S") in ("/JavaScript", "/Launch", "/SubmitForm"):
                 raise _refused(
                     "script, form or attachment", ", ".join(sorted(keys)) or "an action"
                 )
         if isinstance(thing, pikepdf.Stream) and thing.get("/Subtype") == "/Image":
             _check_image(thing)
+
+
+def _check_fields(document: pikepdf.Pdf, manuscript: Manuscript) -> None:
+    """A form may hold the empty fields to sign that the paper was made with, no other."""
+    form: Any = document.Root.get("/AcroForm", {})
+    fields = list(form.get("/Fields", ()))
+    known = set(form.keys()) == ({"/Fields", "/SigFlags"} if manuscript.fields else set())
+    if not known or not all(map(is_empty_field, fields)):
+        raise _refused("script, form or attachment", "a form of another kind")
+    if {str(field.T): str(field.TU) for field in fields} != dict(manuscript.fields):
+        raise _refused("other fields than its own to sign", f"{len(fields)} fields")
 
 
 def _check_image(image: pikepdf.Stream) -> None:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import json
 from collections.abc import Mapping
-from dataclasses import dataclass, fields, is_dataclass
+from dataclasses import dataclass, field, fields, is_dataclass
 from typing import Any
 
 from kit.press.cleaning import printed_jpeg
@@ -16,9 +16,17 @@ OWN_FACE = "own-face.ttf"
 
 @dataclass(frozen=True)
 class Manuscript:
-    """All files of a document by name; ``main.typ`` is the one to typeset."""
+    """All files of a document by name; ``main.typ`` is the one to typeset.
+
+    Parameters
+    ----------
+    files : mapping of str to bytes
+    fields : mapping of str to str
+        What each empty field to sign in is for, by its name; most papers have none.
+    """
 
     files: Mapping[str, bytes]
+    fields: Mapping[str, str] = field(default_factory=dict)
 
 
 def plain(value: Any, files: dict[str, bytes], *, about: str) -> Any:

@@ -12,6 +12,7 @@ from typing import TYPE_CHECKING, Literal
 
 from kit.errors import PaperError
 from kit.press import faces
+from kit.press.fields import with_fields
 from kit.press.gate import check_release
 from kit.press.manuscript import OWN_FACE, Manuscript
 
@@ -69,7 +70,7 @@ def press(
         If it cannot be set, or fails the release gate.
     """
     with _compiler(manuscript) as compiler:
-        pdf = _pdf(compiler, stamp)
+        pdf = with_fields(_pdf(compiler, stamp), manuscript.fields)
         check_release(pdf, manuscript, title=title, author=author, withheld=withheld)
         return Printed(pdf, () if ppi is None else _pages(compiler, stamp, ppi))
 
@@ -78,6 +79,14 @@ def typeset(manuscript: Manuscript, *, stamp: datetime.datetime) -> bytes:
     """Run the typesetter in a private folder; any warning is a failure."""
     with _compiler(manuscript) as compiler:
         return _pdf(compiler, stamp)
+
+
+def drawn_alone(manuscript: Manuscript) -> bytes:
+    """Set a page that is to be drawn within another file: without structure of its own."""
+    with _compiler(manuscript) as compiler:
+        made = compiler.compile(format="pdf", pdf_tags=False)
+    assert isinstance(made, bytes), "one page"
+    return made
 
 
 @contextmanager

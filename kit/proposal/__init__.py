@@ -3,6 +3,7 @@
 from kit.press.cleaning import unprintable
 from kit.press.names import check_names
 from kit.press.page import A4, LETTER, Page
+from kit.press.sealing import SealKey, read_seal_key
 from kit.press.setting import Printed
 from kit.proposal.catalogue import languages, words_in
 from kit.proposal.designs import PricedDesign, priced_designs
@@ -10,6 +11,7 @@ from kit.proposal.letter import eml, letter
 from kit.proposal.outbox import SentPaper, next_revision, papers
 from kit.proposal.posting import MailSettings, UnsureError, mail_settings, post
 from kit.proposal.proposing import propose, propose_with_pages, write_proposal
+from kit.proposal.seal import seal
 from kit.proposal.sending import send_kept
 from kit.proposal.shown import ClientView
 from kit.proposal.viewing import client_view
@@ -23,6 +25,7 @@ __all__ = [
     "Page",
     "PricedDesign",
     "Printed",
+    "SealKey",
     "SentPaper",
     "UnsureError",
     "check_names",
@@ -38,6 +41,8 @@ __all__ = [
     "priced_designs",
     "propose",
     "propose_with_pages",
+    "read_seal_key",
+    "seal",
     "send_kept",
     "unprintable",
     "words_in",

@@ -21,6 +21,7 @@ from kit.press.manuscript import OWN_FACE, Manuscript, as_json, plain
 from kit.press.page import GUTTER_PT, SIDE_PT
 from kit.proposal import sections
 from kit.proposal.catalogue import words_in
+from kit.proposal.sections import acceptance
 from kit.proposal.shown import ClientView
 
 HOUSE = "house.typ"
@@ -55,7 +56,7 @@ def compose(view: ClientView) -> Manuscript:
     files["words.json"] = as_json(dict(words_in(view.language).said))
     files["facts.json"] = as_json(facts)
     files["main.typ"] = _main(tuple(facts)).encode()
-    return Manuscript(files)
+    return Manuscript(files, acceptance.fields(view))
 
 
 @cache

@@ -275,6 +275,8 @@ class ClientView(Shown):
         Color of the firm, ``#1f4e79``; one of the floor's, if there is none.
     face : Face or None
         Typeface of the firm; ours, if there is none, and for what it lacks.
+    has_fields : bool
+        Over each line to sign, an empty field to sign in on a computer.
     """
 
     page: Page
@@ -308,6 +310,7 @@ class ClientView(Shown):
     changed: Sentence = ""
     accent: Line = ""
     face: Face | None = None
+    has_fields: bool = False
 
     @property
     def missing(self) -> tuple[str, ...]:

@@ -162,6 +162,7 @@ def client_view(
         cancel=cancel,
         revision=str(revision[0]) if revision[0] > 1 else "",
         changed=revision[1],
+        has_fields=job.paper.fields_to_sign,
     )
 
 

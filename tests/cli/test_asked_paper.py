@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import argparse
+import hashlib
 
 import pytest
 
@@ -10,8 +11,9 @@ from kit.cli.propose import _as_asked
 from kit.errors import PaperError
 
 
-def asked(**given: str | None) -> argparse.Namespace:
-    return argparse.Namespace(**{"language": None, "paper": None, "units": None, **given})
+def asked(**given: str | bool | None) -> argparse.Namespace:
+    said = {"language": None, "paper": None, "units": None, "fields": False, **given}
+    return argparse.Namespace(**said)
 
 
 def test_nothing_asked_leaves_the_job_as_its_sheet_says(demo_job):
@@ -21,6 +23,8 @@ def test_nothing_asked_leaves_the_job_as_its_sheet_says(demo_job):
 def test_what_is_asked_for_stands_on_the_job(demo_job):
     job = _as_asked(demo_job, asked(language="es", paper="a4", units="metric"))
     assert (job.language, job.paper.page, job.paper.units) == ("es-US", "a4", "metric")
+    assert not job.paper.fields_to_sign
+    assert _as_asked(demo_job, asked(fields=True)).paper.fields_to_sign
 
 
 def test_a_language_that_is_not_spoken_is_refused_before_any_work(demo_job):
@@ -65,3 +69,42 @@ def test_the_command_writes_the_paper_and_a_draft_and_sends_once(
     assert main([*ask, "--send"]) != 0
     assert "a paper that went to ines@" in capsys.readouterr().err
     assert len(sent) == 1
+
+
+@pytest.mark.paper
+def test_the_command_seals_and_the_book_knows_the_sealed_file(
+    stands_in, demo_sheet, monkeypatch, capsys
+):
+    pytest.importorskip("pyhanko", reason="pyHanko is not installed")
+    from keys import made_key
+
+    from kit.book import Book, facts_of
+    from kit.cli import main
+
+    key, out = made_key(stands_in / "firm.p12"), stands_in / "p.pdf"
+    ask = ["propose", str(demo_sheet), "--out", str(out), "--fields", "--seal", str(key)]
+
+    monkeypatch.setattr("sys.stdin.isatty", lambda: False, raising=False)
+    assert main(ask) == 2
+    assert "nobody at a terminal to ask" in capsys.readouterr().err
+    monkeypatch.setenv("KIT_SEAL_PASSPHRASE", "wrong")
+    assert main(ask) == 2
+    assert "firm.p12, passphrase: found one that does not open" in capsys.readouterr().err
+    assert not out.exists()
+
+    monkeypatch.setenv("KIT_SEAL_PASSPHRASE", "kelp")
+    assert main(ask) == 0
+    assert out.read_bytes().count(b"/ByteRange") == 1
+    with Book() as book:
+        (entry,) = book.jobs()
+        (noted,) = facts_of(book, entry.job_id)
+    assert noted.fact.sha256 == hashlib.sha256(out.read_bytes()).hexdigest()
+
+
+def test_the_passphrase_is_asked_for_where_somebody_sits(monkeypatch):
+    from kit.cli.asking import ask_passphrase
+
+    monkeypatch.delenv("KIT_SEAL_PASSPHRASE", raising=False)
+    monkeypatch.setattr("sys.stdin", type("Terminal", (), {"isatty": lambda _: True})())
+    monkeypatch.setattr("getpass.getpass", lambda words: f"after {words}")
+    assert ask_passphrase("Passphrase: ") == "after Passphrase: "

@@ -12,6 +12,8 @@ from kit.proposal.shown import ClientView
 from kit.proposal.signed import Signed, laid_out
 
 PLACE = 70
+FIELDS = ("client", "firm")
+"""Who may sign on a computer, each in a field of that name."""
 
 MOST_BOXES = 8
 INK_PT = (170.0, 40.0)
@@ -41,6 +43,7 @@ def facts(view: ClientView) -> dict[str, Any]:
         "firm": view.firm,
         "cancel": view.cancel,
         "signed": _given(view.signed),
+        "fields": {name: name if name in fields(view) else "" for name in FIELDS},
         "picture": _band(view),
         "tall": BAND_PT,
         "colors": [
@@ -48,6 +51,17 @@ def facts(view: ClientView) -> dict[str, Any]:
             for one in view.swatches
         ],
     }
+
+
+def fields(view: ClientView) -> dict[str, str]:
+    """Fields that stand over the lines to sign, with what each is read aloud as."""
+    if not view.has_fields:
+        return {}
+    say = words_in(view.language)
+    names = {"firm": view.firm.person or view.firm.name}
+    if view.signed is None:
+        names["client"] = view.client.person or view.client.name
+    return {key: say("acceptance.field", name=name) for key, name in names.items()}
 
 
 def _band(view: ClientView) -> Picture | None:
