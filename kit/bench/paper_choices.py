@@ -230,11 +230,11 @@ def _day(text: str, about: str) -> datetime.date:
 
 def _notice(text: str, about: str) -> str:
     """A file of this computer that the firm's notice of cancellation can be read from."""
-    from kit.proposal.cancelling import notice_file, read_notice
+    from kit.proposal.notices import check_notice, notice_file
 
     words = _plain(text, about)
     if words:
-        read_notice(notice_file(words, "en"))
+        check_notice(notice_file(words, "en"))
     return words
 
 

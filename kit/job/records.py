@@ -37,7 +37,7 @@ class Firm(Record):
     )
     cancel_notice: Place = Field(
         default="",
-        description="Text file of the official notice of cancellation; {language} in its "
+        description="Text or PDF of the official notice of cancellation; {language} in its "
         "name stands for en, es.",
     )
     logo: Place = Field(default="", description="File of the logo: PNG, JPEG or SVG.")

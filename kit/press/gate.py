@@ -116,7 +116,7 @@ def _refused(what: str, found: str) -> PaperError:
 
 def _check_parts(document: pikepdf.Pdf) -> None:
     for thing in document.objects:
-        for part in _dictionaries(thing):
+        for part in dictionaries(thing):
             keys = set(part.keys()) & ACTIVE_KEYS
             if part.objgen == document.Root.objgen:
                 keys -= {"/AcroForm"}  # is looked at by itself
@@ -169,7 +169,7 @@ def _check_description(document: pikepdf.Pdf, *, title: str, author: str) -> Non
         raise _refused("unknown description", ", ".join(more))
 
 
-def _dictionaries(thing: Any) -> Iterator[Any]:
+def dictionaries(thing: Any) -> Iterator[Any]:
     """All dictionaries inside one object; other objects are met on their own."""
     if isinstance(thing, pikepdf.Array):
         inner = list(thing)
@@ -180,7 +180,7 @@ def _dictionaries(thing: Any) -> Iterator[Any]:
         return
     for part in inner:
         if isinstance(part, pikepdf.Object) and not part.is_indirect:
-            yield from _dictionaries(part)
+            yield from dictionaries(part)
 
 
 def _is_figure(words: str) -> bool:

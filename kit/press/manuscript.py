@@ -8,7 +8,7 @@ from dataclasses import dataclass, field, fields, is_dataclass
 from typing import Any
 
 from kit.press.cleaning import printed_jpeg
-from kit.press.page import Logo, Picture
+from kit.press.page import Facsimile, Logo, Picture
 
 OWN_FACE = "own-face.ttf"
 """File of a firm's own typeface, beside what is typeset."""
@@ -40,6 +40,11 @@ def plain(value: Any, files: dict[str, bytes], *, about: str) -> Any:
         name = f"logo.{value.kind}"
         files[name] = value.image
         return {"file": f"/{name}", "alt": value.alt, "aspect": value.aspect}
+    if isinstance(value, Facsimile):
+        name = f"facsimile-{sum('facsimile' in known for known in files) + 1}.png"
+        files[name] = value.image
+        size = {"wide": value.wide_pt, "tall": value.tall_pt}
+        return {"file": f"/{name}", "alt": value.words, **size}
     if is_dataclass(value) and not isinstance(value, type):
         return {
             f.name: plain(getattr(value, f.name), files, about=about) for f in fields(value)

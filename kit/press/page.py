@@ -5,10 +5,12 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import Literal
 
-from kit.press.showing import Line, Prose, Sentence, Shown
+from kit.press.showing import Line, Prose, Sentence, Shown, Words
 
 SIDE_PT = 54.0
 GUTTER_PT = 12.0
+TOP_PT, FOOT_PT = 70.0, 58.0
+"""Above and below what is printed."""
 
 ShapeTone = Literal["wall", "floor", "column"]
 StrokeTone = Literal["dimension", "tick", "extension", "opening", "arrow"]
@@ -30,6 +32,11 @@ class Page(Shown):
     def wide_pt(self) -> float:
         """Width between the side margins."""
         return self.width_pt - 2 * SIDE_PT
+
+    @property
+    def tall_pt(self) -> float:
+        """Height between the head and the foot of a page."""
+        return self.height_pt - TOP_PT - FOOT_PT
 
     @property
     def edge_pt(self) -> float:
@@ -84,6 +91,16 @@ class Face(Shown):
 
     family: Line
     font: bytes
+
+
+@dataclass(frozen=True, slots=True)
+class Facsimile(Shown):
+    """What is printed on a page of somebody else's, as PNG and as its words. [pt]"""
+
+    image: bytes
+    words: Words
+    wide_pt: float
+    tall_pt: float
 
 
 @dataclass(frozen=True, slots=True)

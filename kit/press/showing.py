@@ -30,6 +30,8 @@ Line = Annotated[str, Limit(120)]
 Sentence = Annotated[str, Limit(300)]
 Prose = Annotated[str, Limit(900)]
 Passage = Annotated[str, Limit(4000)]
+Words = Annotated[str, Limit(12_000)]
+"""All that is written on a page."""
 
 
 class Shown:

@@ -2,13 +2,11 @@
 
 from __future__ import annotations
 
-import re
-from pathlib import Path
 from typing import TYPE_CHECKING
 
-from kit.errors import PaperError
 from kit.proposal import figures
 from kit.proposal.catalogue import Words
+from kit.proposal.notices import notice_of
 from kit.proposal.shown import Cancel, CancelRow
 
 if TYPE_CHECKING:
@@ -17,10 +15,6 @@ if TYPE_CHECKING:
     from kit.bid import Offer
     from kit.job import Firm, Job, LastDay
     from kit.stock import Shelf
-
-MOST_BYTES = 20_000
-FILLED_IN = ("seller", "seller_address", "buyer", "date", "last_day")
-"""What a notice may leave to be filled in, as {seller}; the last two it must."""
 
 
 def cancel_of(
@@ -56,13 +50,25 @@ def cancel_of(
     latest = max(found, key=lambda one: one.day)
     last = figures.week_date(latest.day, say.locale)
     sold = "cancel.sold_home" if job.sale.at == "home" else "cancel.sold_away"
-    notice = _notice(job, figures.long_date(day, say.locale), last, say)
+    date = figures.long_date(day, say.locale)
+    client = job.site.client
+    given = {
+        "seller": job.firm.name,
+        "seller_address": job.firm.address,
+        "buyer": client.person or client.name,
+        "date": date,
+        "last_day": last,
+    }
+    notice = notice_of(job.firm, given, say.tag)
+    has_notice = bool(notice.paragraphs or notice.pages)
     return Cancel(
-        says=say(sold, date=figures.long_date(day, say.locale), day=last),
+        says=say(sold, date=date, day=last),
         rows=tuple(_row(one, say) for one in found),
         at_signature=say("cancel.at_signature", day=last),
-        lacks=_lacks(job.firm, found, has_notice=bool(notice), say=say),
-        notice=notice,
+        lacks=_lacks(job.firm, found, has_notice=has_notice, say=say),
+        notice=notice.paragraphs,
+        pages=notice.pages,
+        by_hand="" if notice.is_filled else say("cancel.by_hand", date=date, day=last),
     )
 
 
@@ -86,61 +92,3 @@ def _lacks(
     if missing:
         lacks.append(say("cancel.no_contact", missing=say.listed(missing)))
     return tuple(lacks)
-
-
-def _notice(job: Job, date: str, last_day: str, say: Words) -> tuple[str, ...]:
-    """Paragraphs of the firm's own notice, filled in; the first is its caption."""
-    firm = job.firm
-    if not firm.cancel_notice:
-        return ()
-    text = read_notice(notice_file(firm.cancel_notice, say.tag))
-    client = job.site.client
-    given = {
-        "seller": firm.name,
-        "seller_address": firm.address,
-        "buyer": client.person or client.name,
-        "date": date,
-        "last_day": last_day,
-    }
-    places = set(re.findall(r"\{(\w+)\}", text))
-    if unknown := sorted(places - given.keys()):
-        known = ", ".join(f"{{{name}}}" for name in FILLED_IN)
-        found = f"{{{unknown[0]}}}"
-        raise PaperError("firm, cancel_notice", found=found, expected=f"only {known}")
-    for name in FILLED_IN[-2:]:
-        if name not in places:
-            found = f"no {{{name}}} in it"
-            raise PaperError(
-                "firm, cancel_notice", found=found, expected=f"a place for {{{name}}}"
-            )
-    filled = re.sub(r"\{(\w+)\}", lambda place: given[place[1]], text)
-    parts = (" ".join(part.split()) for part in re.split(r"\n\s*\n", filled))
-    return tuple(part for part in parts if part)
-
-
-def notice_file(named: str, tag: str) -> Path:
-    """File of the notice in the language of a tag such as ``es-MX``."""
-    return Path(named.replace("{language}", tag.split("-", maxsplit=1)[0])).expanduser()
-
-
-def read_notice(path: Path) -> str:
-    """Text of the firm's official notice of cancellation.
-
-    Raises
-    ------
-    PaperError
-        If it is no text file of at most 20,000 bytes.
-    """
-    about = f"firm, cancel_notice {path.name}"
-    expected = "a text file (.txt, UTF-8) of the official notice"
-    try:
-        content = path.read_bytes()
-        if len(content) > MOST_BYTES:
-            found = f"{len(content):,} bytes"
-            raise PaperError(about, found=found, expected=f"at most {MOST_BYTES:,}")
-        return content.decode("utf-8-sig")
-    except UnicodeError:
-        raise PaperError(about, found="no text", expected=expected) from None
-    except (OSError, ValueError) as error:
-        found = getattr(error, "strerror", None) or str(error)
-        raise PaperError(about, found=found, expected=expected) from None

@@ -18,7 +18,7 @@ from typing import Any, Protocol, cast
 
 from kit.press.accent import Srgb, accent_of, darkened, hexadecimal
 from kit.press.manuscript import OWN_FACE, Manuscript, as_json, plain
-from kit.press.page import GUTTER_PT, SIDE_PT
+from kit.press.page import FOOT_PT, GUTTER_PT, SIDE_PT, TOP_PT
 from kit.proposal import sections
 from kit.proposal.catalogue import words_in
 from kit.proposal.sections import acceptance
@@ -85,6 +85,8 @@ def _house_facts(view: ClientView) -> dict[str, Any]:
         "width": view.page.width_pt,
         "height": view.page.height_pt,
         "side": SIDE_PT,
+        "top": TOP_PT,
+        "foot": FOOT_PT,
         "gutter": GUTTER_PT,
         "edge": view.page.edge_pt,
         "lang": language,

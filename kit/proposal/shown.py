@@ -11,7 +11,7 @@ from __future__ import annotations
 import datetime
 from dataclasses import dataclass
 
-from kit.press.page import Drawing, Face, Logo, Page, Picture
+from kit.press.page import Drawing, Face, Facsimile, Logo, Page, Picture
 from kit.press.showing import Line, Passage, Prose, Sentence, Shown
 from kit.proposal.signed import Signed
 
@@ -246,13 +246,19 @@ class Cancel(Shown):
         Why the paper may not be signed at home yet; nothing if it may.
     notice : tuple of str
         The firm's own notice, filled in: its caption and its paragraphs.
+    pages : tuple of Facsimile
+        The firm's own notice, where it is a PDF.
+    by_hand : str
+        What is to be written on it before it is signed; nothing if it is filled in.
     """
 
     says: Prose
     rows: tuple[CancelRow, ...]
     at_signature: Sentence
     lacks: tuple[Sentence, ...]
-    notice: tuple[Passage, ...]
+    notice: tuple[Passage, ...] = ()
+    pages: tuple[Facsimile, ...] = ()
+    by_hand: Sentence = ""
 
 
 @dataclass(frozen=True, slots=True)

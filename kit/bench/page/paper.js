@@ -24,7 +24,7 @@ const FIRM = [
   { field: "firm, phone", label: FIRM_NAMES.phone, mode: "tel" },
   { field: "firm, email", label: FIRM_NAMES.email, mode: "email" },
   { field: "firm, licence", label: FIRM_NAMES.licence, wide: true },
-  { field: "firm, cancel_notice", label: "Your official notice of cancellation, a text file", wide: true },
+  { field: "firm, cancel_notice", label: "Your official notice of cancellation, a text file or a PDF", wide: true },
 ];
 const NAMES = [["client", "Client"], ["firm", "Firm"], ["shows", "Shows"], ["sign", "Sign"]];
 
