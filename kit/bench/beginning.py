@@ -134,10 +134,10 @@ def last_kept(book: Book) -> str | None:
     return None
 
 
-def begin_blank(book: Book) -> str:
+def begin_blank(book: Book, *, mark: str = "") -> str:
     """Begin a job with nothing measured, by the firm of the job last kept; give its id.
 
-    It has the next number of its month.
+    It has the next number of its month, and is begun once under a `mark`.
 
     Raises
     ------
@@ -146,7 +146,7 @@ def begin_blank(book: Book) -> str:
     """
     last = last_kept(book)  # one that cannot be opened has no firm to take over
     job = blank_job(firm=book.latest(last).firm if last else None)
-    return book.keep(job.changed(number=next_number(book, job.date))).job_id
+    return book.keep(job.changed(number=next_number(book, job.date)), mark=mark).job_id
 
 
 def _is_as_given(book: Book, job_id: str, job: Job, *, is_undated: bool) -> bool:

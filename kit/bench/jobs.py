@@ -14,6 +14,7 @@ from typing import Any, get_args
 from kit.bench.beginning import begin_blank, taken_in
 from kit.bench.choices import as_copy
 from kit.bench.numbering import next_number
+from kit.bench.once import Once
 from kit.bench.owner import CLOSES_S, OwnersSide
 from kit.bench.painter import later
 from kit.bench.saving import Saving, granted, moment
@@ -54,6 +55,7 @@ class JobsSide:
         self._words = ""
         self._stands: Stands | None = None
         self._timer: asyncio.TimerHandle | None = None
+        self._once = Once()
         self.wishes: dict[str, Callable[[dict[str, Any]], Complaint | None]] = {
             "jobs": lambda w: granted(lambda: self.open(str(w.get("passphrase", "")))),
             "jobs_shut": lambda _: granted(self.shut),
@@ -117,7 +119,10 @@ class JobsSide:
         number = next_number(self._book, today)
         job = as_copy(self._book.latest(job_id)).changed(number=number, date=today)
         total = TableState(job, self._state.shelf).total
-        self._saving.take_up(Opened(job, self._book.keep(job, total=total)))
+        kept = self._once(
+            f"copy {job_id}", lambda mark: self._book.keep(job, total=total, mark=mark)
+        )
+        self._saving.take_up(Opened(job, kept))
         self.shut()
 
     def begin(self) -> None:
@@ -129,7 +134,8 @@ class JobsSide:
             If the job on the table cannot be kept, or the book not be written.
         """
         self._saving.settle()
-        self._saving.take_up(self._book.open(begin_blank(self._book)))
+        job_id = self._once("new", lambda mark: begin_blank(self._book, mark=mark))
+        self._saving.take_up(self._book.open(job_id))
         self.shut()
 
     def _find(self, wish: dict[str, Any]) -> None:

@@ -8,6 +8,7 @@ from typing import Any, Protocol
 
 from kit.bench.choices import as_copy
 from kit.bench.keeping import Keeper
+from kit.bench.once import Once
 from kit.bench.state import Complaint, TableState
 from kit.book import (
     Book,
@@ -64,6 +65,7 @@ class Saving:
         self._saved: dict[str, Any] | None = None
         self._found: Opened | None = None
         self._clashed = ""
+        self._once = Once()
         self.wishes: dict[str, Callable[[dict[str, Any]], Complaint | None]] = {
             "carry": lambda _: granted(self.carry),
             "keep_now": lambda _: granted(self.keep_now),
@@ -174,7 +176,11 @@ class Saving:
     def keep_as_copy(self) -> None:
         """Keep what is on the table as a job of its own, and go on with that."""
         copy = as_copy(self._state.job)
-        kept = self._books.keep(copy, total=self._state.total)
+        total = self._state.total
+        kept = self._once(
+            f"copy {self.job_id}",
+            lambda mark: self._books.keep(copy, total=total, mark=mark),
+        )
         self.take_up(Opened(copy, kept))
         self._say(
             f"Your changes are kept as a job of their own, {copy.title}.", passes=True

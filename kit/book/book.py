@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import secrets
 from collections.abc import Callable, Iterator, Mapping
 from contextlib import AbstractContextManager, contextmanager
 from datetime import UTC, datetime
@@ -14,12 +13,12 @@ from typing import TYPE_CHECKING, Self
 from sqlalchemy import Connection, Engine
 
 from kit.book import listing, queries
+from kit.book.appending import Beginnings, State, append_state, begin_or_go_on, named
 from kit.book.backups import back_up, is_due, is_too_large
-from kit.book.differences import changed_fields, listed
 from kit.book.engine import engines_for
-from kit.book.faults import ClashError, shown, told_in_words
+from kit.book.faults import shown, told_in_words
 from kit.book.listing import Stands
-from kit.book.payload import Payload, fields, opened, sealed
+from kit.book.payload import opened, sealed
 from kit.book.place import book_place, close_to_others, make_room
 from kit.book.records import JobEntry, Opened, Revision
 from kit.book.steps import bring_up_to_date
@@ -30,8 +29,6 @@ from kit.money import cents
 
 if TYPE_CHECKING:
     from kit.job import Job
-
-_LETTERS = "23456789BCDFGHJKMNPQRSTVWXZ"  # none that look alike, no vowels, so no words
 
 
 def _now() -> datetime:
@@ -72,6 +69,7 @@ class Book:
         self.place = book_place(url_or_path)
         self._clock = clock
         self._closed = False
+        self._beginnings = Beginnings()
         self.concerns: tuple[Concern, ...] = ()
         with told_in_words(self.place):
             if isinstance(self.place, Path):
@@ -95,8 +93,12 @@ class Book:
         note: str = "",
         after: int | None = None,
         total: Decimal | None = None,
+        mark: str = "",
     ) -> Revision:
         """Append this state of a job; a job without an id is begun as a new one.
+
+        A new job whose answer got lost is not begun twice: keeping the same once more
+        through this book goes on with the one that was begun, if it was.
 
         Parameters
         ----------
@@ -112,6 +114,10 @@ class Book:
         total : Decimal, optional
             What it was priced at, in whole cents. None leaves an unchanged job at
             the price it was last known at.
+        mark : str
+            A word of the caller's for this very beginning, up to 80 characters, where
+            the job may have changed before it is kept once more: under the same mark
+            it goes on with the job that was begun, after its first revision.
 
         Returns
         -------
@@ -126,35 +132,23 @@ class Book:
             If the job is not in the book, or the book cannot be written.
         """
         payload = sealed(job)
-        check_words(("who", who, 80, False), ("note", note, 2000, True))
+        check_words(
+            ("who", who, 80, False), ("note", note, 2000, True), ("mark", mark, 80, False)
+        )
         _check_total(total)
         if job_id is None and after:
             raise BookError("after", found=after, expected="a job_id with it, or no after")
-        with self.writing() as connection:
-            when = self._clock().astimezone(UTC)
-            if job_id is None:
-                job_id, latest = _begun(connection, when), None
-            else:
-                latest = queries.newest_revision(connection, job_id)
-                if _says_all(latest, payload, note, total):
-                    return latest
-                if after is not None and after != latest.number:
-                    raise _clash(connection, latest, after)
-                job_id = latest.job_id
-                if total is None and latest.sha256 == payload.sha256:
-                    total = latest.total
-            revision = Revision(
-                job_id=job_id,
-                number=latest.number + 1 if latest else 1,
-                when=when,
-                who=who,
-                note=note,
-                finish=job.finish,
-                total=None if total is None else cents(total),
-                sha256=payload.sha256,
-            )
-            queries.append(connection, revision, job, payload)
-        return revision
+        if job_id is not None and mark:
+            raise BookError("mark", found=mark, expected="none where there is a job_id")
+
+        def state() -> State:  # stamped once no other writes, so that moments follow
+            return State(job, payload, self._clock().astimezone(UTC), who, note, total)
+
+        if job_id is None:
+            with self._beginnings.marked(payload, mark) as mark, self.writing() as writes:
+                return begin_or_go_on(writes, state(), mark)
+        with self.writing() as writes:
+            return append_state(writes, state(), job_id=job_id, after=after)
 
     def find(self, job: Job) -> str | None:
         """Id of the job last kept under this number, client and title, if any."""
@@ -224,7 +218,7 @@ class Book:
             else:
                 found = queries.revision_at(connection, job_id, revision)
             payload = queries.payload_of(connection, found)
-        return Opened(opened(payload, about=_named(found)), found)
+        return Opened(opened(payload, about=named(found)), found)
 
     def latest(self, job_id: str) -> Job:
         """Read a job as it was last kept."""
@@ -284,53 +278,6 @@ class Book:
             raise BookError(f"job book {shown(self.place)} is closed")
         with told_in_words(self.place), engine.begin() as connection:
             yield connection
-
-
-def new_job_id() -> str:
-    """Draw an id that can be read over a telephone, such as ``K7MQ-4T2X``."""
-    drawn = "".join(secrets.choice(_LETTERS) for _ in range(8))
-    return f"{drawn[:4]}-{drawn[4:]}"
-
-
-def _begun(connection: Connection, when: datetime) -> str:
-    """Enter a new job under an id that no other has."""
-    job_id = new_job_id()
-    while queries.is_taken(connection, job_id):
-        job_id = new_job_id()
-    queries.begin(connection, job_id, when)
-    return job_id
-
-
-def _named(revision: Revision) -> str:
-    return f"job {revision.job_id}, revision {revision.number}"
-
-
-def _says_all(latest: Revision, payload: Payload, note: str, total: Decimal | None) -> bool:
-    """Whether keeping would add nothing: a note or total not given adds none."""
-    return (
-        latest.sha256 == payload.sha256
-        and note in {"", latest.note}
-        and total in {None, latest.total}
-    )
-
-
-def _clash(connection: Connection, latest: Revision, after: int) -> BookError:
-    """Tell what came after the revision that an edit began from."""
-    begun_from = queries.revision_at(connection, latest.job_id, after)
-    states = [
-        fields(queries.payload_of(connection, revision), about=_named(revision))
-        for revision in (begun_from, latest)
-    ]
-    changed = changed_fields(*states)
-    by = f" by {latest.who}" if latest.who else ""
-    meanwhile = f", which changed {listed(changed)}" if changed else ""
-    return ClashError(
-        f"job {latest.job_id} was kept as revision {latest.number}{by} on "
-        f"{latest.when:%Y-%m-%d at %H:%M} UTC{meanwhile}, after this edit began from "
-        f"revision {after}",
-        latest=latest,
-        changed=changed,
-    )
 
 
 def _check_total(total: Decimal | None) -> None:

@@ -120,9 +120,17 @@ def is_taken(connection: Connection, job_id: str) -> bool:
     )
 
 
-def begin(connection: Connection, job_id: str, when: datetime) -> None:
-    """Enter a job that has no revision yet."""
-    connection.execute(insert(JOB).values(id=job_id, begun_at=when))
+def id_begun_under(connection: Connection, mark: str) -> str | None:
+    """Id of the job that was begun under this mark, if any."""
+    query = select(JOB.c.id).where(JOB.c.mark == mark)
+    return connection.execute(query).scalar_one_or_none()
+
+
+def begin(
+    connection: Connection, job_id: str, when: datetime, mark: str | None = None
+) -> None:
+    """Enter a job that has no revision yet, under a mark that no other has, if any."""
+    connection.execute(insert(JOB).values(id=job_id, begun_at=when, mark=mark))
 
 
 def append(connection: Connection, revision: Revision, job: Job, payload: Payload) -> None:

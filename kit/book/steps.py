@@ -191,12 +191,19 @@ def _facts_and_agreements(connection: Connection) -> None:
         _forbid_changes(connection, table)
 
 
+def _begun_under_marks(connection: Connection) -> None:
+    # jobs begun before, or taken in from another book, have none
+    connection.exec_driver_sql("ALTER TABLE job ADD COLUMN mark TEXT")
+    connection.exec_driver_sql("CREATE UNIQUE INDEX job_mark ON job (mark)")
+
+
 STEPS: tuple[Step, ...] = (
     Step("jobs and their revisions", _first_tables),
     Step("a kept revision is never changed", _kept_is_kept),
     Step("where jobs stand", _where_jobs_stand),
     Step("the list and its words", _list_and_its_words),
     Step("facts noted of jobs, and rates agreed to", _facts_and_agreements),
+    Step("the mark that a job was begun under", _begun_under_marks),
 )
 LISTS_FROM = 4
 """The step from which on the book has a list, which follows from the revisions."""

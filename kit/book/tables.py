@@ -79,7 +79,7 @@ STEP = table(
     "step", column("number", Integer), column("name", Text), column("applied_at", Moment)
 )
 
-JOB = table("job", column("id", Text), column("begun_at", Moment))
+JOB = table("job", column("id", Text), column("begun_at", Moment), column("mark", Text))
 
 REVISION = table(
     "revision",

@@ -13,8 +13,7 @@ import pytest
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
-from kit.book import Book, ClashError, queries
-from kit.book import book as the_book
+from kit.book import Book, ClashError, appending, queries
 from kit.errors import BookError
 
 HOSTILE = (
@@ -198,7 +197,7 @@ def test_an_id_can_be_read_out_and_typed_back_carelessly(book, demo_job):
 
 def test_an_id_that_is_taken_is_drawn_again(book, demo_job, monkeypatch):
     draws = iter(["AAAA-2222", "AAAA-2222", "BBBB-3333"])
-    monkeypatch.setattr(the_book, "new_job_id", lambda: next(draws))
+    monkeypatch.setattr(appending, "new_job_id", lambda: next(draws))
 
     assert book.keep(demo_job).job_id == "AAAA-2222"
     assert book.keep(demo_job).job_id == "BBBB-3333"
