@@ -30,6 +30,7 @@ class Frame(anywidget.AnyWidget):
         "rooms.css",
         "paper.css",
         "jobs.css",
+        "both.css",
     )
 
     stage = t.Instance(Stage).tag(sync=True, **widget_serialization)

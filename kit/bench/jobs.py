@@ -13,11 +13,12 @@ from typing import Any, get_args
 
 from kit.bench.beginning import begin_blank, taken_in
 from kit.bench.choices import as_copy
+from kit.bench.moments import moment
 from kit.bench.numbering import next_number
 from kit.bench.once import Once
 from kit.bench.owner import CLOSES_S, OwnersSide
 from kit.bench.painter import later
-from kit.bench.saving import Saving, granted, moment
+from kit.bench.saving import Saving, granted
 from kit.bench.state import Complaint, TableState
 from kit.book import STANDS, Book, JobEntry, Opened, Stands, read_job_file
 from kit.errors import BookError, KitError, SheetError

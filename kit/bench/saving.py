@@ -2,28 +2,30 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Sequence
-from datetime import datetime, timedelta
+from collections.abc import Callable, Mapping, Sequence
+from datetime import datetime
 from typing import Any, Protocol
 
 from kit.bench.choices import as_copy
 from kit.bench.keeping import Keeper
+from kit.bench.moments import clash_words, restored_words
 from kit.bench.once import Once
 from kit.bench.state import Complaint, TableState
+from kit.bench.together import asked_of_both, called_on, decisions
 from kit.book import (
     Book,
     CarriedJob,
     ClashError,
+    Merged,
     Opened,
+    Revision,
+    Side,
     job_file,
     job_file_name,
     merged,
     sent,
 )
 from kit.errors import BookError, KitError, SheetError
-
-LEFT = timedelta(minutes=10)
-"""A job taken up after longer than this is told to be what was left, not a reload."""
 
 Offers = Sequence[tuple[str, str]]
 AS_FILE = ("Save the job as a file", "carry")
@@ -71,7 +73,7 @@ class Saving:
             "keep_now": lambda _: granted(self.keep_now),
             "from_book": lambda _: granted(self.show_what_is_kept),
             "as_copy": lambda _: granted(self.keep_as_copy),
-            "together": lambda _: granted(self.put_together),
+            "together": lambda w: granted(lambda: self.put_together(*decisions(w))),
         }
 
     @property
@@ -186,29 +188,40 @@ class Saving:
             f"Your changes are kept as a job of their own, {copy.title}.", passes=True
         )
 
-    def put_together(self) -> None:
+    def put_together(self, take: Mapping[str, Side], seen: int) -> None:
         """Lay what both windows changed on the table, and keep it after the other's.
+
+        A field that both changed, each to something else, is asked of the page first.
+
+        Parameters
+        ----------
+        take : mapping
+            Whose to take, by field.
+        seen : int
+            The other's revision that this was decided against.
 
         Raises
         ------
-        SheetError
-            If both changed one field, each to something else.
+        KitError
+            If the two make no job together, or none that can be priced.
         """
         keeper = self._keeper
         if keeper is None or not keeper.has_clashed:
             return
-        kept = keeper.kept
-        put = merged(self._books, self._state.job, job_id=kept.job_id, after=kept.number)
+        put = self._put(keeper.kept, take)
+        # what was decided against other values than these is not decided
+        is_newer = bool(take) and put.latest.number != seen
+        if is_newer:
+            put = self._put(keeper.kept, {})
         if put.conflicts:
-            names = "; ".join(
-                f"{c.field} ({c.theirs} there, {c.mine} here)" for c in put.conflicts
+            self._send(
+                {"both": asked_of_both(put, self._state.shelf, once_more=is_newer)}, []
             )
-            raise SheetError(
-                "put both together",
-                found=f"both changed {names}",
-                expected="the job in the book, or yours as a copy",
-            )
-        self.take_up(self._books.open(kept.job_id))
+            return
+        # what cannot be priced is refused before mine goes off the table
+        TableState(put.job, self._state.shelf)
+        self._send({"both": None}, [])
+        self.take_up(self._books.open(put.latest.job_id, put.latest.number))
         if self._state.job != put.job:
             self._state.take_up(put.job)
             self.keep_now()
@@ -226,6 +239,13 @@ class Saving:
         cost = state.answers.bid.cost if state.answers else None
         sent(self.book, self.job_id, paper, job=state.job, total=state.total, cost=cost)
 
+    def _put(self, kept: Revision, take: Mapping[str, Side]) -> Merged:
+        return merged(
+            self._books, self._state.job,
+            job_id=kept.job_id, after=kept.number, take=take,
+            called=called_on(self._state.shelf),
+        )  # fmt: skip
+
     @property
     def _books(self) -> Book:
         if self.book is None:
@@ -239,7 +259,7 @@ class Saving:
         elif isinstance(fault, ClashError):
             own = self._keeper is not None and not self._keeper.holds(self._state.job)
             self._saved = {"ok": False, "says": "Not saved" if own else "Changed elsewhere"}
-            if (words := _clash_words(fault, own=own)) != self._clashed:
+            if (words := clash_words(fault, own=own)) != self._clashed:
                 self._clashed = words
                 offers = (TOGETHER, FROM_BOOK, AS_COPY) if own else (FROM_BOOK, AS_COPY)
                 self._say(words, offers)
@@ -250,31 +270,6 @@ class Saving:
         self._send({"saved": self._saved, "job": self.job_id}, [])
 
 
-def restored_words(opened: Opened, came: str, now: datetime) -> str:
-    """What has happened, and until when it was saved; "" where there is nothing to tell."""
-    when = opened.revision.when.astimezone(now.tzinfo)
-    saved = f"This is the job as it was saved {moment(when, now)}"
-    if came == "lost":
-        return f"Pourtable had stopped answering and was started again. {saved}."
-    if came == "reload":
-        return f"The page was loaded again. {saved}."
-    if opened.revision.number > 1 and now - when > LEFT:
-        return f"{saved}, when it was last at a table."
-    return ""
-
-
-def moment(when: datetime, now: datetime) -> str:
-    """``at 2:14 pm``, or with its day where that is another one."""
-    from babel.dates import format_datetime, format_time
-
-    clock = format_time(when, "h:mm a", tzinfo=when.tzinfo, locale="en_US").lower()
-    if when.date() == now.date():
-        return f"at {clock}"
-    pattern = "MMM d" if when.year == now.year else "MMM d, y"
-    day = format_datetime(when, pattern, tzinfo=when.tzinfo, locale="en_US")
-    return f"on {day} at {clock}"
-
-
 def granted(does: Callable[[], None]) -> Complaint | None:
     """Do it, or say to whoever asked why not."""
     try:
@@ -282,14 +277,3 @@ def granted(does: Callable[[], None]) -> Complaint | None:
     except KitError as error:
         return Complaint(error.about, error.line)
     return None
-
-
-def _clash_words(fault: ClashError, *, own: bool) -> str:
-    now = datetime.now().astimezone()
-    when = moment(fault.latest.when.astimezone(now.tzinfo), now)
-    rest = (
-        "What you changed here is on this screen only; nothing was overwritten."
-        if own
-        else "This screen still shows it as it was before."
-    )
-    return f"This job was changed in another window {when}. {rest}"

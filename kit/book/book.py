@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import os
 from collections.abc import Callable, Iterator, Mapping
 from contextlib import AbstractContextManager, contextmanager
 from datetime import UTC, datetime
@@ -47,6 +48,9 @@ class Book:
         it is not there, its owner's only.
     clock : callable, optional
         Tells the moment that revisions are stamped with.
+    who : str, optional
+        Who keeps and notes where nobody else is named, up to 80 characters. Else
+        ``KIT_WHO`` in the environment, as an office sets it for each of its people.
 
     Attributes
     ----------
@@ -65,7 +69,10 @@ class Book:
         url_or_path: str | Path | None = None,
         *,
         clock: Callable[[], datetime] = _now,
+        who: str | None = None,
     ) -> None:
+        self.who = os.environ.get("KIT_WHO", "") if who is None else who
+        check_words(("KIT_WHO" if who is None else "who", self.who, 80, False))
         self.place = book_place(url_or_path)
         self._clock = clock
         self._closed = False
@@ -107,7 +114,8 @@ class Book:
         job_id : str, optional
             The job in the book that it is a state of; None begins another.
         who, note : str
-            Who keeps it, up to 80 characters, and why, up to 2000.
+            Who keeps it, up to 80 characters, and why, up to 2000. Nobody named is
+            the book's own.
         after : int, optional
             Number of the revision that the edit began from. None appends
             whatever has come between.
@@ -142,7 +150,8 @@ class Book:
             raise BookError("mark", found=mark, expected="none where there is a job_id")
 
         def state() -> State:  # stamped once no other writes, so that moments follow
-            return State(job, payload, self._clock().astimezone(UTC), who, note, total)
+            when = self._clock().astimezone(UTC)
+            return State(job, payload, when, who or self.who, note, total)
 
         if job_id is None:
             with self._beginnings.marked(payload, mark) as mark, self.writing() as writes:

@@ -89,6 +89,11 @@ class ChangeOrder(Fact):
         default=None, description="What it is expected to cost; the owner's figure."
     )
     days: int = Field(default=0, ge=-60, le=60, strict=True)
+    revision: int | None = Field(
+        default=None, ge=1, strict=True, description="State of the job that it leads to."
+    )
+    sha256: Sha256 | None = Field(default=None, description="Of its paper, if it has one.")
+    size_bytes: int | None = Field(default=None, gt=0, strict=True)
 
     @property
     def amount(self) -> Decimal:

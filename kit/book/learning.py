@@ -224,7 +224,7 @@ def _append(book: Book, agreed: AgreedRate, who: str) -> None:
     with book.writing() as connection:
         connection.execute(
             insert(AGREED).values(
-                agreed_at=book.now(), who=who, payload_version=VERSION,
+                agreed_at=book.now(), who=who or book.who, payload_version=VERSION,
                 payload_sha256=sha256_of(payload), payload=payload,
             )
         )  # fmt: skip

@@ -4,7 +4,8 @@ from __future__ import annotations
 
 import json
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass, field
+from dataclasses import dataclass
+from dataclasses import field as filled_by
 from typing import TYPE_CHECKING, Any, Literal
 
 from pydantic import ValidationError
@@ -28,12 +29,17 @@ _WHOLE = (("recipe", "palette"), ("signed",), ("site", "room", "*"))
 
 @dataclass(frozen=True)
 class Conflict:
-    """A field that both changed, each to something else, as a person names it."""
+    """A field that both changed, each to something else, as a person names it.
+
+    ``values`` are the three as they are kept, JSON values, of the field at ``path``.
+    """
 
     field: str
     before: str
     mine: str
     theirs: str
+    path: FieldPath = filled_by(repr=False)
+    values: tuple[Any, Any, Any] = filled_by(repr=False)
 
 
 @dataclass(frozen=True)
@@ -66,6 +72,7 @@ def merged(
     job_id: str,
     after: int,
     take: Mapping[str, Side] | None = None,
+    called: Mapping[str, str] | None = None,
 ) -> Merged:
     """Put an edit together with what was kept meanwhile; nothing is kept by this.
 
@@ -79,6 +86,8 @@ def merged(
         Number of the revision that the edit began from.
     take : mapping, optional
         Whose to take by the name of a `Conflict`'s field; these are conflicts no more.
+    called : mapping, optional
+        Names of finishes and pigments by their keys.
 
     Raises
     ------
@@ -96,8 +105,8 @@ def merged(
     return Merged(
         job=job,
         latest=theirs.revision,
-        theirs=in_words(before, there),
-        mine=in_words(before, here),
+        theirs=in_words(before, there, called=called),
+        mine=in_words(before, here, called=called),
         conflicts=tuple(put.conflicts),
     )
 
@@ -156,7 +165,7 @@ def _job_of(fields: Any) -> Job:
 class _Together:
     take: dict[str, Side]
     spoken_in: Any
-    conflicts: list[Conflict] = field(default_factory=list)
+    conflicts: list[Conflict] = filled_by(default_factory=list)
 
     def of(self, base: Any, mine: Any, theirs: Any, path: FieldPath) -> Any:
         """One value out of three: whoever changed it has it."""
@@ -176,8 +185,13 @@ class _Together:
         name = spoken_path(path, self.spoken_in)
         side = self.take.get(name)
         if side is None:
-            sides = (None if v is _NOT_THERE else v for v in (base, mine, theirs))
-            self.conflicts.append(Conflict(name, *map(shown_value, sides)))
+            one, two, three = (None if v is _NOT_THERE else v for v in (base, mine, theirs))
+            self.conflicts.append(
+                Conflict(
+                    name, shown_value(one), shown_value(two), shown_value(three),
+                    path, (one, two, three),
+                )
+            )  # fmt: skip
         return mine if side == "mine" else theirs
 
     def _of_tables(

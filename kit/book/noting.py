@@ -23,7 +23,7 @@ from kit.record import complaint
 if TYPE_CHECKING:
     from kit.book.book import Book
 
-VERSION = 1
+VERSION = 2
 """Of the shape of facts; raised when a Pourtable of before could not read a new one."""
 
 Kind = TypeVar("Kind", bound=Fact)
@@ -56,7 +56,7 @@ def note(book: Book, job_id: str, fact: Fact, *, who: str = "", mark: str = "") 
     job_id : str
     fact : Fact
     who : str
-        Who notes it, up to 80 characters.
+        Who notes it, up to 80 characters; nobody named is the book's own.
     mark : str
         A word of the caller's for this very fact, up to 80 characters. Noting it again
         under the same mark, because an answer got lost, adds nothing.
@@ -82,7 +82,7 @@ def note(book: Book, job_id: str, fact: Fact, *, who: str = "", mark: str = "") 
             number=len(before) + 1,
             revision=newest.number,
             when=book.now().astimezone(UTC),
-            who=who,
+            who=who or book.who,
             fact=fact,
             mark=mark or secrets.token_hex(8),
             sha256=sha256_of(payload),

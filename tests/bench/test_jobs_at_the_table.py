@@ -12,8 +12,8 @@ import pytest
 
 from kit.bench.faults import Faults
 from kit.bench.lock import OwnerLock
+from kit.bench.moments import restored_words
 from kit.bench.opening import open_table
-from kit.bench.saving import restored_words
 from kit.bench.scenes import Studio
 from kit.bench.state import TableState
 from kit.bench.visit import Visit
@@ -264,7 +264,6 @@ def test_a_second_window_is_told_and_overwrites_nothing(page, book, demo_job, tm
 
         assert "on this screen only; nothing was overwritten" in other.says
         assert other.offers == ["together", "from_book", "as_copy"]
-        assert "finish (gloss there, satin here)" in other.ask(do="together")
         assert not other.last("saved")[0]["ok"]
         assert second.latest(job_id).finish == "gloss"
 
@@ -295,7 +294,7 @@ def test_the_edits_of_two_windows_are_put_together_where_they_differ_in_no_field
         assert other.offers[0] == "together"
 
         assert other.ask(do="together") == ""
-        assert "From the other window: finish matte → gloss" in other.says
+        assert "From the other window: finish Matte → Gloss" in other.says
         kept = second.latest(job_id)
         assert (kept.finish, kept.valid_days) == ("gloss", 9)
         assert other.visit.state.job == kept

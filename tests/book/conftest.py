@@ -14,7 +14,14 @@ import pytest
 from kit.book import Book
 from kit.book.steps import STEPS
 
-ALIKE = {"test_keeping", "test_listing", "test_events", "test_searching", "test_marks"}
+ALIKE = {
+    "test_keeping",
+    "test_listing",
+    "test_events",
+    "test_searching",
+    "test_marks",
+    "test_agreed",
+}
 """What these ask of a book in a file they ask of one on a server too."""
 
 

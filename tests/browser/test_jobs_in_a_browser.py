@@ -7,7 +7,7 @@ from decimal import Decimal
 from pathlib import Path
 
 import pytest
-from browsing import FIRST_PICTURE_MS, kernels_of, opened
+from browsing import FIRST_PICTURE_MS, Table, kernels_of, opened
 from hands import look
 
 from kit.book import Book
@@ -99,14 +99,7 @@ def test_the_list_keeps_to_the_rules_of_accessible_pages_at_every_size(table, sc
             for rule in found
             if rule["impact"] in {"serious", "critical"}
         ]
-        small += page.evaluate(
-            """() => [...document.querySelectorAll('.jobs :is(button, input, select)')]
-            .filter(e => e.type !== 'file')
-            .filter(e => e.checkVisibility() && e.getBoundingClientRect().width)
-            .filter(e => Math.min(e.getBoundingClientRect().width,
-                                  e.getBoundingClientRect().height) < 43.5)
-            .map(e => e.outerHTML.slice(0, 80))"""
-        )
+        small += small_ones(page, ".jobs")
         assert page.evaluate("innerWidth >= document.documentElement.scrollWidth")
     page.set_viewport_size({"width": 1366, "height": 768})
     page.emulate_media(color_scheme="light")
@@ -157,6 +150,70 @@ def test_a_second_window_is_told_and_keeps_its_changes_as_a_copy(table):
     assert after[0][2] == "matte_grip"
     assert after[1:] == before
     other.close()
+
+
+def small_ones(page, inside):
+    """Controls inside that a finger would miss."""
+    return page.evaluate(
+        """inside => [...document.querySelectorAll(inside + ' :is(button, input, select)')]
+        .filter(e => e.type !== 'file')
+        .filter(e => e.checkVisibility() && e.getBoundingClientRect().width)
+        .filter(e => Math.min(e.getBoundingClientRect().width,
+                              e.getBoundingClientRect().height) < 43.5)
+        .map(e => e.outerHTML.slice(0, 80))""",
+        inside,
+    )
+
+
+def test_what_two_windows_both_changed_is_decided_field_by_field(table):
+    from axe_playwright_python.sync_playwright import Axe
+
+    page = table.page
+    other = Table(page.context.browser.new_page(), table.book, table.server)
+    there = other.page
+    there.goto(page.url)
+    there.wait_for_selector(READY, timeout=FIRST_PICTURE_MS)
+    before = kept(table, "cask street")
+    for window, finish in ((page, "Satin"), (there, "Matte with grip")):
+        steps = window.get_by_role("navigation")
+        steps.get_by_role("button", name="Price").click()
+        window.get_by_role("radio", name=finish).click()
+        if window is page:
+            page.wait_for_function(
+                "document.querySelector('.kept').textContent.startsWith('Saved')"
+            )
+            page.wait_for_timeout(1200)
+    banner = there.get_by_role("alert").first
+    banner.get_by_text("nothing was overwritten").wait_for()
+    there.get_by_role("button", name="Put both together").click()
+    asked = there.get_by_role("dialog", name="Both windows changed this")
+    choice = asked.get_by_role("radiogroup", name="Finish")
+    assert asked.get_by_role("button", name="1 to decide").is_disabled()
+
+    broken, small = [], []
+    for scheme in ("light", "dark"):
+        there.emulate_media(color_scheme=scheme)
+        for width, height in ((1366, 768), (1024, 768), (820, 1180)):
+            there.set_viewport_size({"width": width, "height": height})
+            look(other, f"both_{width}_{scheme}")
+        found = Axe().run(there, context=".pt.frame").response["violations"]
+        broken += [f["id"] for f in found if f["impact"] in {"serious", "critical"}]
+        small += small_ones(there, ".both")
+    assert (broken, small) == ([], [])
+
+    choice.get_by_role("radio", name="The other").focus()
+    there.keyboard.press("ArrowLeft")
+    assert choice.get_by_role("radio", name="Here").get_attribute("aria-checked") == "true"
+    asked.get_by_role("button", name="Put both together").click()
+    banner.get_by_text("Both are here now").wait_for()
+    after = kept(table, "cask street")
+    assert (len(after), after[0][2]) == (len(before), "matte_grip")
+    page.get_by_role("alert").first.get_by_text("changed in another window").wait_for()
+    page.get_by_role("button", name="Show what is in the book").click()
+    page.wait_for_function("!document.querySelector('.banner .offers').childElementCount")
+    assert not there.locator("dialog.both").is_visible()
+    assert other.errors == []
+    there.close()
 
 
 @pytest.mark.skipif(not Path("/proc/self/status").exists(), reason="looks into /proc")

@@ -1,4 +1,5 @@
 import { seenAhead } from "./ahead.js";
+import { bothSide } from "./both.js";
 import { colorPanel } from "./color.js";
 import { flowPanel } from "./flow.js";
 import { head, howItCame } from "./head.js";
@@ -64,13 +65,14 @@ async function render({ model, el }) {
     onowner: () => (isListing ? line.ask({ do: "jobs_shut" }) : isOwners ? line.ask({ do: "owner_shut" }) : door.knock()) });
   const bottom = tape({ ongo: go });
   const jobs = jobsSide({ ask: line.ask });
+  const both = bothSide({ ask: line.ask });
   const { board } = panels.rooms;
   const sheets = pageSheets({ ask: line.ask });
   const floor = h("section", { class: "floor", "aria-label": "The floor" },
     h("div", { class: "slot" }, stageView.el), board.el, sheets.el);
   const panel = h("section", { class: "panel", tabindex: "-1", onscroll: showMore });
   const body = h("main", { class: "body" }, floor, panel);
-  const root = h("div", { class: "pt frame" }, top.el, top.banner, body, jobs.el, bottom.el, door.el);
+  const root = h("div", { class: "pt frame" }, top.el, top.banner, body, jobs.el, bottom.el, door.el, both.el);
   el.append(h("div", { class: "table-room" }, root));
 
   let station = "";
@@ -188,6 +190,7 @@ async function render({ model, el }) {
   const told = (message, buffers) => {
     if ("owner" in message) ownersSide(message.owner);
     if ("jobs" in message) listSide(message.jobs);
+    if ("both" in message) both.draw(message.both);
     if (message.laid) laid(message.laid);
     if (message.job) nameInAddress(message.job);
     if (message.file) handOver(message.file, buffers);

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import argparse
 import getpass
+import os
 import tomllib
 from collections.abc import Sequence
 from datetime import date
@@ -14,7 +15,7 @@ from kit.errors import BookError, SheetError
 
 
 def add_who(act: argparse.ArgumentParser) -> None:
-    """Ask who notes it; the name this computer knows the user by, unless told."""
+    """Ask who notes it; ``KIT_WHO``, or who this computer takes it to be, unless told."""
     act.add_argument("--who", metavar="NAME", default=None, help="who notes it")
 
 
@@ -22,6 +23,8 @@ def who(given: argparse.Namespace) -> str:
     """Name of who notes it, or nothing where nobody knows."""
     if given.who is not None:
         return str(given.who)
+    if named := os.environ.get("KIT_WHO"):
+        return named
     try:
         return getpass.getuser()[:80]
     except (OSError, KeyError, ImportError):
