@@ -10,11 +10,11 @@ other.
 from __future__ import annotations
 
 import re
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
 from functools import cache
 from importlib import import_module, resources
 from pkgutil import iter_modules
-from typing import Any, Protocol, cast
+from typing import TYPE_CHECKING, Any, Protocol, cast
 
 from kit.press.accent import Srgb, accent_of, darkened, hexadecimal
 from kit.press.manuscript import OWN_FACE, Manuscript, as_json, plain
@@ -23,6 +23,9 @@ from kit.proposal import sections
 from kit.proposal.catalogue import words_in
 from kit.proposal.sections import acceptance
 from kit.proposal.shown import ClientView
+
+if TYPE_CHECKING:
+    from kit.proposal.change_order.shown import ChangeView
 
 HOUSE = "house.typ"
 
@@ -43,16 +46,18 @@ def section_names() -> tuple[str, ...]:
 
 def compose(view: ClientView) -> Manuscript:
     """Lay out what each section says of a view that was cleaned."""
-    files: dict[str, bytes] = {HOUSE: _source(HOUSE)}
+    files: dict[str, bytes] = {HOUSE: source(HOUSE)}
     facts: dict[str, Any] = {}
     for name in section_names():
         told = _sections()[name].facts(view)
         if told is not None:
             facts[name] = plain(told, files, about=name)
-            files[f"{name}.typ"] = _source("sections", name, "section.typ")
+            files[f"{name}.typ"] = source("sections", name, "section.typ")
     if view.face is not None:
         files[OWN_FACE] = view.face.font
-    files["house.json"] = as_json(_house_facts(view))
+    files["house.json"] = as_json(
+        house_facts(view, _accent(view), _days(view), revision=view.revision)
+    )
     files["words.json"] = as_json(dict(words_in(view.language).said))
     files["facts.json"] = as_json(facts)
     files["main.typ"] = _main(tuple(facts)).encode()
@@ -77,9 +82,22 @@ def _main(names: tuple[str, ...]) -> str:
     return "\n".join(lines) + "\n"
 
 
-def _house_facts(view: ClientView) -> dict[str, Any]:
+def house_facts(
+    view: ClientView | ChangeView, accent: Srgb, days: str, *, revision: str = ""
+) -> dict[str, Any]:
+    """What the page itself is set by, whichever paper of ours it belongs to.
+
+    Parameters
+    ----------
+    view : ClientView or ChangeView
+    accent : (int, int, int)
+        sRGB in 0..255.
+    days : str
+        Pattern of the days that are told, each to stand in one line.
+    revision : str
+        Of the paper, if it is not the first.
+    """
     assert view.dated is not None, "the gate before has seen to it"
-    accent = _accent(view)
     language, _, region = words_in(view.language).tag.partition("-")
     return {
         "width": view.page.width_pt,
@@ -95,9 +113,9 @@ def _house_facts(view: ClientView) -> dict[str, Any]:
         "firm": view.firm.name,
         "client": view.client.name,
         "number": view.number,
-        "revision": view.revision,
+        "revision": revision,
         "date": view.date,
-        "days": _days(view),
+        "days": days,
         "dated": [view.dated.year, view.dated.month, view.dated.day],
         "face": view.face.family if view.face else "",
         "fill": hexadecimal(accent),
@@ -106,7 +124,6 @@ def _house_facts(view: ClientView) -> dict[str, Any]:
 
 
 def _days(view: ClientView) -> str:
-    """Pattern of the days that the paper tells; without any, one that nothing fits."""
     told = {view.date}
     if view.price:
         told.add(view.price.open_until)
@@ -114,17 +131,28 @@ def _days(view: ClientView) -> str:
         told.add(view.signed.day)
     if view.cancel:
         told.update(row.last_day for row in view.cancel.rows)
+    return days_pattern(told)
+
+
+def days_pattern(told: Iterable[str]) -> str:
+    """Pattern of the days that a paper tells; without any, one that nothing fits."""
     plain_days = sorted(day for day in told if re.fullmatch(r"[\w, ]{6,40}", day))
     return "|".join(plain_days) or r"[^\s\S]"
 
 
 def _accent(view: ClientView) -> Srgb:
     """Of the firm, if it has a color of its own; else of the floor."""
-    if re.fullmatch(r"#[0-9a-fA-F]{6}", view.accent):
-        red, green, blue = bytes.fromhex(view.accent[1:])
-        return red, green, blue
-    return accent_of(swatch.srgb for swatch in view.swatches)
+    return own_accent(view.accent) or accent_of(swatch.srgb for swatch in view.swatches)
 
 
-def _source(*path: str) -> bytes:
+def own_accent(color: str) -> Srgb | None:
+    """Read the color of a firm, ``#1f4e79``; None if it has none."""
+    if not re.fullmatch(r"#[0-9a-fA-F]{6}", color):
+        return None
+    red, green, blue = bytes.fromhex(color[1:])
+    return red, green, blue
+
+
+def source(*path: str) -> bytes:
+    """Read a template of ours."""
     return resources.files("kit.proposal").joinpath(*path).read_bytes()

@@ -65,7 +65,6 @@ def scope_words(
 ) -> tuple[str, ...]:
     """List what is in the price: the work, the coats and the extras that were priced."""
     say = measures.words
-    finish = say.told(next(option.name for option in offer.options if option.chosen))
     doing = {task.key for task in work.tasks}
     said = []
     if {"grind_field", "grind_edges"} & doing:
@@ -73,7 +72,7 @@ def scope_words(
     if takeoff.cracks_m > 0 and "fill_cracks" in doing:
         said.append(say("scope.cracks", length=measures.length(takeoff.cracks_m)))
     said += surveyed_words(takeoff, doing, measures)
-    said += [_coat_words(coat, finish, say) for coat in system.coats if not coat.extra]
+    said += coat_lines(system, offer, say)
     for extra in offer.extras:
         if extra.counts:
             scope, much = say.told(extra.scope), amount_words(extra, offer, measures)
@@ -81,6 +80,12 @@ def scope_words(
     if "walk_through" in doing:
         said.append(say("scope.walk_through"))
     return tuple(words for words in said if words)
+
+
+def coat_lines(system: System, offer: Offer, say: Words) -> list[str]:
+    """List the coats of the floor itself, those of its extras not among them."""
+    finish = say.told(next(option.name for option in offer.options if option.chosen))
+    return [_coat_words(coat, finish, say) for coat in system.coats if not coat.extra]
 
 
 def _coat_words(coat: Coat, finish: str, say: Words) -> str:

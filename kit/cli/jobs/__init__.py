@@ -4,10 +4,10 @@ from __future__ import annotations
 
 import argparse
 
-from kit.cli.jobs import carrying, closing, guarding, listing, telling, totals
+from kit.cli.jobs import carrying, changing, closing, guarding, listing, telling, totals
 from kit.cli.parsing import Parser
 
-ROOMS = (listing, telling, closing, totals, carrying, guarding)
+ROOMS = (listing, telling, changing, closing, totals, carrying, guarding)
 """Each names its actions with ``add(actions)``."""
 
 
