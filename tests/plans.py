@@ -10,9 +10,9 @@ from shapely import box
 
 from kit.site import Crew
 from kit.stock import read_shelf
+from kit.work.asking import Floor, Terms
 from kit.work.dayplan import Layer
 from kit.work.expected import steady
-from kit.work.laying_out import Floor, Terms
 from kit.work.planning import day_plans
 
 SHELF = read_shelf()
@@ -20,7 +20,10 @@ BEGIN = date(2026, 12, 1)  # a Tuesday
 EPOXY = SHELF.product("seal_epoxy")
 
 
-def floor(*hours, wait_h=10.0, until_h=24.0, prepare_h=0.0, set_up_h=0.0, area_m2=50.0):
+def floor(
+    *hours, wait_h=10.0, until_h=24.0, prepare_h=0.0, set_up_h=0.0, area_m2=50.0,
+    filler_h=None, filled_h=0.0,
+):  # fmt: skip
     """Films that take one person so many hours, each open between two times at 21 °C."""
     product = EPOXY.changed(recoat_from_h=wait_h, recoat_until_h=until_h)
     layers = tuple(
@@ -29,7 +32,9 @@ def floor(*hours, wait_h=10.0, until_h=24.0, prepare_h=0.0, set_up_h=0.0, area_m
     )
     plan = one_room(box(0, 0, 10, area_m2 / 10))
     products = tuple((product, SHELF.cure(product)) for _ in layers)
-    return Floor(plan, area_m2, layers, products, prepare_h, set_up_h)
+    mortar = SHELF.product("patch_mortar").changed(recoat_from_h=filler_h or 1.0)
+    fillers = ((mortar, SHELF.cure(mortar)),) if filler_h else ()
+    return Floor(plan, area_m2, layers, products, prepare_h, set_up_h, fillers, filled_h)
 
 
 def terms(*, people=1, start=8, until=18, slab_c=21.0, **crew):

@@ -3,13 +3,15 @@
 from __future__ import annotations
 
 import argparse
+from dataclasses import replace
 from datetime import datetime
 from pathlib import Path
 from textwrap import wrap
 from typing import TYPE_CHECKING
 
 from kit.cli.asking import add_sheet, ending
-from kit.job import Job, workup
+from kit.errors import Concern, PlanError
+from kit.job import Job, Pictures, workup
 from kit.takeoff.figures import spoken
 from kit.work.dayplan import Schedule
 from kit.work.telling_days import clocked, hour
@@ -39,12 +41,10 @@ def add(verbs: argparse._SubParsersAction[argparse.ArgumentParser]) -> None:
 
 def run(given: argparse.Namespace) -> int:
     """Print gate and plan; write calendar and chart. 1 where there is no plan."""
-    from kit.job.days import days_of
-
     ics = ending(given.ics, (".ics",)) if given.ics else None
     picture = ending(given.chart, (".png", ".svg", ".pdf")) if given.chart else None
     job = Job.from_sheet(given.sheet)
-    days = days_of(job, workup(job))
+    days = _days(job, shortest=given.shortest)
     plan = days.plans.shortest if given.shortest else days.plans.best
     if plan is None:
         print(f"{gate_in_words(days.gate)}\n\n{times_in_words(days)}")
@@ -64,6 +64,27 @@ def run(given: argparse.Namespace) -> int:
     said += [f"! {c.about}: {c.says} {c.fix}" for c in days.concerns]
     print(*said, sep="\n\n")
     return 0
+
+
+def _days(job: Job, *, shortest: bool) -> Days:
+    """Days by the pour's own clock; by the bid's hours where no pour can be planned."""
+    from kit.job.days import days_of
+    from kit.job.packing import poured_days
+
+    answers = workup(job)
+    pictures = Pictures(job.recipe, answers.plan)
+    try:
+        days, _ = poured_days(job, answers, pictures, shortest=shortest)
+    except PlanError as error:
+        days = days_of(job, answers)
+        concern = Concern(
+            "pour",
+            f"The pour itself cannot be planned ({error.line}); coats have the hours that "
+            "the bid counts.",
+            "Mend that before a day is promised: the crew's own times may differ.",
+        )
+        return replace(days, concerns=(concern, *days.concerns))
+    return days
 
 
 def _calendar(job: Job, plan: Schedule) -> bytes:

@@ -2,16 +2,17 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
 from datetime import datetime, timedelta
+from math import ceil
 
-from kit.job.pouring import Pouring
+from kit.errors import PlanError
+from kit.job.pouring import SAME_M2, Pouring
 from kit.plan.order import Lane
-from kit.work.dayplan import Schedule, Slot
+from kit.work.asking import Takes
+from kit.work.dayplan import Layer, Schedule, Slot, Zone
 from kit.work.mixing import MixingPlan
-
-SAME_M2 = 0.05
-"""Lanes that differ by less are the same to whoever lays them. [m²]"""
 
 
 @dataclass(frozen=True)
@@ -44,7 +45,7 @@ class Clocked:
     Parameters
     ----------
     slot : Slot
-        The hours that the plan of the days keeps for it.
+        In the plan of the days, from `start` to `closed`.
     start, mixing, zero, closed : datetime
         Readying the film below begins, the first bucket is begun, its first drop
         falls, the last lane is closed.
@@ -68,11 +69,98 @@ class Clocked:
         return self.zero + timedelta(minutes=minutes)
 
 
+@dataclass(frozen=True)
+class PourTime:
+    """How long one pour takes, in whole minutes, for a crew lives by its watch.
+
+    Parameters
+    ----------
+    ready_min : int
+        Readying the film below. [min]
+    lead_min : int
+        From the first bucket to its first drop. [min]
+    lay_min : int
+        From there until the last lane is closed. [min]
+    """
+
+    ready_min: int
+    lead_min: int
+    lay_min: int
+
+    @property
+    def zero_min(self) -> int:
+        """From the start until the first drop. [min]"""
+        return self.ready_min + self.lead_min
+
+    @property
+    def whole_min(self) -> int:
+        """All of it. [min]"""
+        return self.zero_min + self.lay_min
+
+
+def zone_times(
+    layers: Sequence[Layer], pouring: Pouring, zone: Zone, floor_m2: float
+) -> list[Takes]:
+    """What every film takes on one zone, by its own lanes and buckets.
+
+    Raises
+    ------
+    PlanError
+        If no lane falls into the zone.
+    """
+    found: list[Takes] = []
+    below: tuple[PourTime, tuple[Lane, ...]] | None = None
+    for layer, plan in zip(layers, pouring.mixings, strict=True):
+        takes = pour_time(layer, plan, zone, floor_m2, pouring.people)
+        lanes = plan.order.of_day(zone.number)
+        behind_min = float(takes.whole_min)
+        if below is not None:
+            later_min = takes.zero_min - below[0].zero_min
+            behind_min = later_min + max(
+                lane.to_min - under[0]
+                for lane, under in zip(lanes, _under(lanes, below[1]), strict=True)
+            )
+        found.append(Takes(takes.whole_min / 60.0, max(behind_min, 0.0) / 60.0))
+        below = takes, lanes
+    return found
+
+
+def pour_time(
+    layer: Layer, plan: MixingPlan, zone: Zone, floor_m2: float, people: int
+) -> PourTime:
+    """Take one film's time on one zone from its own lanes and buckets.
+
+    Raises
+    ------
+    PlanError
+        If no lane falls into the zone.
+    """
+    lanes = plan.order.of_day(zone.number)
+    buckets = [b for one in plan.sets if one.day == zone.number for b in one.batches]
+    if not lanes or not buckets:
+        raise PlanError(
+            f"zone {zone.number}", found="no whole lane", expected="a floor in fewer zones"
+        )
+    ready_h = layer.ready_h * zone.area_m2 / floor_m2 / people
+    first_min = min(bucket.mix_at_min for bucket in buckets)
+    return PourTime(_minutes(60.0 * ready_h), _minutes(-first_min),
+                    _minutes(lanes[-1].to_min))  # fmt: skip
+
+
+def _minutes(exact: float) -> int:
+    return ceil(exact - 1e-6)
+
+
 def clocked(schedule: Schedule, pouring: Pouring) -> tuple[Clocked, ...]:
     """Every pour of a schedule by the clock.
 
-    What lies below is readied first, then the first bucket is begun. A pour begins when
-    its hours do, or when the one before it that day is closed.
+    What lies below is readied first, then the first bucket is begun.
+
+    Parameters
+    ----------
+    schedule : Schedule
+        Planned with the hours of that pouring, see `kit.job.packing`.
+    pouring : Pouring
     """
     floor_m2 = sum(zone.area_m2 for zone in schedule.zones)
     plans = {
@@ -81,41 +169,28 @@ def clocked(schedule: Schedule, pouring: Pouring) -> tuple[Clocked, ...]:
     }
     keys = [layer.key for layer in schedule.layers]
     found: dict[tuple[str, int], Clocked] = {}
-    free = schedule.start
     for slot in schedule.slots:
-        start = max(slot.start, free)
-        if slot.layer is None:
-            free = start + (slot.end - slot.start)
+        if slot.layer is None or slot.zone is None:
             continue
-        number = slot.zone.number if slot.zone is not None else 1
-        share = slot.zone.area_m2 / floor_m2 if slot.zone is not None else 1.0
-        place = keys.index(slot.layer.key)
-        below = found.get((keys[place - 1], number)) if place else None
-        ready = timedelta(hours=slot.layer.ready_h * share / slot.people)
-        one = _poured(slot, start, start + ready, plans[slot.layer.key], number, below)
-        found[slot.layer.key, number] = one
-        free = one.closed
+        key, zone = slot.layer.key, slot.zone
+        place, plan = keys.index(key), plans[key]
+        takes = pour_time(slot.layer, plan, zone, floor_m2, slot.people)
+        below = found.get((keys[place - 1], zone.number)) if place else None
+        lanes = plan.order.of_day(zone.number)
+        found[key, zone.number] = _poured(slot, takes, lanes, below)
     return tuple(found.values())
 
 
 def _poured(
-    slot: Slot,
-    start: datetime,
-    mixing: datetime,
-    plan: MixingPlan,
-    number: int,
-    below: Clocked | None,
+    slot: Slot, takes: PourTime, lanes: tuple[Lane, ...], below: Clocked | None
 ) -> Clocked:
-    lanes = tuple(plan.order.of_day(number))
-    buckets = [b for one in plan.sets if one.day == number for b in one.batches]
-    zero = mixing - timedelta(minutes=min(bucket.mix_at_min for bucket in buckets))
-    bare = Clocked(
-        slot, start, mixing, zero, zero + timedelta(minutes=lanes[-1].to_min), lanes, ()
-    )
+    mixing = slot.start + timedelta(minutes=takes.ready_min)
+    zero = mixing + timedelta(minutes=takes.lead_min)
+    closed = zero + timedelta(minutes=takes.lay_min)
+    bare = Clocked(slot, slot.start, mixing, zero, closed, lanes, ())
     if below is None or slot.window is None:
         return bare
-    wait = slot.window.earliest - below.slot.end
-    until = slot.window.latest - below.slot.start
+    wait, until = slot.window.wait, slot.window.until
     windows = tuple(
         LaneWindow(
             lane.number,
@@ -126,7 +201,7 @@ def _poured(
         )
         for lane, under in zip(lanes, _under(lanes, below.lanes), strict=True)
     )
-    return Clocked(slot, start, mixing, zero, bare.closed, lanes, windows)
+    return replace(bare, windows=windows)
 
 
 def _under(lanes: tuple[Lane, ...], below: tuple[Lane, ...]) -> list[tuple[float, float]]:
@@ -142,23 +217,3 @@ def same_lanes(lanes: tuple[Lane, ...], other: tuple[Lane, ...]) -> bool:
         one.room == two.room and abs(one.area_m2 - two.area_m2) < SAME_M2
         for one, two in zip(lanes, other, strict=True)
     )
-
-
-def behind(pours: tuple[Clocked, ...], schedule: Schedule) -> dict[str, float]:
-    """Layers that miss a window or the end of their day, by how much longer they take.
-
-    Returns
-    -------
-    dict of str to float
-        Of the layer's key, time taken over the time that the plan keeps, above 1.
-    """
-    closes = {day.date: day.closes for day in schedule.days}
-    late: dict[str, float] = {}
-    for one in pours:
-        kept = all(window.is_kept for window in one.windows)
-        if one.slot.layer is None or (kept and one.closed <= closes[one.slot.start.date()]):
-            continue
-        by = (one.closed - one.slot.start) / (one.slot.end - one.slot.start)
-        key = one.slot.layer.key
-        late[key] = max(by, 1.05, late.get(key, 1.0))
-    return late

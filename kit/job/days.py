@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
 from dataclasses import dataclass
 from datetime import timedelta
 
@@ -10,6 +9,7 @@ from kit.errors import Concern
 from kit.job.records import Job
 from kit.job.working import Workup
 from kit.stock.shelf import Shelf, read_shelf
+from kit.work.asking import PourTimes
 from kit.work.dayplan import DayPlans, Schedule
 from kit.work.gate import gate_for
 from kit.work.planning import climate_range, day_plans
@@ -48,7 +48,7 @@ def days_of(
     answers: Workup,
     shelf: Shelf | None = None,
     *,
-    slower: Mapping[str, float] | None = None,
+    pours: PourTimes | None = None,
 ) -> Days:
     """Plan the days of a job and hold its site to its limits.
 
@@ -59,8 +59,9 @@ def days_of(
         Of that job.
     shelf : Shelf, optional
         That it was worked up with.
-    slower : mapping of str to float, optional
-        As `day_plans` takes it.
+    pours : callable, optional
+        What each film takes by the pour's own clock, as `day_plans` takes it; without
+        it the days have the hours that the bid counts.
 
     Raises
     ------
@@ -69,13 +70,15 @@ def days_of(
         hours: named, and nothing is planned.
     MeasureError
         If no answer was found in time.
+    PlanError
+        If `pours` can pour the floor in none of the zones that were tried.
     """
     shelf = shelf or read_shelf()
     begin = job.date + timedelta(days=USUAL_WAIT_DAYS)
     floor = (answers.takeoff, answers.system, answers.work, shelf)
     # readings are proven first: without them there is no plan
     gate_for(job.site, *floor)
-    plans = day_plans(job.site, answers.plan, *floor, begin=begin, slower=slower)
+    plans = day_plans(job.site, answers.plan, *floor, begin=begin, pours=pours)
     gate = gate_for(job.site, *floor, schedule=plans.best)
     cold_c, warm_c = climate_range(job.site, plans.best, begin=begin)
     return Days(

@@ -1,28 +1,36 @@
-"""All that a job pack needs: the gate, the days, and how the floor is poured on them."""
+"""All that a job pack needs: the gate, the days, and how the floor is poured on them.
+
+The days are planned with the hours of the pour itself, its lanes and buckets, so that
+days, calendar, chart and pack have one clock.
+"""
 
 from __future__ import annotations
 
 from dataclasses import dataclass
-from datetime import datetime, time
+from datetime import datetime, time, timedelta
 from math import ceil, floor
 from typing import TYPE_CHECKING
 
 from kit.errors import PlanError
-from kit.job.clocked import behind, clocked
-from kit.job.days import days_of
+from kit.job.clocked import zone_times
+from kit.job.days import USUAL_WAIT_DAYS, Days, days_of
 from kit.job.pouring import Pouring, pouring_of
 from kit.stock.cures import RECOAT_AT_C
-from kit.work.dayplan import Schedule
+from kit.work.asking import Takes
+from kit.work.dayplan import Schedule, Zone
 from kit.work.expected import Clock, expectation
+from kit.work.layers import layers_of
+from kit.work.planning import climate_range
 from kit.work.verdicts import GateReport
 
 if TYPE_CHECKING:
     from kit.job.pictures import Pictures
     from kit.job.records import Job
     from kit.job.working import Workup
+    from kit.stock.shelf import Shelf
 
 REPLANS = 4
-"""Plans that are made at most until every pour fits the hours of its day."""
+"""Plans that are made at most until the pour is planned for the slab of its own days."""
 
 
 @dataclass(frozen=True)
@@ -31,15 +39,67 @@ class Packing:
 
     Parameters
     ----------
-    gate : GateReport
+    days : Days
+        Of which the schedule is one.
     schedule : Schedule
     pouring : Pouring
-        On the zones of that schedule.
+        On the zones of that schedule, whose hours are its own.
     """
 
-    gate: GateReport
+    days: Days
     schedule: Schedule
     pouring: Pouring
+
+    @property
+    def gate(self) -> GateReport:
+        """May the floor be coated."""
+        return self.days.gate
+
+
+class Pours:
+    """Pours of one job at one slab temperature, each planned once."""
+
+    def __init__(
+        self, job: Job, answers: Workup, pictures: Pictures, slab_c: float
+    ) -> None:
+        self.job, self.answers, self.pictures = job, answers, pictures
+        self.slab_c = slab_c
+        self.layers, _ = layers_of(answers.system, answers.work, pictures.shelf)
+        self._kept: dict[tuple[tuple[Zone, ...], int], Pouring | PlanError] = {}
+
+    def of(self, zones: tuple[Zone, ...], people: int) -> Pouring:
+        """The pour on those zones.
+
+        Raises
+        ------
+        PlanError
+            As `pouring_of` does.
+        """
+        key = zones, people
+        if key not in self._kept:
+            try:
+                self._kept[key] = pouring_of(
+                    self.job, self.answers, self.pictures,
+                    people=people, slab_c=self.slab_c, zones=zones,
+                )  # fmt: skip
+            except PlanError as error:
+                self._kept[key] = error
+        found = self._kept[key]
+        if isinstance(found, PlanError):
+            raise found
+        return found
+
+    def times(self, zones: tuple[Zone, ...], people: int) -> list[list[Takes]]:
+        """What each film takes on each zone by the pour's own clock.
+
+        Raises
+        ------
+        PlanError
+            As `of` does, and where a zone has no lane.
+        """
+        floor_m2 = sum(zone.area_m2 for zone in zones)
+        pouring = self.of(zones, people)
+        return [zone_times(self.layers, pouring, zone, floor_m2) for zone in zones]
 
 
 def packing_of(
@@ -50,7 +110,7 @@ def packing_of(
     people: int | None = None,
     slab_c: float | None = None,
 ) -> Packing:
-    """Plan a floor's days, then its pour on them.
+    """Plan a floor's days and its pour on them.
 
     Parameters
     ----------
@@ -60,7 +120,7 @@ def packing_of(
     pictures : Pictures
         Of that job.
     people : int, optional
-        On site for the pour; those of the sheet, else the firm's usual.
+        On site; those of the sheet, else the firm's usual.
     slab_c : float, optional
         Slab that all times of the pour hold at; the warmest that is expected while
         coats are laid. [°C]
@@ -72,35 +132,78 @@ def packing_of(
     SheetError, MeasureError
         As `days_of` does.
     """
+    days, pours = poured_days(job, answers, pictures, people=people, slab_c=slab_c)
+    schedule = days.plans.best
+    if schedule is None:
+        told = days.plans.blocked.line if days.plans.blocked else "no plan"
+        raise PlanError("days", expected=told)
+    return Packing(days, schedule, pours.of(schedule.zones, schedule.crew))
+
+
+def poured_days(
+    job: Job,
+    answers: Workup,
+    pictures: Pictures,
+    *,
+    people: int | None = None,
+    slab_c: float | None = None,
+    shortest: bool = False,
+) -> tuple[Days, Pours]:
+    """Plan a floor's days with the hours of its own pour.
+
+    Parameters
+    ----------
+    job, answers, pictures, people, slab_c
+        As `packing_of` takes them.
+    shortest : bool
+        The slab is that of the shortest plan, not of the comfortable one.
+
+    Returns
+    -------
+    days : Days
+        Perhaps without a plan; it says why.
+    pours : Pours
+        That the hours are of.
+
+    Raises
+    ------
+    PlanError
+        If the floor can be poured in no zones, or its slab is never the one that the
+        pour was planned for.
+    SheetError, MeasureError
+        As `days_of` does.
+    """
+    if people is not None:
+        crew = job.site.crew.changed(people=people)
+        job = job.changed(site=job.site.changed(crew=crew))
     shelf = pictures.shelf
-    slower: dict[str, float] = {}
-    poured: dict[object, Pouring] = {}
-    for _ in range(REPLANS):
-        days = days_of(job, answers, shelf, slower=slower)
-        schedule = days.plans.best
-        if schedule is None:
-            told = days.plans.blocked.line if days.plans.blocked else "no plan"
-            raise PlanError("days", expected=told)
-        warm_c = _warmest_c(job, schedule) if slab_c is None else slab_c
-        terms = (schedule.zones, schedule.crew, warm_c)
-        if terms not in poured:
-            poured[terms] = pouring_of(
-                job,
-                answers,
-                pictures,
-                people=schedule.crew if people is None else people,
-                slab_c=warm_c,
-                zones=schedule.zones,
-            )
-        late = behind(clocked(schedule, poured[terms]), schedule)
-        if not late:
-            return Packing(days.gate, schedule, poured[terms])
-        slower |= {key: slower.get(key, 1.0) * by for key, by in late.items()}
+    at_c = _first_c(job, answers, shelf) if slab_c is None else slab_c
+    for is_again in (False, *[True] * REPLANS):
+        pours = Pours(job, answers, pictures, at_c)
+        days = days_of(job, answers, shelf, pours=pours.times)
+        schedule = days.plans.shortest if shortest else days.plans.best
+        if schedule is None or slab_c is not None:
+            return days, pours
+        warm_c = _warmest_c(job, schedule)
+        # a pour planned for a warmer slab than it meets has time to spare
+        if warm_c == at_c or (is_again and warm_c < at_c):
+            return days, pours
+        at_c = warm_c
     raise PlanError(
-        "days",
-        found=f"{', '.join(late)} longer than its hours",
-        expected="a pour that fits its day: bring one person more, or longer hours",
+        "slab while coats are laid",
+        found="a warmer one on the days of every plan",
+        expected="days that are as warm as each other, or --slab",
     )
+
+
+def _first_c(job: Job, answers: Workup, shelf: Shelf) -> float:
+    """Slab to plan the first pour for: as it is on the days that the bid's hours give."""
+    begin = job.date + timedelta(days=USUAL_WAIT_DAYS)
+    cold_c, warm_c = climate_range(job.site, None, begin=begin)
+    if cold_c == warm_c or not job.site.climate.forecast:
+        return warm_c
+    schedule = days_of(job, answers, shelf).plans.best
+    return RECOAT_AT_C if schedule is None else _warmest_c(job, schedule)
 
 
 def _warmest_c(job: Job, schedule: Schedule) -> float:

@@ -11,12 +11,13 @@ from kit.errors import PlanError
 from kit.plan.order import PourOrder, Zone
 from kit.stock.cures import RECOAT_AT_C
 from kit.stock.shelf import Shelf
+from kit.units import square_feet
 from kit.work.batches import mixing_plan
 from kit.work.mixers import Mixers
 from kit.work.mixing import MixingPlan
 
 if TYPE_CHECKING:
-    from collections.abc import Sequence
+    from collections.abc import Mapping, Sequence
 
     from kit.job.pictures import Pictures
     from kit.job.records import Job
@@ -25,6 +26,8 @@ if TYPE_CHECKING:
 
 SET_UP_H = 2.0
 """Of a day that is not for pouring: setting up, knocking down bubbles, cleaning. [h]"""
+SAME_M2 = 0.05
+"""Floors that differ by less are the same to whoever lays them. [m²]"""
 
 
 @dataclass(frozen=True)
@@ -105,7 +108,7 @@ def pouring_of(
         rows: Sequence[Sequence[float]] = (shares / shares.sum()).tolist()
         return rows
 
-    mixings = []
+    wanted: list[tuple[Coat, str, Mixers]] = []
     for coat in answers.system.coats:
         mixers = Mixers(
             product=coat.product,
@@ -116,16 +119,62 @@ def pouring_of(
             batch_l=shelf.house.batch_l,
             colours=max(len(coat.pigments), 1),
         )
-        is_coloured = len(coat.pigments) > 1
         for again in range(coat.passes):
             name = f"{coat.name}, pass {again + 1}" if coat.passes > 1 else coat.name
-            mixings.append(
-                mixing_plan(
-                    coat, answers.plan, mixers, as_shown if is_coloured else None,
-                    name=name, day_min=day_min, zones=zones,
+            wanted.append((coat, name, mixers))
+
+    def in_lanes(lane_m2: dict[str, float]) -> tuple[MixingPlan, ...]:
+        return tuple(
+            mixing_plan(
+                coat, answers.plan, mixers, as_shown if len(coat.pigments) > 1 else None,
+                name=name, day_min=day_min, zones=zones, lane_m2=lane_m2,
+            )
+            for coat, name, mixers in wanted
+        )  # fmt: skip
+
+    # one set of lanes for all coats: a zone ends at the same line in each of them
+    most_m2 = min(mixers.pace.most_m2 for _, _, mixers in wanted)
+    lane_m2 = {room.name: most_m2 for room in answers.plan.rooms}
+    mixings = in_lanes(lane_m2)
+    while finer := _finer(mixings, lane_m2):
+        lane_m2 |= finer
+        mixings = in_lanes(lane_m2)
+    _check_ends(mixings)
+    return Pouring(ribbons, mixings, crew)
+
+
+def _finer(mixings: Sequence[MixingPlan], lane_m2: Mapping[str, float]) -> dict[str, float]:
+    """Rooms in which a coat needed smaller lanes than were asked for. [m²]"""
+    return {
+        room: least_m2
+        for room, asked_m2 in lane_m2.items()
+        if (least_m2 := min(plan.order.lane_m2[room] for plan in mixings))
+        < asked_m2 * (1.0 - 1e-9)
+    }
+
+
+def _check_ends(mixings: Sequence[MixingPlan]) -> None:
+    """See that a zone ends where it does in every coat, and no coat laps onto bare slab."""
+    first = mixings[0].order
+    for plan in mixings[1:]:
+        if plan.order.days != first.days:
+            raise PlanError(
+                plan.name,
+                found=f"{plan.order.days} zones, and {first.days} of {mixings[0].name}",
+                expected="the same zones in every coat: other lanes or a floor in fewer",
+            )
+        for day in range(1, first.days):
+            own_m2, other_m2 = (
+                sum(lane.area_m2 for lane in order.of_day(day))
+                for order in (plan.order, first)
+            )
+            if abs(own_m2 - other_m2) > SAME_M2:
+                raise PlanError(
+                    f"{plan.name}, zone {day}",
+                    found=f"{square_feet(own_m2):.0f} sq ft over "
+                    f"{square_feet(other_m2):.0f} of {mixings[0].name}",
+                    expected="zones that end at the same line: a floor in other zones",
                 )
-            )  # fmt: skip
-    return Pouring(ribbons, tuple(mixings), crew)
 
 
 def _rate(coat: Coat, answers: Workup, shelf: Shelf) -> float:

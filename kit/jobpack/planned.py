@@ -30,7 +30,6 @@ def verdict_of(gate: GateReport | None) -> tuple[str, str]:
 
 MOST_UNCHECKED, MOST_WORDS = 6, 90
 MOST_TO_DO = 850
-QUARTER = timedelta(minutes=15)
 
 
 def unchecked(gate: GateReport | None) -> tuple[str, ...]:
@@ -94,8 +93,7 @@ def days_shown(
     if schedule is not None:
         zones = len(schedule.zones)
         by_slot = {one.slot.key: one for one in pours}
-        shoes = schedule.back.shoes + _later_by(pours)
-        return tuple(_day(day, zones, by_slot, shoes) for day in schedule.days)
+        return tuple(_day(day, zones, by_slot) for day in schedule.days)
     found, first = [], 1
     for stage in work.stages:
         last = first + stage.days - 1
@@ -108,47 +106,39 @@ def days_shown(
     return tuple(found)
 
 
-def _later_by(pours: tuple[Clocked, ...]) -> timedelta:
-    """How much later than its hours the last coat is closed, in whole quarters."""
-    over = sum((one.closed - one.slot.end for one in pours[-1:]), timedelta())
-    return max(-(-over // QUARTER), 0) * QUARTER
-
-
-def back_in_use(schedule: Schedule | None, pours: tuple[Clocked, ...]) -> tuple[Fact, ...]:
+def back_in_use(schedule: Schedule | None) -> tuple[Fact, ...]:
     """When the floor bears what, counted from its last lane."""
     if schedule is None:
         return ()
-    later, back = _later_by(pours), schedule.back
+    back = schedule.back
     told = (
         ("Shoes", back.shoes),
         ("Light furniture", back.furniture),
         ("Wheels", back.wheels),
         ("Full strength", back.full),
     )
-    return tuple(
-        Fact(name, f"from {_dated(at + later)}, {_hour(at + later)}") for name, at in told
+    return tuple(Fact(name, f"from {_dated(at)}, {_hour(at)}") for name, at in told)
+
+
+def _day(day: Day, zones: int, pours: dict[str, Clocked]) -> DayShown:
+    title = f"Day {day.number}: {day.date:%A, %B} {day.date.day}"
+    rows = tuple(_slot(slot, zones, pours.get(slot.key)) for slot in day.slots)
+    wait = " ".join(
+        f"{pours[slot.key].slot.name} hardens: nobody on it."
+        for slot in day.slots
+        if slot.key in pours
+    )
+    return DayShown(
+        f"{title}, {_hour(day.opens)} to {_hour(day.closes)}",
+        rows,
+        wait or _short(day.wait),
     )
 
 
-def _day(day: Day, zones: int, pours: dict[str, Clocked], shoes: datetime) -> DayShown:
-    title = f"Day {day.number}: {day.date:%A, %B} {day.date.day}"
-    rows = tuple(_slot(slot, zones, pours.get(slot.key), shoes) for slot in day.slots)
-    poured = [pours[slot.key] for slot in day.slots if slot.key in pours]
-    closes = max([day.closes, *(one.closed for one in poured)])
-    wait = " ".join(f"{one.slot.name} hardens: nobody on it." for one in poured)
-    return DayShown(f"{title}, {_hour(day.opens)} to {_hour(closes)}", rows,
-                    wait if poured else _short(day.wait))  # fmt: skip
-
-
-def _slot(slot: Slot, zones: int, pour: Clocked | None, shoes: datetime) -> Row:
-    start, end = slot.start, slot.end
-    if slot.activity == "walk_through":
-        late = max(shoes - start, timedelta())
-        start, end = start + late, end + late
-    if pour is None:
-        return Row((f"{_hour(start)} – {_hour(end)}", _named(slot, zones), _window(slot)))
-    span = f"{_hour(pour.start)} – {_hour(pour.closed)}"
-    return Row((span, _named(slot, zones), _poured(pour)))
+def _slot(slot: Slot, zones: int, pour: Clocked | None) -> Row:
+    span = f"{_hour(slot.start)} – {_hour(slot.end)}"
+    how = _window(slot) if pour is None else _poured(pour)
+    return Row((span, _named(slot, zones), how))
 
 
 def _poured(pour: Clocked) -> str:
@@ -180,6 +170,8 @@ def _named(slot: Slot, zones: int) -> str:
 
 
 def _window(slot: Slot) -> str:
+    if slot.hard is not None:
+        return f"What was filled is hard {_when(slot.hard)}; no coat before"
     if slot.window is None:
         return ""
     return f"not before {_when(slot.window.earliest)}, done by {_when(slot.window.latest)}"

@@ -120,7 +120,7 @@ def crew_view(
         sheets=card_sheets(pouring),
         orders=order_tables(answers),
         days=days_shown(answers.work, schedule, pours),
-        back=back_in_use(schedule, pours),
+        back=back_in_use(schedule),
         steps=_steps(shelf, answers),
         gate=gate_table(gate),
         cautions=tuple(Fact(one.title, one.crew) for one in answers.cautions if one.crew),

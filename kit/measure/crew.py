@@ -13,9 +13,10 @@ from kit.plan.order import PourOrder, pour_order
 from kit.plan.pace import Pace
 from kit.site import Crew
 from kit.stock import read_shelf
+from kit.work.asking import Floor, Terms
 from kit.work.dayplan import Layer
 from kit.work.expected import steady
-from kit.work.laying_out import Floor, Terms, lay_out_days
+from kit.work.laying_out import lay_out_days
 
 ROOMS = (8, 5)
 SIDES_M = (4.0, 3.5)

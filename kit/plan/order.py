@@ -8,7 +8,7 @@ enough the order is cut at a doorway or between two lanes, and that edge is tape
 from __future__ import annotations
 
 import math
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 from itertools import pairwise
 from typing import Protocol
@@ -127,12 +127,15 @@ class PourOrder:
         In turn.
     edges : tuple of Edge
     pace : Pace
+    lane_m2 : mapping of str to float
+        Largest lane that was asked for in each room. [m²]
     """
 
     headings: tuple[Heading, ...]
     lanes: tuple[Lane, ...]
     edges: tuple[Edge, ...]
     pace: Pace
+    lane_m2: Mapping[str, float]
 
     @property
     def days(self) -> int:
@@ -162,6 +165,7 @@ def pour_order(
     *,
     day_min: float = math.inf,
     zones: Sequence[Zone] = (),
+    lane_m2: Mapping[str, float] | None = None,
 ) -> PourOrder:
     """Order a floor so that every lane is left dry and met wet.
 
@@ -174,6 +178,8 @@ def pour_order(
     zones : sequence of Zone
         What is poured in one go, in turn, where that is given: rooms come in the order
         of their zones, and the order is cut at the edge nearest to each zone's area.
+    lane_m2 : mapping of str to float, optional
+        Largest lane of a room, where another coat asks for smaller ones. [m²]
 
     Raises
     ------
@@ -184,12 +190,20 @@ def pour_order(
     ways = _in_zones(headings(plan), zones)
     rooms = {room.name: room for room in plan.rooms}
     doors = {way.room: _door(plan, way) for way in ways}
-    laid = [lanes_of(rooms[way.room], way, doors[way.room][0], pace) for way in ways]
+    most_m2 = lane_m2 or {}
+    laid = [
+        lanes_of(
+            rooms[way.room], way, doors[way.room][0],
+            pace.in_lanes(most_m2.get(way.room, math.inf)),
+        )
+        for way in ways
+    ]  # fmt: skip
     lanes = _numbered(plan, ways, laid, doors)
     lanes = _in_days(lanes, day_min, [zone.area_m2 for zone in zones])
     edges = [*_edges_in_rooms(laid, lanes, pace), *_edges_in_doorways(plan, lanes, pace)]
     _check_partition(plan, lanes)
-    return PourOrder(ways, tuple(lanes), tuple(edges), pace)
+    asked = {way.room: room.most_m2 for way, room in zip(ways, laid, strict=True)}
+    return PourOrder(ways, tuple(lanes), tuple(edges), pace, asked)
 
 
 def _in_zones(ways: tuple[Heading, ...], zones: Sequence[Zone]) -> tuple[Heading, ...]:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from kit.errors import PlanError
 
@@ -93,3 +93,7 @@ class Pace:
     def most_m2(self) -> float:
         """Largest lane that is laid in time. [m²]"""
         return self.lane_min * self.crew_m2_h / 60.0
+
+    def in_lanes(self, most_m2: float) -> Pace:
+        """The same crew in lanes no larger than that. [m²]"""
+        return replace(self, lane_min=min(self.lane_min, self.takes_min(most_m2)))

@@ -72,11 +72,14 @@ class RoomLanes:
         The frame's x axis, anticlockwise from east: the way the lanes advance. [rad]
     laid : tuple of Laid
     joints : tuple of Joint
+    most_m2 : float
+        Largest lane that was asked for. [m²]
     """
 
     turned: float
     laid: tuple[Laid, ...]
     joints: tuple[Joint, ...]
+    most_m2: float
 
 
 def lanes_of(
@@ -103,7 +106,7 @@ def lanes_of(
             steps = in_turn(cells_of(turned, way, most_m2=most_m2), way)
             if steps is None:
                 continue
-            found = _timed(steps, angle, way, pace)
+            found = _timed(steps, angle, way, pace, most_m2)
             if _oldest(found) <= pace.edge_min:
                 return found
             if best is None or _oldest(found) < _oldest(best):
@@ -129,7 +132,9 @@ def _ways(room: Polygon, heading: float) -> Iterator[float]:
     yield heading
 
 
-def _timed(steps: list[Step], angle: float, door: LineString, pace: Pace) -> RoomLanes:
+def _timed(
+    steps: list[Step], angle: float, door: LineString, pace: Pace, most_m2: float
+) -> RoomLanes:
     """Lay lane after lane and see how old each edge is when the next one meets it."""
     _, y0, _, y1 = door.bounds
     laid: list[Laid] = []
@@ -144,7 +149,7 @@ def _timed(steps: list[Step], angle: float, door: LineString, pace: Pace) -> Roo
         for m, sooner in enumerate(laid[:n]):
             for over in contacts(sooner.step.cell, later.step.cell):
                 joints.append(Joint(m, n, over, _age(sooner, later, over)))
-    return RoomLanes(angle, tuple(laid), tuple(joints))
+    return RoomLanes(angle, tuple(laid), tuple(joints), most_m2)
 
 
 def _direction(step: Step, door_m: float, *, two: bool) -> tuple[tuple[float, ...], float]:

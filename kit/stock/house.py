@@ -95,6 +95,16 @@ class Task(Record):
         max_length=40,
         description="Kind of the coat it readies or lays, or the extra that brings it.",
     )
+    fills: str = Field(
+        default="",
+        pattern=r"^[a-z0-9_]*$",
+        max_length=40,
+        description="Product that it fills with: hard before the first coat.",
+    )
+    levels: bool = Field(
+        default=False,
+        description="Takes what was filled down flush: done last, while that hardens.",
+    )
     times: int = Field(default=1, ge=1, le=10, description="How often it is done.")
     per_person_h: float = Field(
         gt=0, le=1000, description="Units of the driver that one person does in an hour."

@@ -48,6 +48,7 @@ def mixing_plan(
     name: str = "",
     day_min: float = inf,
     zones: Sequence[Zone] = (),
+    lane_m2: Mapping[str, float] | None = None,
 ) -> MixingPlan:
     """Plan lanes and buckets of one pass of a coat.
 
@@ -61,7 +62,7 @@ def mixing_plan(
         lanes, (L, P), together 1; by area where left out.
     name : str
         What the pass is called; the coat's own name by default.
-    day_min, zones
+    day_min, zones, lane_m2
         As `pour_order` takes them.
 
     Raises
@@ -75,9 +76,8 @@ def mixing_plan(
     refused: PlanError | None = None
     for slower in SLOWER:
         share = min(slower * pace.buckets_share, MOST_SHARE)
-        order = pour_order(
-            plan, replace(pace, buckets_share=share), day_min=day_min, zones=zones
-        )
+        calmer = replace(pace, buckets_share=share)
+        order = pour_order(plan, calmer, day_min=day_min, zones=zones, lane_m2=lane_m2)
         try:
             sets = _sets(coat, order, mixers, parts_in or _by_area)
         except PlanError as error:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from datetime import date, datetime
+from datetime import date, datetime, timedelta
 from typing import Literal
 
 from kit.errors import Concern
@@ -65,12 +65,18 @@ class CoatWindow:
     earliest : datetime
         No sooner may it be begun: counted from the end of the coat below.
     latest : datetime
-        By then it must be finished: counted from the start of the coat below.
+        By then it must be finished: every place is closed in time after the coat below
+        was begun there, laid in the same turn; else after its start.
+    wait, until : timedelta
+        From where the coat below is closed until this one may be begun there, and from
+        where it is begun until this one must be closed.
     """
 
     below: str
     earliest: datetime
     latest: datetime
+    wait: timedelta
+    until: timedelta
 
 
 @dataclass(frozen=True)
@@ -93,6 +99,8 @@ class Slot:
     people : int
     window : CoatWindow or None
         None for work on the bare slab.
+    hard : datetime or None
+        When what was filled is hard and the slab may be coated, where that is waited for.
     """
 
     key: str
@@ -104,6 +112,7 @@ class Slot:
     end: datetime
     people: int
     window: CoatWindow | None = None
+    hard: datetime | None = None
 
     @property
     def hours(self) -> float:

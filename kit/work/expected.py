@@ -44,8 +44,8 @@ class Clock:
         aware = at if at.tzinfo else at.replace(tzinfo=self.zone)
         return (aware.astimezone(UTC) - self.midnight.astimezone(UTC)) / QUARTER
 
-    def at(self, quarter: int) -> datetime:
-        """Time by the site's own clock."""
+    def at(self, quarter: float) -> datetime:
+        """Time by the site's own clock, to the microsecond."""
         return (self.midnight.astimezone(UTC) + quarter * QUARTER).astimezone(self.zone)
 
 

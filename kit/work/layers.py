@@ -8,6 +8,7 @@ from math import ceil
 from kit.coats.system import Coat, System
 from kit.plan import FloorPlan
 from kit.stock.house import Task
+from kit.stock.records import Product
 from kit.stock.shelf import Shelf
 from kit.work.counting import BY_DAY
 from kit.work.dayplan import Layer, Zone
@@ -15,6 +16,9 @@ from kit.work.records import Work
 
 LAYS = ("lay_", "mix_", "coat_")
 """Keys of tasks by which a film is mixed and laid; all else readies what is below."""
+
+LARGEST = 1.05
+"""Largest part over an equal one: rather that than a small room on a day of its own."""
 
 
 def layers_of(system: System, work: Work, shelf: Shelf) -> tuple[tuple[Layer, ...], float]:
@@ -72,6 +76,21 @@ def walk_through_h(work: Work, shelf: Shelf) -> float:
     return sum(done.labor_h for done in work.tasks if done.key in last)
 
 
+def fillers_of(work: Work, shelf: Shelf) -> tuple[Product, ...]:
+    """What this floor is filled with before its first coat, in the order of the shelf."""
+    done = {task.key for task in work.tasks}
+    keys = dict.fromkeys(
+        task.fills for task in shelf.tasks if task.fills and task.key in done
+    )
+    return tuple(shelf.product(key) for key in keys)
+
+
+def levelling_h(work: Work, shelf: Shelf) -> float:
+    """Labor on the bare slab that is left when all is filled. [h]"""
+    last = {task.key for task in shelf.tasks if task.levels}
+    return sum(done.labor_h for done in work.tasks if done.key in last)
+
+
 def _is_last(task: Task) -> bool:
     """Whether a task waits until the top film can be walked on."""
     return task.driver == "job" and task.stage == "wear"
@@ -121,7 +140,7 @@ def zones_of(plan: FloorPlan, area_m2: float, count: int) -> tuple[Zone, ...]:
     """
     rooms = {room.name: room.poured.area for room in plan.rooms}
     scale = area_m2 / sum(rooms.values())
-    most = area_m2 / count * (1.0 + 1e-9)
+    most = area_m2 / count * LARGEST
     parts: list[tuple[list[str], float]] = []
     for name in far_first(plan):
         room_m2 = rooms[name] * scale

@@ -3,78 +3,20 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass, replace
-from datetime import date, datetime, time, timedelta, tzinfo
-from functools import cached_property
+from dataclasses import dataclass
+from datetime import date, datetime, time, timedelta
 from math import ceil
 
-from kit.errors import MeasureError
-from kit.plan import FloorPlan
-from kit.site.crew import Crew
-from kit.stock.cures import AT_C, RECOAT_AT_C, Cure
-from kit.stock.records import Product
-from kit.work.dayplan import Layer, Zone
-from kit.work.expected import AHEAD_DAYS, PER_H, Clock, Expectation
+from kit.errors import MeasureError, PlanError
+from kit.stock.cures import AT_C, RECOAT_AT_C
+from kit.work.asking import Floor, Takes, Terms
+from kit.work.dayplan import Zone
+from kit.work.expected import AHEAD_DAYS, NEVER, PER_H
 from kit.work.layers import zones_of
 from kit.work.solving import Block, Puzzle, Solved, WorkDay, solve
 
 MOST_ZONES = 10
 """A floor in more parts than this is told to bring more people."""
-
-
-@dataclass(frozen=True)
-class Floor:
-    """What is laid, whoever lays it and when.
-
-    Parameters
-    ----------
-    layers : tuple of Layer
-    products : tuple of (Product, Cure)
-        One a layer.
-    prepare_h, set_up_h : float
-        Labor on the bare slab, of all; and of one person a day for setting up. [h]
-    """
-
-    plan: FloorPlan
-    area_m2: float
-    layers: tuple[Layer, ...]
-    products: tuple[tuple[Product, Cure], ...]
-    prepare_h: float
-    set_up_h: float
-
-
-@dataclass(frozen=True)
-class Terms:
-    """Who works when and on what slab: all that could be otherwise.
-
-    Parameters
-    ----------
-    spare_from, spare_until, spare_day : int
-        Kept free after a window opens, before it closes, of each day. [quarters]
-    dropped : frozenset of str
-        Constraints that are left out, to see which of them stand in the way.
-    """
-
-    people: int
-    start: time
-    until: time
-    crew: Crew
-    begin: date
-    zone: tzinfo
-    expected: Expectation
-    spare_from: int = 0
-    spare_until: int = 0
-    spare_day: int = 0
-    dropped: frozenset[str] = frozenset()
-
-    @cached_property
-    def clock(self) -> Clock:
-        """Counts from the midnight before the first day."""
-        return Clock(datetime.combine(self.begin, time(), tzinfo=self.zone))
-
-    def works_on(self, day: date) -> bool:
-        """Whether coats can be laid that day."""
-        return "days off" in self.dropped or self.crew.works_on(day)
 
 
 @dataclass(frozen=True)
@@ -93,7 +35,11 @@ class LaidOut:
     ----------
     pieces : tuple of Piece
         Readying the slab, day by day.
+    ready : int
+        When the slab may be coated: it is vacuumed, and what was filled is hard.
     blocks : tuple of Block
+    times : tuple of Takes
+        What each block takes by the clock; its length is that in whole quarters.
     solved : Solved
     days : tuple of WorkDay
         Days that coats could be laid on.
@@ -102,9 +48,17 @@ class LaidOut:
     terms: Terms
     zones: tuple[Zone, ...]
     pieces: tuple[Piece, ...]
+    ready: int
     blocks: tuple[Block, ...]
+    times: tuple[Takes, ...]
     solved: Solved
     days: tuple[WorkDay, ...]
+
+    @property
+    def days_on_site(self) -> int:
+        """Days on which anything is done before the floor can be walked on."""
+        starts = (*(piece.start for piece in self.pieces), *self.solved.starts)
+        return len({self.terms.clock.at(start).date() for start in starts})
 
 
 def lay_out_days(
@@ -116,8 +70,11 @@ def lay_out_days(
     ------
     MeasureError
         If the solver could not tell within its time.
+    PlanError
+        If the floor can be poured in none of the zones that were tried.
     """
     asked: set[tuple[Zone, ...]] = set()
+    refused: list[PlanError] = []
     unknown = False
     for count in range(1, most_zones + 1):
         zones = zones_of(floor.plan, floor.area_m2, count)
@@ -129,45 +86,65 @@ def lay_out_days(
         except TimeoutError:
             unknown = True
             continue
+        except PlanError as error:
+            refused.append(error)
+            continue
         if found is not None:
             return found
     if unknown:
         raise MeasureError(
             "plan of the days", found="no answer in time", expected="a floor in fewer parts"
         )
+    if refused and len(refused) == len(asked):
+        raise refused[0]
     return None
 
 
-def lengths(floor: Floor, people: int, zones: tuple[Zone, ...]) -> tuple[Block, ...]:
+def times_of(floor: Floor, people: int, zones: tuple[Zone, ...]) -> tuple[Takes, ...]:
+    """What every film on every zone takes by the clock, zone by zone.
+
+    Raises
+    ------
+    PlanError
+        If the floor cannot be poured in those zones.
+    """
+    if floor.pours is not None:
+        return tuple(takes for zone in floor.pours(zones, people) for takes in zone)
+    hours = (
+        layer.labor_h * zone.area_m2 / floor.area_m2 / people
+        for zone in zones
+        for layer in floor.layers
+    )
+    # a bid tells no more than whole quarters
+    whole = (_quarters(each) / PER_H for each in hours)
+    return tuple(Takes(each, each) for each in whole)
+
+
+def _blocks(floor: Floor, times: tuple[Takes, ...]) -> tuple[Block, ...]:
     """Every film on every zone, in quarters rounded up."""
+    films = len(floor.layers)
     return tuple(
-        Block(
-            z,
-            number,
-            _quarters(layer.labor_h * zone.area_m2 / floor.area_m2 / people),
-        )
-        for z, zone in enumerate(zones)
-        for number, layer in enumerate(floor.layers)
+        Block(n // films, n % films, _quarters(one.hours), _quarters(one.behind_h))
+        for n, one in enumerate(times)
     )
 
 
 def _in_zones(floor: Floor, terms: Terms, zones: tuple[Zone, ...]) -> LaidOut | None:
-    blocks = lengths(floor, terms.people, zones)
-    for tight in (True, False):
-        ahead = len(zones) + len(floor.layers) + 2
-        if not tight:
-            ahead = len(zones) * len(floor.layers) + 7
-        days = _days(floor, terms)
-        pieces, ready = _prepared(floor, terms, days)
-        if ready is None:
-            return None
+    days = _days(floor, terms)
+    pieces, ready = _prepared(floor, terms, days)
+    if ready is None:
+        return None
+    times = times_of(floor, terms.people, zones)
+    blocks = _blocks(floor, times)
+    tight = len(zones) + len(floor.layers) + 2
+    for ahead in (tight, len(zones) * len(floor.layers) + 7):
         wanted = tuple(day for day in days if day.closes > ready)[:ahead]
         puzzle = _puzzle(floor, terms, blocks, wanted, ready)
         if not wanted or not _is_possible(puzzle):
             return None
         solved = solve(puzzle)
         if solved is not None:
-            return LaidOut(terms, zones, pieces, blocks, solved, wanted)
+            return LaidOut(terms, zones, pieces, ready, blocks, times, solved, wanted)
     return None
 
 
@@ -209,7 +186,7 @@ def _prepared(
 ) -> tuple[tuple[Piece, ...], int | None]:
     """Ready the slab as soon as can be: no film is laid while anybody still grinds."""
     left = _quarters(floor.prepare_h / terms.people) if floor.prepare_h else 0
-    pieces = []
+    pieces: list[Piece] = []
     for day in days:
         if left <= 0:
             break
@@ -218,7 +195,26 @@ def _prepared(
         left -= end - day.opens
     if left > 0 or not days:
         return (), None
-    return tuple(pieces), pieces[-1].end if pieces else days[0].opens
+    done = pieces[-1].end if pieces else days[0].opens
+    ready = max(done, _hard(floor, terms, pieces)) if pieces else done
+    return tuple(pieces), ready if ready < NEVER else None
+
+
+def _hard(floor: Floor, terms: Terms, pieces: list[Piece]) -> int:
+    """When nothing that was filled is soft: it is filled before the floor is ground."""
+    if "earliest recoat" in terms.dropped or not floor.fillers:
+        return 0
+    left = _quarters(floor.filled_h / terms.people)
+    filled = pieces[0].start
+    for piece in pieces:
+        filled = min(piece.end, piece.start + left)
+        left -= filled - piece.start
+        if left <= 0:
+            break
+    return filled + max(
+        terms.expected.hardens(cure, filled, product.recoat_from_h, told_c=RECOAT_AT_C)
+        for product, cure in floor.fillers
+    )
 
 
 def _puzzle(
@@ -283,22 +279,17 @@ def _not_after(floor: Floor, terms: Terms, days: tuple[WorkDay, ...]) -> int:
 def _is_possible(puzzle: Puzzle) -> bool:
     """Whether no film outlasts its day, and no window is too short for two films."""
     longest = max((day.closes - day.opens for day in puzzle.days), default=0)
-    by_zone = {(block.zone, block.layer): block.length for block in puzzle.blocks}
-    for (zone, layer), length in by_zone.items():
-        if length > longest:
+    by_place = {(block.zone, block.layer): block for block in puzzle.blocks}
+    for (zone, layer), block in by_place.items():
+        if block.length > longest:
             return False
-        over = by_zone.get((zone, layer + 1))
+        over = by_place.get((zone, layer + 1))
         if over is None:
             continue
         slack = (
             most - least
             for most, least in zip(puzzle.most[layer], puzzle.least[layer], strict=True)
         )
-        if length + over > max(slack, default=0):
+        if block.length + over.behind_quarters > max(slack, default=0):
             return False
     return True
-
-
-def eased(terms: Terms, **others: object) -> Terms:
-    """The terms with some of them otherwise."""
-    return replace(terms, **others)  # type: ignore[arg-type]

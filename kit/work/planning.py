@@ -2,25 +2,25 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import replace
+from collections.abc import Iterator
 from datetime import UTC, date, datetime, time, timedelta, tzinfo
 from typing import Literal
 from zoneinfo import ZoneInfo
 
 from kit.coats.system import System
-from kit.errors import MeasureError, SheetError
+from kit.errors import MeasureError, PlanError, SheetError
 from kit.plan import FloorPlan
 from kit.site import Site
 from kit.stock.cures import RECOAT_AT_C
 from kit.stock.shelf import Shelf
 from kit.takeoff.figures import Takeoff
 from kit.units import fahrenheit
+from kit.work.asking import Floor, PourTimes, Terms, eased
 from kit.work.counting import BY_DAY
-from kit.work.dayplan import Blocked, DayPlans, Layer, Schedule
+from kit.work.dayplan import Blocked, DayPlans, Schedule
 from kit.work.expected import PER_H, Clock, expectation, steady
-from kit.work.layers import layers_of, walk_through_h
-from kit.work.laying_out import Floor, LaidOut, Terms, eased, lay_out_days
+from kit.work.layers import fillers_of, layers_of, levelling_h, walk_through_h
+from kit.work.laying_out import LaidOut, lay_out_days
 from kit.work.records import Work
 from kit.work.telling_days import hour, told
 
@@ -52,7 +52,7 @@ def day_plans(
     shelf: Shelf,
     *,
     begin: date,
-    slower: Mapping[str, float] | None = None,
+    pours: PourTimes | None = None,
 ) -> DayPlans:
     """Plan the days of a floor.
 
@@ -65,8 +65,9 @@ def day_plans(
     shelf : Shelf
     begin : date
         First day on site, where the site's crew names none.
-    slower : mapping of str to float, optional
-        Keys of layers with how many times their bid hours they take, 1 or more.
+    pours : callable, optional
+        What each film takes by the pour's own clock, see `Floor`; the bid's hours
+        without it.
 
     Returns
     -------
@@ -79,15 +80,16 @@ def day_plans(
         If the forecast has a gap, or a day has no hours left after setting up.
     MeasureError
         If the solver could not tell within its time.
+    PlanError
+        If the floor can be poured in none of the zones that were tried.
     """
-    floor = floor_of(plan, takeoff, system, work, shelf)
-    floor = replace(floor, layers=_stretched(floor.layers, slower or {}))
+    floor = floor_of(plan, takeoff, system, work, shelf, pours=pours)
     terms = terms_of(site, shelf, begin=begin)
     _check_hours(floor, terms)
     laid = lay_out_days(floor, terms)
     if laid is None:
         return DayPlans(None, None, why_not(floor, terms))
-    easy = _comfortable(floor, terms, zones=len(laid.zones))
+    easy = _comfortable(floor, terms, laid)
     last_h = walk_through_h(work, shelf)
 
     def said(laid: LaidOut, kind: Literal["shortest", "comfortable"]) -> Schedule:
@@ -99,26 +101,24 @@ def day_plans(
     return DayPlans(said(laid, "shortest"), comfortable, None)
 
 
-def _stretched(layers: Sequence[Layer], slower: Mapping[str, float]) -> tuple[Layer, ...]:
-    """Layers with the hours that they take; what readies them takes no longer."""
-    return tuple(
-        replace(layer, labor_h=layer.labor_h * slower.get(layer.key, 1.0))
-        for layer in layers
-    )
-
-
-def _comfortable(floor: Floor, terms: Terms, *, zones: int) -> LaidOut | None:
-    """The plan that keeps the most to spare, in no more zones than the shortest."""
+def _comfortable(floor: Floor, terms: Terms, shortest: LaidOut) -> LaidOut | None:
+    """The plan that keeps the most to spare, in no more zones or days on site."""
     for opening, closing, day in SPARES:
         spared = eased(terms, spare_from=opening, spare_until=closing, spare_day=day)
-        laid = lay_out_days(floor, spared, most_zones=zones)
-        if laid is not None:
+        laid = lay_out_days(floor, spared, most_zones=len(shortest.zones))
+        if laid is not None and laid.days_on_site <= shortest.days_on_site:
             return laid
     return None
 
 
 def floor_of(
-    plan: FloorPlan, takeoff: Takeoff, system: System, work: Work, shelf: Shelf
+    plan: FloorPlan,
+    takeoff: Takeoff,
+    system: System,
+    work: Work,
+    shelf: Shelf,
+    *,
+    pours: PourTimes | None = None,
 ) -> Floor:
     """What is laid, with the labor of each film and how its product hardens."""
     layers, prepare_h = layers_of(system, work, shelf)
@@ -135,6 +135,11 @@ def floor_of(
         products=tuple((product, shelf.cure(product)) for product in products),
         prepare_h=prepare_h,
         set_up_h=each_day,
+        fillers=tuple(
+            (product, shelf.cure(product)) for product in fillers_of(work, shelf)
+        ),
+        filled_h=prepare_h - levelling_h(work, shelf),
+        pours=pours,
     )
 
 
@@ -234,6 +239,8 @@ def _is_plan(floor: Floor, terms: Terms) -> bool:
         return lay_out_days(floor, terms) is not None
     except MeasureError:
         return True
+    except PlanError:
+        return False
 
 
 def _in_words(family: str, floor: Floor, terms: Terms) -> str:

@@ -28,11 +28,20 @@ class Block:
         From 0; zones farthest first, layers from the slab up.
     length : int
         [quarters]
+    behind : int, optional
+        How much later after its start, than after that of the film below, a place is
+        closed than it was begun; its length where left out. [quarters]
     """
 
     zone: int
     layer: int
     length: int
+    behind: int | None = None
+
+    @property
+    def behind_quarters(self) -> int:
+        """What the time between the starts of two films has less than a window."""
+        return self.length if self.behind is None else self.behind
 
 
 @dataclass(frozen=True)
@@ -56,7 +65,8 @@ class Puzzle:
         For each layer and day: quarters from the end of a film that is laid then to the
         start of the next, and until its zone can be crossed.
     most : tuple of tuple of int
-        For each layer and day: quarters from the start of a film to the end of the next.
+        For each layer and day: quarters from where a film is begun to where the next is
+        closed over it.
     usable : tuple of tuple of bool
         For each layer and day: the slab is neither too cold nor too warm.
     not_before : int
@@ -212,13 +222,13 @@ class _Program:
         over = self.index.get((block.zone, block.layer + 1))
         if over is not None:
             above = self.first_start + over
-            length = puzzle.blocks[over].length
+            behind = puzzle.blocks[over].behind_quarters
             least = self._by_day(n, puzzle.least[block.layer], -1.0)
             row = {above: 1.0, start: -1.0, **least}
             self.rows.append((row, float(block.length), np.inf))
             most = self._by_day(n, puzzle.most[block.layer], -1.0)
             row = {above: 1.0, start: -1.0, **most}
-            self.rows.append((row, -np.inf, -float(length)))
+            self.rows.append((row, -np.inf, -float(behind)))
         beside = self.index.get((block.zone + 1, block.layer))
         if beside is not None and puzzle.one_crew:
             row = {self.first_start + beside: 1.0, start: -1.0}
@@ -262,7 +272,7 @@ class _Program:
                 least = puzzle.least[block.layer][days[n]]
                 most = puzzle.most[block.layer][days[n]]
                 after.append((n, over, block.length + least))
-                after.append((over, n, puzzle.blocks[over].length - most))
+                after.append((over, n, puzzle.blocks[over].behind_quarters - most))
             beside = self.index.get((block.zone + 1, block.layer))
             if beside is not None and puzzle.one_crew:
                 after.append((n, beside, block.length))

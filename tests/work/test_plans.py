@@ -11,9 +11,10 @@ from plans import BEGIN, SHELF, at, faults, floor, planned, terms
 
 from kit.job import Job, workup
 from kit.job.days import days_of
+from kit.work.asking import eased
 from kit.work.expected import Expectation, steady
-from kit.work.laying_out import eased, lay_out_days
-from kit.work.planning import why_not
+from kit.work.laying_out import lay_out_days
+from kit.work.planning import floor_of, why_not
 from kit.work.solving import Block, Puzzle, WorkDay, solve
 from kit.work.windows import windows_for
 
@@ -45,6 +46,46 @@ def test_a_day_full_of_grinding_is_split_and_the_first_coat_follows_it():
 
     assert [(p.start / 4, p.end / 4) for p in laid.pieces] == [(8, 18), (32, 33)]
     assert starts(laid) == [at(2, 9), at(3, 8)]
+
+
+def test_the_first_coat_waits_until_what_was_filled_is_hard():
+    """Readied 8:00 to 11:00, filled by 9:00, hard 4 h later at 21 °C: 13:00. By hand."""
+    asked = floor(1.0, 1.0, prepare_h=3.0, filler_h=4.0, filled_h=1.0)
+
+    assert starts(lay_out_days(asked, terms()))[0] == at(1, 13)
+    assert starts(lay_out_days(floor(1.0, 1.0, prepare_h=3.0), terms()))[0] == at(1, 11)
+
+
+@settings(max_examples=20)
+@given(
+    slab_c=st.floats(10.5, 30.0), filler_h=st.floats(0.5, 12.0), filled_h=st.floats(0, 15)
+)
+def test_no_coat_is_ever_begun_over_a_soft_filler(slab_c, filler_h, filled_h):
+    asked = floor(1.0, prepare_h=15.0, filler_h=filler_h, filled_h=filled_h)
+    crew = terms(slab_c=slab_c)
+    laid = lay_out_days(asked, crew)
+    product, cure = asked.fillers[0]
+
+    worked_h = 0.0
+    for piece in laid.pieces:
+        filled_at = piece.start / 4 + min(
+            filled_h - worked_h, (piece.end - piece.start) / 4
+        )
+        worked_h += (piece.end - piece.start) / 4
+        if worked_h >= filled_h:
+            break
+    wait_h = windows_for(product, cure, slab_c).recoat_from_h
+    assert laid.solved.starts[0] / 4 >= filled_at + wait_h - 1e-6
+    assert laid.solved.starts[0] >= laid.pieces[-1].end
+
+
+def test_a_floor_with_cracks_and_patches_has_their_fillers_waited_for(demo_sheet):
+    job = Job.from_sheet(demo_sheet.parent / "chart_house.toml")
+    w = workup(job)
+    asked = floor_of(w.plan, w.takeoff, w.system, w.work, SHELF)
+
+    assert [one.key for one, _ in asked.fillers] == ["joint_filler", "patch_mortar"]
+    assert 0.0 < asked.filled_h < asked.prepare_h
 
 
 def test_a_cold_slab_leaves_no_window_between_two_coats():
@@ -391,7 +432,7 @@ def test_the_same_sheet_makes_the_same_plan(demo_job, demo_workup):
 
 
 def test_a_warmer_slab_never_makes_shoes_wait_longer(demo_job, demo_workup):
-    from kit.work.planning import floor_of, terms_of
+    from kit.work.planning import terms_of
 
     w = demo_workup
     asked = floor_of(w.plan, w.takeoff, w.system, w.work, SHELF)

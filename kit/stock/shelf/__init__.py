@@ -230,6 +230,8 @@ def _check_links(shelf: Shelf, tables: tuple[Table, ...]) -> None:
     for table in tables:
         if table.kind in {"coat", "finish"}:
             shelf.product(table.fields["product"], about=f"{table.where}, product")
+        if table.kind == "task" and table.fields.get("fills"):
+            shelf.product(table.fields["fills"], about=f"{table.where}, fills")
         if table.kind == "extra":
             _check_extra(_named(shelf.extras, table.key, "extra"), shelf, table.where)
 
