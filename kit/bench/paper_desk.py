@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from concurrent.futures import ThreadPoolExecutor
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Any
 
 from kit.bench.painter import Painter, later
@@ -12,6 +12,7 @@ from kit.bench.paper_figures import lacking, missing
 from kit.bench.papers import Paper, make_paper
 from kit.bench.print_looks import Darkroom
 from kit.bench.state import TableState
+from kit.book import FIRST, NextPaper
 from kit.job import Job, Workup
 
 SETTLES_S = 0.5
@@ -28,6 +29,7 @@ class Order:
     job: Job
     answers: Workup
     is_sketch: bool
+    number: NextPaper = FIRST
 
 
 class PaperDesk:
@@ -47,6 +49,8 @@ class PaperDesk:
         Called with the PDF of the present job when that was handed over.
     hand : ThreadPoolExecutor
         The one worker that every picture and paper is made by.
+    number : callable
+        Tells which paper of the job the next one is.
     """
 
     def __init__(
@@ -57,11 +61,13 @@ class PaperDesk:
         fault: Callable[[Exception], None],
         handed: Callable[[bytes], None],
         hand: ThreadPoolExecutor,
+        number: Callable[[], NextPaper] = lambda: FIRST,
     ) -> None:
         self._state = state
         self._tell = tell
         self._fault = fault
         self._handed = handed
+        self._number = number
         self._darkroom = Darkroom(state.shelf)
         self._press = Painter[Order](self._pressed, self._show, self._failed, hand=hand)
         self._is_looked_at = False
@@ -117,7 +123,7 @@ class PaperDesk:
             return
         # while only words change the pictures of print are at hand: no sketch in between
         is_sketch = not self._owes and not (self._made and _alike(self._made[0], job))
-        order = Order(job, answers, is_sketch)
+        order = Order(job, answers, is_sketch, self._number())
         if order != self._asked:
             self._asked = order
             self._press.want(order)
@@ -126,7 +132,9 @@ class PaperDesk:
         poured = self._darkroom.looks(
             order.answers.plan, scale=SKETCH if order.is_sketch else 1.0, go_on=self._go_on
         )
-        paper = make_paper(order.job, order.answers, self._state.shelf, poured)
+        paper = make_paper(
+            order.job, order.answers, self._state.shelf, poured, order.number
+        )
         if not order.is_sketch:
             self._darkroom.forget_others()
         return paper
@@ -142,7 +150,7 @@ class PaperDesk:
             self._made = (order.job, paper)
         self._give(order.job, paper, is_sketch=order.is_sketch)
         if order.is_sketch and order.job == self._state.job:
-            self._asked = Order(order.job, order.answers, is_sketch=False)
+            self._asked = replace(order, is_sketch=False)
             self._press.want(self._asked)
 
     def _give(self, job: Job, paper: Paper, *, is_sketch: bool) -> None:

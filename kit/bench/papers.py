@@ -7,6 +7,7 @@ from collections.abc import Callable
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
+from kit.book import FIRST, NextPaper
 from kit.job import Job, Workup
 from kit.pour.recipe import Recipe
 from kit.stock import Shelf
@@ -34,7 +35,11 @@ class Paper:
 
 
 def make_paper(
-    job: Job, answers: Workup, shelf: Shelf, poured: Callable[[Recipe], Looks]
+    job: Job,
+    answers: Workup,
+    shelf: Shelf,
+    poured: Callable[[Recipe], Looks],
+    number: NextPaper = FIRST,
 ) -> Paper:
     """Draw the pictures for print and press the client's paper.
 
@@ -49,7 +54,12 @@ def make_paper(
     from kit.proposal import client_view, owners_figures, priced_designs, propose_with_pages
 
     designs = priced_designs(job, shelf)
-    view = client_view(job, answers, poured(job.recipe), poured=poured, designs=designs)
+    view = client_view(
+        *(job, answers, poured(job.recipe)),
+        poured=poured,
+        designs=designs,
+        revision=(number.number, number.changed),
+    )
     printed = propose_with_pages(
         view, withheld=owners_figures(answers, *(one.answers for one in designs))
     )

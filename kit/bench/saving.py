@@ -13,16 +13,19 @@ from kit.bench.once import Once
 from kit.bench.state import Complaint, TableState
 from kit.bench.together import asked_of_both, called_on, decisions
 from kit.book import (
+    FIRST,
     Book,
     CarriedJob,
     ClashError,
     Merged,
+    NextPaper,
     Opened,
     Revision,
     Side,
     job_file,
     job_file_name,
     merged,
+    next_paper,
     sent,
 )
 from kit.errors import BookError, KitError, SheetError
@@ -228,6 +231,16 @@ class Saving:
         there = "; ".join(put.theirs[:3])
         self._say(f"Both are here now. From the other window: {there}.", passes=True)
 
+    def next_paper(self) -> NextPaper:
+        """Tell which paper of this job the next one is; the first where no book says."""
+        job, total = self._state.job, self._state.total
+        if self.book is None or self.job_id is None or total is None:
+            return FIRST
+        try:
+            return next_paper(self.book, job, total, job_id=self.job_id)
+        except BookError:
+            return FIRST  # that the book cannot be read is told when something is kept
+
     def handed_out(self, paper: bytes | None = None) -> None:
         """Note that the paper of this job is out, by its bytes where these are known."""
         if self.book is None or self.job_id is None:
@@ -237,7 +250,12 @@ class Saving:
             self.book.mark(self.job_id, "out")
             return
         cost = state.answers.bid.cost if state.answers else None
-        sent(self.book, self.job_id, paper, job=state.job, total=state.total, cost=cost)
+        number = self.next_paper().number
+        self.keep_now()  # so that what the paper was made from is the newest in the book
+        sent(
+            *(self.book, self.job_id, paper),
+            job=state.job, total=state.total, cost=cost, number=number,
+        )  # fmt: skip
 
     def _put(self, kept: Revision, take: Mapping[str, Side]) -> Merged:
         return merged(

@@ -74,18 +74,19 @@ class Visit:
             guarded=self.faults.guarded,
             hand=hand,
         )
+        self.saving = Saving(
+            state, lambda message, parts: self.frame.send(message, buffers=parts), self.tell
+        )
         self.desk = PaperDesk(
             state,
             tell=lambda message, parts: self.frame.send(message, buffers=parts),
             fault=self.faults.told,
             handed=self._handed,
             hand=hand,
+            number=self.saving.next_paper,
         )
         self.owner = OwnersSide(
             state, lambda figures: self.frame.send({"owner": figures}), lock
-        )
-        self.saving = Saving(
-            state, lambda message, parts: self.frame.send(message, buffers=parts), self.tell
         )
         self.jobs = JobsSide(
             state,

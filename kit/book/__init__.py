@@ -18,12 +18,14 @@ from kit.book.faults import ClashError
 from kit.book.listing import STANDS, Stands
 from kit.book.merging import Conflict, Merged, Side, compared, merged
 from kit.book.noting import Noted, facts_of, note, of_kind, standing
+from kit.book.outbox import FIRST, NextPaper, OutPaper, next_paper, papers
 from kit.book.place import book_place
 from kit.book.records import JobEntry, Opened, Revision
 from kit.book.searching import Sought, search
 from kit.book.sending import sent
 
 __all__ = [
+    "FIRST",
     "STANDS",
     "Agreed",
     "Book",
@@ -32,8 +34,10 @@ __all__ = [
     "Conflict",
     "JobEntry",
     "Merged",
+    "NextPaper",
     "Noted",
     "Opened",
+    "OutPaper",
     "Revision",
     "Side",
     "Sought",
@@ -48,8 +52,10 @@ __all__ = [
     "job_file",
     "job_file_name",
     "merged",
+    "next_paper",
     "note",
     "of_kind",
+    "papers",
     "read_job_file",
     "search",
     "sent",

@@ -2,7 +2,8 @@
 
 ::
 
-    Fact ─┬ ProposalSent ─ Answer          what went to the client, and what came back
+    Fact ─┬ Sending ── ProposalSent        what is about to go to the client, and what went
+          ├ ProposalSent ─ Answer          what came back
           ├ ChangeOrder ── Answer          a difference in the price, agreed or not
           ├ Payment                        money noted, not moved
           ├ Plan, Log, Leftover            when and by whom, what happened, what is left
@@ -44,6 +45,16 @@ class Fact(Record):
         return None
 
 
+class Sending(Fact):
+    """A proposal about to go: it may have gone until it is noted as sent or taken back."""
+
+    KIND = "sending"
+
+    sha256: Sha256 = Field(description="Of the paper, before any seal.")
+    number: int = Field(ge=1, strict=True, description="Of its revision, as printed.")
+    to: Line = Field(description="Address that it goes to.")
+
+
 class ProposalSent(Fact):
     """A proposal that went out, known by its bytes."""
 
@@ -57,7 +68,15 @@ class ProposalSent(Fact):
     )
     option: Line = Field(default="", description="The finish it proposes, by its key.")
     open_until: Day | None = None
-    to: Line = ""
+    to: Line = Field(
+        default="", description="Address, or the client's name where it was handed over."
+    )
+    number: int = Field(
+        default=1, ge=1, strict=True, description="Of its revision, as printed."
+    )
+    unsealed: Sha256 | None = Field(
+        default=None, description="Of the paper before it was sealed, if it was."
+    )
 
     @property
     def amount(self) -> Decimal:
@@ -235,6 +254,7 @@ class Withdrawn(Fact):
 FACTS: dict[str, type[Fact]] = {
     kind.KIND: kind
     for kind in (
+        Sending,
         ProposalSent,
         Answer,
         ChangeOrder,

@@ -22,9 +22,14 @@ def sent(
     job: Job,
     total: Decimal,
     cost: Decimal | None = None,
+    number: int = 1,
+    to: str = "",
+    unsealed: bytes | None = None,
     who: str = "",
 ) -> Noted:
-    """Note that this very file went to the client; the same file again adds nothing.
+    """Note that this very file went to the client.
+
+    The same file handed over again adds nothing; each mail of it does.
 
     Parameters
     ----------
@@ -38,6 +43,12 @@ def sent(
         What it asks.
     cost : Decimal, optional
         What the job is expected to cost; the owner's figure.
+    number : int
+        Of the paper's revision, from 1.
+    to : str
+        Address that it was sent to; nothing if it was handed over.
+    unsealed : bytes, optional
+        The file before it was sealed, if it was.
     who : str
 
     Raises
@@ -53,8 +64,11 @@ def sent(
         cost=cost,
         option=job.finish,
         open_until=job.open_until,
-        to=job.site.client.name,
+        to=to or job.site.client.name,
+        number=number,
+        unsealed=hashlib.sha256(unsealed).hexdigest() if unsealed else None,
     )
-    noted = note(book, job_id, fact, who=who, mark=f"proposal {sha256}")
+    mark = "" if to else f"proposal {sha256}"
+    noted = note(book, job_id, fact, who=who, mark=mark)
     book.mark(job_id, "out")
     return noted

@@ -5,6 +5,7 @@ from __future__ import annotations
 import argparse
 import datetime
 import sys
+from dataclasses import dataclass
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -15,7 +16,8 @@ from kit.job import Job, Pictures, Workup, workup
 from kit.writing import writable_folder, write_file
 
 if TYPE_CHECKING:
-    from kit.proposal import ClientView, SealKey
+    from kit.book import NextPaper
+    from kit.proposal import ClientView, MailSettings, SealKey
 
 
 def add(verbs: argparse._SubParsersAction[argparse.ArgumentParser]) -> None:
@@ -51,32 +53,59 @@ def add(verbs: argparse._SubParsersAction[argparse.ArgumentParser]) -> None:
     verb.set_defaults(run=run)
 
 
+@dataclass(frozen=True)
+class _Paper:
+    """What was pressed: from what, as it is handed out, and as it was before its seal."""
+
+    job: Job
+    answers: Workup
+    view: ClientView
+    number: int
+    pdf: bytes
+    unsealed: bytes | None
+
+
 def run(given: argparse.Namespace) -> None:
     """Work the sheet up, press the paper, keep the job; draft or send the message."""
-    from kit.proposal import client_view, mail_settings, owners_figures, propose, seal
+    from kit.proposal import eml, letter, mail_settings
 
     out = ending(given.out, (".pdf",))
     draft = ending(given.eml, (".eml",)) if given.eml else None
     settings = mail_settings() if given.send else None
     key = _opened(given.seal) if given.seal else None
+    made = _pressed(given, key)
+    files = {out: made.pdf}
+    if draft:
+        files[draft] = eml(letter(made.view, made.pdf, name=out.name, to=given.to))
+    for file, content in files.items():
+        write_file(file, content)
+    if settings:
+        _send(made, settings, given)
+    else:
+        keep(
+            *(made.job, made.answers),
+            note=f"proposal written to {out.name}",
+            paper=made.pdf, number=made.number, unsealed=made.unsealed,
+        )  # fmt: skip
+    print(out)
+
+
+def _pressed(given: argparse.Namespace, key: SealKey | None) -> _Paper:
+    from kit.proposal import client_view, owners_figures, propose, seal
+
     job = _as_asked(Job.from_sheet(given.sheet), given)
     answers = workup(job)
-    writable_folder(out.parent)
+    writable_folder(given.out.parent)
+    paper = _next(job, answers)
     view = client_view(
-        job, answers, Pictures(job.recipe, answers.plan), revision=_revision(job, answers)
+        *(job, answers, Pictures(job.recipe, answers.plan)),
+        revision=(paper.number, paper.changed),
     )
     pdf = propose(view, withheld=owners_figures(answers))
-    if key:
-        pdf = seal(pdf, view, key, on=datetime.date.today())
-    message = _draft(view, pdf, out.name, given.to) if draft else b""
-    write_file(out, pdf)
-    if draft:
-        write_file(draft, message)
-    if settings is None:
-        keep(job, answers, note=f"proposal written to {out.name}", paper=pdf)
-    else:
-        _send(job, answers, view, pdf, given)
-    print(out)
+    if key is None:
+        return _Paper(job, answers, view, paper.number, pdf, None)
+    sealed = seal(pdf, view, key, on=datetime.date.today())
+    return _Paper(job, answers, view, paper.number, sealed, pdf)
 
 
 def _as_asked(job: Job, given: argparse.Namespace) -> Job:
@@ -100,41 +129,32 @@ def _opened(key: Path) -> SealKey:
     return read_seal_key(key, ask_passphrase(f"Passphrase of {key.name}: "))
 
 
-def _revision(job: Job, answers: Workup) -> tuple[int, str]:
+def _next(job: Job, answers: Workup) -> NextPaper:
     """What the book knows of papers that went out; without a book, the first paper."""
-    from kit.book import Book
-    from kit.proposal import next_revision, words_in
+    from kit.book import FIRST, Book, next_paper
 
     try:
         with Book() as book:
-            say = words_in(job.language)
-            return next_revision(book, job, answers.offer.total, say)
+            return next_paper(book, job, answers.offer.total)
     except BookError as error:
         print(f"job book not read: {error}", file=sys.stderr)
-        return 1, ""
+        return FIRST
 
 
-def _draft(view: ClientView, pdf: bytes, name: str, to: str) -> bytes:
-    from kit.proposal import eml, letter
-
-    return eml(letter(view, pdf, name=name, to=to))
-
-
-def _send(
-    job: Job, answers: Workup, view: ClientView, pdf: bytes, given: argparse.Namespace
-) -> None:
+def _send(made: _Paper, settings: MailSettings, given: argparse.Namespace) -> None:
     """Freeze the paper in the book, send it, and say in the book how that went."""
-    from kit import book as books
-    from kit.proposal import letter, mail_settings, send_kept
+    from kit.book import Book
+    from kit.cli.sending import send_kept
+    from kit.proposal import letter
 
-    message = letter(view, pdf, name=given.out.name, to=given.to, draft=False)
-    with books.Book() as book:
+    message = letter(made.view, made.pdf, name=given.out.name, to=given.to, draft=False)
+    with Book() as book:
         sent = send_kept(
-            *(book, job, message, pdf, mail_settings()),
-            number=int(view.revision or 1),
-            total=answers.offer.total,
+            *(book, made.job, message, made.pdf, settings),
+            number=made.number,
+            total=made.answers.offer.total,
+            cost=made.answers.bid.cost,
+            unsealed=made.unsealed,
             again=given.again,
         )
-        asked, cost = answers.offer.total, answers.bid.cost
-        books.sent(book, sent.kept.job_id, pdf, job=job, total=asked, cost=cost)
     print(f"sent to {sent.to} as revision {sent.number}, SHA-256 {sent.sha256}")

@@ -8,11 +8,9 @@ from kit.press.setting import Printed
 from kit.proposal.catalogue import languages, words_in
 from kit.proposal.designs import PricedDesign, priced_designs
 from kit.proposal.letter import eml, letter
-from kit.proposal.outbox import SentPaper, next_revision, papers
 from kit.proposal.posting import MailSettings, UnsureError, mail_settings, post
 from kit.proposal.proposing import propose, propose_with_pages, write_proposal
 from kit.proposal.seal import seal
-from kit.proposal.sending import send_kept
 from kit.proposal.shown import ClientView
 from kit.proposal.viewing import client_view
 from kit.proposal.withheld import owners_figures
@@ -26,7 +24,6 @@ __all__ = [
     "PricedDesign",
     "Printed",
     "SealKey",
-    "SentPaper",
     "UnsureError",
     "check_names",
     "client_view",
@@ -34,16 +31,13 @@ __all__ = [
     "languages",
     "letter",
     "mail_settings",
-    "next_revision",
     "owners_figures",
-    "papers",
     "post",
     "priced_designs",
     "propose",
     "propose_with_pages",
     "read_seal_key",
     "seal",
-    "send_kept",
     "unprintable",
     "words_in",
     "write_proposal",

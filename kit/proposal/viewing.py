@@ -64,7 +64,7 @@ def client_view(
     language: str | None = None,
     poured: Poured | None = None,
     designs: tuple[PricedDesign, ...] | None = None,
-    revision: tuple[int, str] = (1, ""),
+    revision: tuple[int, tuple[str, ...]] = (1, ()),
 ) -> ClientView:
     """Show a job as its client may read it.
 
@@ -83,8 +83,9 @@ def client_view(
         Shows the same rooms poured by the recipe of a kept design.
     designs : tuple of PricedDesign, optional
         What `priced_designs` answers for the job, if it is at hand.
-    revision : (int, str)
-        Number of the paper among those that went out, and what changed since the last.
+    revision : (int, tuple of str)
+        Number of the paper among those that go out, and keys of what changed since the
+        one before.
 
     Raises
     ------
@@ -161,7 +162,7 @@ def client_view(
         signed=signed_words(signed, say),
         cancel=cancel,
         revision=str(revision[0]) if revision[0] > 1 else "",
-        changed=revision[1],
+        changed=wording.changed_words(revision[1], say),
         has_fields=job.paper.fields_to_sign,
     )
 

@@ -131,6 +131,13 @@ def each_words(extra: ExtraOption, offer: Offer, say: Words) -> str:
     )
 
 
+def changed_words(keys: tuple[str, ...], say: Words) -> str:
+    """Say what changed since the paper before; empty for nothing."""
+    if not keys:
+        return ""
+    return say("changed.line", changes=say.listed([say(f"changed.{key}") for key in keys]))
+
+
 def left_out_words(offer: Offer, work: Work, say: Words) -> tuple[str, ...]:
     """List what is not in the price, less what was taken after all."""
     had = {extra.left_out for extra in offer.extras if extra.counts}

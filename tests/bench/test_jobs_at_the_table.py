@@ -17,7 +17,7 @@ from kit.bench.opening import open_table
 from kit.bench.scenes import Studio
 from kit.bench.state import TableState
 from kit.bench.visit import Visit
-from kit.book import Book, engine, read_job_file
+from kit.book import Book, NextPaper, engine, papers, read_job_file
 from kit.errors import MeasureError
 
 PASSPHRASE = "grey heron, low tide"
@@ -250,6 +250,19 @@ def test_a_paper_handed_out_a_signed_job_and_a_done_one_stand_where_they_do(
     assert [n for *_, n in listing.list["tally"]] == [4, 2, 1, 0, 1]
     assert listing.ask(do="jobs_find", words="", stands="nowhere") == ""
     assert "nowhere" in listing.list["complaint"]
+
+
+def test_a_paper_handed_out_here_gives_the_next_one_its_number(page):
+    saving = page.visit.saving
+    assert saving.next_paper() == NextPaper(1)
+    saving.handed_out(b"%PDF 1")
+    assert saving.next_paper() == NextPaper(1)
+    page.ask(do="finish", finish="gloss")
+    assert saving.next_paper() == NextPaper(2, ("finish", "price"))
+    saving.handed_out(b"%PDF 2")
+    out = papers(saving.book, saving.job_id)
+    assert [paper.number for paper in out] == [1, 2]
+    assert saving.book.at(saving.job_id, out[-1].kept.number).finish == "gloss"
 
 
 def test_a_second_window_is_told_and_overwrites_nothing(page, book, demo_job, tmp_path):

@@ -13,6 +13,7 @@ from kit.bench import paper_desk, print_looks
 from kit.bench.paper_desk import PaperDesk
 from kit.bench.papers import Paper
 from kit.bench.state import TableState
+from kit.book import FIRST, NextPaper
 from kit.errors import PaperError
 from kit.proposal import withheld
 
@@ -20,7 +21,7 @@ from kit.proposal import withheld
 class Page:
     """What the page was told, and the job that each set of pages was made for."""
 
-    def __init__(self, job, hand=None):
+    def __init__(self, job, hand=None, number=FIRST):
         self.state = TableState(job)
         self.told, self.faults, self.handed = [], [], 0
         self.desk = PaperDesk(
@@ -29,6 +30,7 @@ class Page:
             fault=self.faults.append,
             handed=self._handed,
             hand=hand or ThreadPoolExecutor(1),
+            number=lambda: number,
         )
         self.state.observe(lambda _: self.desk.follow())
 
@@ -49,7 +51,7 @@ def made(monkeypatch):
     """Papers that were asked for: nothing is drawn, each page is the number of its job."""
     asked = []
 
-    def make(job, answers, shelf, poured):
+    def make(job, answers, shelf, poured, _number):
         looks = poured(job.recipe)
         asked.append((job, looks.scale))
         looks.go_on()
@@ -86,6 +88,22 @@ def test_words_that_change_are_set_at_once_without_a_sketch(demo_job, made):
     assert page.pages[-1] == ({"count": 1, "sketch": False, "stale": False}, [b"77"])
     assert made[-1][1] == 1.0
     assert len(made) == 3
+
+
+def test_every_paper_is_pressed_under_the_number_that_the_book_gives_it(
+    demo_job, monkeypatch
+):
+    given = []
+
+    def make(job, answers, shelf, poured, number):
+        given.append(number)
+        return Paper("proposal.pdf", b"%PDF", (b"",))
+
+    monkeypatch.setattr(paper_desk, "make_paper", make)
+    page = Page(demo_job, number=NextPaper(2, ("finish",)))
+    page.desk.look(True)
+    page.desk.save()
+    assert given == [NextPaper(2, ("finish",))] * 2
 
 
 def test_pages_already_set_are_shown_again_and_not_set_again(demo_job, made):

@@ -25,6 +25,7 @@ from kit.book.facts import (
     Payment,
     Plan,
     ProposalSent,
+    Sending,
     TaskDone,
     Withdrawn,
 )
@@ -49,6 +50,7 @@ ONE_OF_EACH = (
         coats=(CoatUsed(coat="flood", area_m2=59.5, used_l=70.0, film_um=1050.0),),
         days=4, cost=Decimal("5100.00"), defects=2, air_c=20.0, says=ODD,
     ),
+    Sending(sha256="ab" * 32, number=1, to="ines@slipwaypottery.example"),
     Withdrawn(number=4, says=ODD),
 )  # fmt: skip
 

@@ -61,14 +61,46 @@ def test_the_command_writes_the_paper_and_a_draft_and_sends_once(
     (stands_in / "mail.toml").write_text('host = "mail.example"\n')
     sent = []
     monkeypatch.setattr(
-        "kit.proposal.sending.send_kept.__kwdefaults__",
-        {"again": False, "hand_over": lambda *given: sent.append(given)},
+        "kit.cli.sending.send_kept.__kwdefaults__",
+        {
+            "cost": None,
+            "unsealed": None,
+            "again": False,
+            "hand_over": lambda *given: sent.append(given),
+        },
     )
     assert main([*ask, "--send"]) == 0
     assert "sent to ines@slipwaypottery.example as revision 1" in capsys.readouterr().out
     assert main([*ask, "--send"]) != 0
     assert "a paper that went to ines@" in capsys.readouterr().err
     assert len(sent) == 1
+
+
+@pytest.mark.paper
+def test_a_changed_paper_bears_the_next_number_and_what_changed(
+    stands_in, demo_sheet, monkeypatch
+):
+    from kit.cli import main
+
+    pypdf = pytest.importorskip("pypdf", reason="pypdf is not installed")
+    sheet, out = stands_in / "floor.toml", stands_in / "p.pdf"
+    text = demo_sheet.read_text(encoding="utf-8")
+
+    def proposed(text: str, *more: str) -> str:
+        sheet.write_text(text, encoding="utf-8")
+        assert main(["propose", str(sheet), "--out", str(out), *more]) == 0
+        first, second, *_ = pypdf.PdfReader(out).pages
+        return " ".join((first.extract_text() + second.extract_text()).split())
+
+    changed = "Revision 2. Changed since the paper before: the finish and the price."
+    assert "evision" not in proposed(text)
+    assert "evision" not in proposed(text, "--paper", "a4")
+    glossy = text.replace('finish = "matte"', 'finish = "gloss"')
+    for _ in range(2):
+        said = proposed(glossy)
+        assert changed in said
+        assert "No. 2611-07, revision 2, November 25, 2026" in said
+    assert "Revisión 2. Cambios" in proposed(glossy, "--language", "es")
 
 
 @pytest.mark.paper

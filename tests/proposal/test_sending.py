@@ -3,31 +3,23 @@
 from __future__ import annotations
 
 import email
-import hashlib
 import ssl
 from dataclasses import replace
-from decimal import Decimal
 from email.policy import SMTP
 
 import pytest
 
-from kit.book import Book
-from kit.errors import BookError, PaperError
+from kit.errors import PaperError
 from kit.proposal import (
     MailSettings,
     UnsureError,
     eml,
     letter,
     mail_settings,
-    next_revision,
-    papers,
     post,
-    send_kept,
-    words_in,
 )
 
 PDF = b"%PDF-1.7 not really one\n.\n..\n%%EOF\n"
-TOTAL = Decimal("4846.20")
 
 
 @pytest.fixture
@@ -250,92 +242,6 @@ def test_settings_are_where_the_environment_says(tmp_path, monkeypatch):
     monkeypatch.setenv("KIT_MAIL", str(tmp_path / "none.toml"))
     with pytest.raises(PaperError, match="No such file"):
         mail_settings()
-
-
-# ---- what the book keeps
-
-
-@pytest.fixture
-def book(tmp_path):
-    with Book(tmp_path / "book.sqlite") as opened:
-        yield opened
-
-
-def go(book, job, message, **more):
-    given = {"number": 1, "total": TOTAL, "hand_over": lambda *_: 1, **more}
-    return send_kept(book, job, message, PDF, settings(25), **given)
-
-
-def test_a_sent_paper_is_a_frozen_revision_with_the_hash_of_its_bytes(
-    book, demo_job, message
-):
-    sent = go(book, demo_job, message)
-    job_id = book.find(demo_job)
-    assert sent.sha256 == hashlib.sha256(PDF).hexdigest()
-    assert [(p.how, p.number, p.sha256) for p in papers(book, job_id)] == [
-        ("sending", 1, sent.sha256),
-        ("sent", 1, sent.sha256),
-    ]
-    assert book.at(job_id, sent.kept.number) == demo_job
-    (entry,) = book.jobs()
-    assert entry.stands == "out"
-
-
-@pytest.mark.parametrize("fault", [None, UnsureError("mail server")])
-def test_what_went_out_or_may_have_is_not_sent_again_unasked(
-    book, demo_job, message, fault
-):
-    calls = []
-
-    def hand_over(*_):
-        calls.append(1)
-        if fault:
-            raise fault
-
-    if fault:
-        with pytest.raises(UnsureError):
-            go(book, demo_job, message, hand_over=hand_over)
-    else:
-        go(book, demo_job, message, hand_over=hand_over)
-    with pytest.raises(PaperError, match="may have gone" if fault else "that went to"):
-        go(book, demo_job, message, hand_over=hand_over)
-    assert len(calls) == 1
-    go(book, demo_job, message, again=True)
-
-
-def test_what_was_refused_may_be_sent_later(book, demo_job, message):
-    def refused(*_):
-        raise PaperError("mail server", found="550 no")
-
-    with pytest.raises(PaperError, match="550"):
-        go(book, demo_job, message, hand_over=refused)
-    assert [p.how for p in papers(book, book.find(demo_job))] == ["sending", "not sent"]
-    assert go(book, demo_job, message).how == "sent"
-
-
-def test_nothing_is_sent_that_cannot_be_kept(book, demo_job, message):
-    book.close()
-    calls = []
-    with pytest.raises(BookError):
-        go(book, demo_job, message, hand_over=lambda *_: calls.append(1))
-    assert calls == []
-
-
-def test_a_change_makes_a_new_revision_and_says_what_changed(book, demo_job, message):
-    say = words_in("en")
-    assert next_revision(book, demo_job, TOTAL, say) == (1, "")
-    go(book, demo_job, message)
-    assert next_revision(book, demo_job, TOTAL, say) == (1, "")
-    glossy = demo_job.changed(finish="gloss", extras=("cove",), valid_days=10)
-    number, changed = next_revision(book, glossy, TOTAL, say)
-    told = "Changed since the paper before: the dates, the finish and the extras."
-    assert (number, changed) == (2, told)
-    dearer = next_revision(book, demo_job, TOTAL + 1, say)
-    assert dearer == (2, "Changed since the paper before: the price.")
-    sent = go(book, glossy, message, number=2, again=True)
-    assert sent.number == 2
-    assert next_revision(book, glossy, TOTAL, say) == (2, changed)
-    assert next_revision(book, glossy, TOTAL, words_in("es"))[1].startswith("Cambios")
 
 
 @pytest.mark.paper

@@ -54,9 +54,16 @@ def spiked(record, depth=0):
 
 
 def test_the_first_paper_bears_no_number_of_a_revision(demo_job, demo_workup, seen):
-    second = client_view(demo_job, demo_workup, Bands(demo_job), revision=(2, "New."))
+    second = client_view(demo_job, demo_workup, Bands(demo_job), revision=(2, ("finish",)))
     assert (seen.revision, seen.changed) == ("", "")
-    assert (second.revision, second.changed) == ("2", "New.")
+    told = "Changed since the paper before: the finish."
+    assert (second.revision, second.changed) == ("2", told)
+    spanish = client_view(
+        *(demo_job, demo_workup, Bands(demo_job)),
+        language="es",
+        revision=(3, ("price", "dates")),
+    )
+    assert spanish.changed == "Cambios desde el papel anterior: el precio y las fechas."
 
 
 def test_nothing_of_the_bid_reaches_the_view(demo_job, demo_workup, seen):

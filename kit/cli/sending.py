@@ -3,17 +3,16 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from dataclasses import replace
 from decimal import Decimal
 from email.message import EmailMessage
 from typing import TYPE_CHECKING
 
 from kit.errors import PaperError
-from kit.proposal.outbox import SentPaper, begin, end
-from kit.proposal.posting import MailSettings, UnsureError, post
+from kit.proposal import MailSettings, UnsureError, post
 
 if TYPE_CHECKING:
     from kit.book import Book
+    from kit.book.facts import ProposalSent
     from kit.job import Job
 
 
@@ -26,9 +25,11 @@ def send_kept(
     *,
     number: int,
     total: Decimal,
+    cost: Decimal | None = None,
+    unsealed: bytes | None = None,
     again: bool = False,
     hand_over: Callable[[EmailMessage, MailSettings], int] = post,
-) -> SentPaper:
+) -> ProposalSent:
     """Send a paper once and keep what went out.
 
     Parameters
@@ -43,6 +44,11 @@ def send_kept(
     number : int
         Of the paper's revision, from 1.
     total : Decimal
+        What it asks.
+    cost : Decimal, optional
+        What the job is expected to cost; the owner's figure.
+    unsealed : bytes, optional
+        The paper before it was sealed, if it was.
     again : bool
         Send the very same paper to the same address once more.
     hand_over : callable
@@ -56,14 +62,22 @@ def send_kept(
     BookError
         If it cannot be kept; then nothing is sent.
     """
+    from kit.book import facts, of_kind, outbox, sent
+
     to = message["To"].addresses[0].addr_spec
-    begun = begin(book, job, paper=pdf, to=to, number=number, total=total, again=again)
+    paper = pdf if unsealed is None else unsealed
+    begun = outbox.begin(
+        book, job, paper=paper, to=to, number=number, total=total, again=again
+    )
     try:
         hand_over(message, settings)
     except UnsureError:
         raise
-    except PaperError:
-        end(book, job, begun, how="not sent")
+    except PaperError as error:
+        outbox.stayed(book, begun, error.line)
         raise
-    end(book, job, begun, how="sent")
-    return replace(begun, how="sent")
+    noted = sent(
+        *(book, begun.job_id, pdf),
+        job=job, total=total, cost=cost, number=number, to=to, unsealed=unsealed,
+    )  # fmt: skip
+    return of_kind((noted,), facts.ProposalSent)[0]
