@@ -14,6 +14,7 @@ from typing import Any
 from platformdirs import user_log_path
 
 from kit import __version__
+from kit.bench.complaining import sentence
 from kit.errors import KitError
 
 
@@ -40,7 +41,7 @@ class Faults:
     def told(self, error: Exception) -> None:
         """Say what happened; unforeseen faults are logged with their trace."""
         if isinstance(error, KitError):
-            self._tell(error.line)
+            self._tell(sentence(error))
             return
         kept = self._kept(error)
         self._tell(f"Something went wrong here, and the last change may not show. {kept}")

@@ -13,13 +13,14 @@ from typing import Any, get_args
 
 from kit.bench.beginning import begin_blank, taken_in
 from kit.bench.choices import as_copy
+from kit.bench.complaining import Complaint, sentence
 from kit.bench.moments import moment
 from kit.bench.numbering import next_number
 from kit.bench.once import Once
 from kit.bench.owner import CLOSES_S, OwnersSide
 from kit.bench.painter import later
 from kit.bench.saving import Saving, granted
-from kit.bench.state import Complaint, TableState
+from kit.bench.state import TableState
 from kit.book import STANDS, Book, JobEntry, Opened, Stands, read_job_file
 from kit.errors import BookError, KitError, SheetError
 from kit.money import shown
@@ -27,6 +28,7 @@ from kit.stock import Shelf
 
 MOST_ROWS = 200
 """A longer list is read by nobody; words narrow it."""
+_SHUT = "The list of jobs is shut; it opens to the owner"
 STANDS_WORDS = {"talking": "Talking", "out": "Out", "signed": "Signed", "done": "Done"}
 
 Told = Callable[[dict[str, Any] | None], None]
@@ -58,7 +60,9 @@ class JobsSide:
         self._timer: asyncio.TimerHandle | None = None
         self._once = Once()
         self.wishes: dict[str, Callable[[dict[str, Any]], Complaint | None]] = {
-            "jobs": lambda w: granted(lambda: self.open(str(w.get("passphrase", "")))),
+            "jobs": lambda w: granted(
+                lambda: self.open(str(w.get("passphrase", "")), str(w.get("again", "")))
+            ),
             "jobs_shut": lambda _: granted(self.shut),
             "jobs_find": self._when_open(self._find),
             "jobs_open": self._when_open(lambda w: self.lay(str(w.get("job")))),
@@ -68,7 +72,7 @@ class JobsSide:
             "jobs_take_in": self._when_open(self._take_in),
         }
 
-    def open(self, passphrase: str) -> None:
+    def open(self, passphrase: str, again: str = "") -> None:
         """Show the list to the owner's passphrase; if the owner's side is open, at once.
 
         Raises
@@ -78,7 +82,7 @@ class JobsSide:
         """
         book = self._book
         if not self._owner.is_open:
-            self._owner.lock.admit(passphrase)
+            self._owner.lock.admit(passphrase, again)
         self._owner.shut()
         self._words, self._stands = "", None
         figures = self._figures(book)
@@ -168,11 +172,11 @@ class JobsSide:
     ) -> Callable[[dict[str, Any]], Complaint | None]:
         def grant(wish: dict[str, Any]) -> Complaint | None:
             if not self.is_open:
-                return Complaint("jobs", "The list of jobs is shut; it opens to the owner.")
+                return Complaint(KitError(_SHUT))
             try:
                 does(wish)
             except KitError as error:
-                self._show(self._figures(self._book) | {"complaint": error.line})
+                self._show(self._figures(self._book) | {"complaint": sentence(error)})
             return None
 
         return grant

@@ -54,15 +54,19 @@ class OwnerLock:
         """Whether a passphrase was chosen."""
         return self.path.is_file()
 
-    def admit(self, passphrase: str) -> None:
-        """Pass if this is the passphrase; the first one ever given is it from then on.
+    def admit(self, passphrase: str, again: str = "") -> None:
+        """Pass if this is the passphrase; the first one, given twice, is it from then on.
 
         Raises
         ------
         KitError
-            As `choose` and `check` do.
+            As `choose` and `check` do, or if the first one was given in two ways.
         """
         if not self.is_set:
+            if again != passphrase:
+                raise SheetError(
+                    "passphrase", found="two that differ", expected="the same one twice"
+                )
             self.choose(passphrase)
         self.check(passphrase)
 
@@ -110,7 +114,9 @@ class OwnerLock:
         self._wrong += 1
         if self._wrong >= TRIES:
             self._wrong, self._rests_until = 0, self._clock() + RESTS_S
-        raise SheetError("passphrase", found="another one", expected="the owner's")
+        raise SheetError(
+            "passphrase", found="not the one that was chosen", expected="that one"
+        )
 
     def _kept(self) -> tuple[bytes, bytes]:
         try:

@@ -6,6 +6,7 @@ import math
 from typing import Any
 
 from kit.bench.columns import from_the_corner_m
+from kit.bench.lacking import lacks_of_rooms
 from kit.bench.openings import shared, wall_under
 from kit.bench.positions import shown_position
 from kit.bench.rooms import in_order
@@ -41,7 +42,7 @@ def measure_figures(job: Job, plan: FloorPlan | None, lacks: str) -> Figures:
         "doorways": [_doorway(doorway, outlines) for doorway in site.doorways],
         "way_out": _way_out(site, plan, outlines),
         "joinable": [list(pair) for pair in shared(job)],
-        "lacks": _lacks(site, lacks),
+        "lacks": lacks_of_rooms(site, lacks),
     }
 
 
@@ -259,21 +260,6 @@ def _opening(opening: Doorway | Exit, outline: Outline | None) -> Figures:
         "along": shown_position(along, outline) if outline else "",
         "end": end,
     }
-
-
-def _lacks(site: Site, lacks: str) -> str:
-    """Say what stands between these rooms and a price, for the person who measures."""
-    if not lacks or not site.rooms:
-        return ""
-    if site.drafts and "open outline" in lacks:
-        return "The price comes back when the walls close."
-    return lacks_doorway(lacks)
-
-
-def lacks_doorway(lacks: str) -> str:
-    """Say which room is not joined to the others yet."""
-    room = lacks.split('"')[1] if '"' in lacks else ""
-    return f"{room} has no doorway to the other rooms yet. The price waits for it."
 
 
 def _feet(corner: Corner) -> list[float]:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable
 
-from kit.bench import columns, measuring, openings, rooms, who
+from kit.bench import columns, measuring, openings, rooms, runs, who
 from kit.job import Job
 
 Needs = dict[str, type]
@@ -28,6 +28,9 @@ MEASURES: dict[str, tuple[Callable[..., Job], Needs]] = {
     ),
     "wall_add": (
         measuring.with_wall, {**_ROOM, "after": int, "bearing": float, "length": str}
+    ),
+    "walls": (
+        runs.with_run, {**_ROOM, "after": int, "bearing": float, "text": str}
     ),
     "wall_length": (measuring.with_length, {**_WALL, "length": str}),
     "wall_bearing": (measuring.with_bearing, {**_WALL, "bearing": float}),

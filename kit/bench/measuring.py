@@ -89,10 +89,10 @@ def rectangle(job: Job, room: str, wide: str, deep: str) -> Job:
     outline = outline_of(job, room)
     if outline.walls:
         raise SheetError(outline.about, found="walls", expected="a room without any yet")
-    across = typed_length(wide, about=f"{outline.about}, across")
-    along = typed_length(deep, about=f"{outline.about}, deep")
+    across = typed_length(wide, about="across")
+    along = typed_length(deep, about="deep")
     for text, about in ((across, "across"), (along, "deep")):
-        checked_length(text, about=f"{outline.about}, {about}")
+        checked_length(text, about=about)
     sides = ((90.0, across), (180.0, along), (270.0, across), (0.0, along))
     walls = tuple(wall_text(bearing, length) for bearing, length in sides)
     return put(job, room, _with_walls(outline, walls))

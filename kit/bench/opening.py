@@ -8,6 +8,8 @@ from typing import TYPE_CHECKING
 from urllib.parse import parse_qs
 
 from kit.bench.beginning import read_job
+from kit.bench.complaining import sentence
+from kit.bench.lately import Lately
 from kit.bench.looks import looked_at
 from kit.bench.saving import AS_FILE
 from kit.bench.stage import Stage
@@ -39,13 +41,13 @@ def open_table(sheet: str | Path | None = None) -> Visit:
     if sheet is None and (job_id := os.environ.get("KIT_JOB")):
         from kit.book import Book
 
-        book = Book()
-        opened, fault = _opened(book, job_id)
+        book, lately = Book(), Lately.of_this_server()
+        opened, fault = _opened(book, job_id, lately.job_id if lately else "")
         stage = Stage()
         if looks := os.environ.get("KIT_LOOKS"):
             looked_at(stage, Path(looks))
         visit = Visit(TableState(opened.job), stage=stage)
-        visit.kept_in(book, opened)
+        visit.kept_in(book, opened, lately)
         if fault:
             visit.tell(fault)
         return visit
@@ -60,15 +62,18 @@ def open_table(sheet: str | Path | None = None) -> Visit:
     return visit
 
 
-def _opened(book: Book, job_id: str) -> tuple[Opened, str]:
-    """The job that the page's address names, else the one the table was opened on.
+def _opened(book: Book, job_id: str, last: str) -> tuple[Opened, str]:
+    """The job that the page's address names, else the one that lay on a table last.
 
-    A page that is loaded again finds the job that it had laid on the table.
+    That is the one that the server was started on, until another was laid. A page that
+    is loaded again finds the job that it had laid on the table.
     """
-    named = parse_qs(os.environ.get("QUERY_STRING", "")).get("job", [""])[0]
+    named = parse_qs(os.environ.get("QUERY_STRING", "")).get("job", [""])[0] or last
     if named and named != job_id:
         try:
             return book.open(named), ""
         except KitError as error:
-            return book.open(job_id), f"The job asked for cannot be opened. {error.line}"
+            return book.open(
+                job_id
+            ), f"The job asked for cannot be opened. {sentence(error)}"
     return book.open(job_id), ""

@@ -48,15 +48,15 @@ class OwnersSide:
         self._off_percent = Decimal(0)
         self._timer: asyncio.TimerHandle | None = None
 
-    def open(self, passphrase: str) -> None:
-        """Open to the passphrase; the first one ever given is the one from then on.
+    def open(self, passphrase: str, again: str = "") -> None:
+        """Open to the passphrase; the first one, given twice, is the one from then on.
 
         Raises
         ------
         SheetError
             If it is another one, too short, or tried too often.
         """
-        self.lock.admit(passphrase)
+        self.lock.admit(passphrase, again)
         self.is_open = True
         self.tell()
 

@@ -184,7 +184,7 @@ def _plain(text: str, about: str) -> str:
 def _required(text: str, about: str) -> str:
     words = _plain(text, about)
     if not words:
-        raise SheetError(about, found="nothing", expected="some words; it cannot be empty")
+        raise SheetError(about, found="nothing", expected="some words")
     return words
 
 

@@ -4,6 +4,8 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING, Any
 
+from kit.bench.complaining import sentence
+from kit.bench.lacking import lacks_of_rooms
 from kit.bench.paper_choices import FIELDS
 from kit.errors import KitError
 from kit.job import UNNAMED_FIRM, Job, changed_since, standing_signature
@@ -17,7 +19,6 @@ if TYPE_CHECKING:
 Figures = dict[str, Any]
 HINTS = {"client, name": UNNAMED, "firm, name": UNNAMED_FIRM}
 """What stands in for a name before anybody was asked."""
-NO_PRICE = "The walls do not close yet, so there is no price."
 
 
 def paper_figures(job: Job, offer: Offer | None, shelf: Shelf) -> Figures:
@@ -55,6 +56,7 @@ def paper_figures(job: Job, offer: Offer | None, shelf: Shelf) -> Figures:
         ],
         "lacks": lacking(job, offer),
         "missing": missing(lacking(job, offer)),
+        "besides": lacks_of_rooms(job.site, "") if offer else [],
         "advice": _advice(job),
         "sale": {"at": job.sale.at, "lacks": unready_at_home(job, offer, shelf)},
         "signed": _signed(job, offer),
@@ -64,12 +66,26 @@ def paper_figures(job: Job, offer: Offer | None, shelf: Shelf) -> Figures:
 def lacking(job: Job, offer: Offer | None) -> list[Figures]:
     """What the paper cannot go out without: its field, if it is typed in, and words."""
     found = [
-        (not offer, "", NO_PRICE),
-        (job.site.client.name == UNNAMED, "client, name", "Who the floor is for."),
-        (job.firm.name == UNNAMED_FIRM, "firm, name", "The name of your firm."),
-        (not job.number, "job, number", "A number for this proposal."),
+        (job.site.client.name == UNNAMED, "client, name", "who the floor is for"),
+        (job.firm.name == UNNAMED_FIRM, "firm, name", "the name of your firm"),
+        (not job.number, "job, number", "a number for this proposal"),
     ]
-    return [{"field": field, "says": says} for lacks, field, says in found if lacks]
+    typed = [
+        {"field": field, "needs": needs, "says": f"{needs[0].upper()}{needs[1:]}."}
+        for lacks, field, needs in found
+        if lacks
+    ]
+    return typed if offer else [_no_price(job), *typed]
+
+
+def _no_price(job: Job) -> Figures:
+    """What the rooms lack before there is a price; a room to blame can be taken out."""
+    waiting = [one for one in lacks_of_rooms(job.site, "no price") if one["waits"]]
+    if waiting and waiting[0]["offers"]:
+        room = waiting[0]["room"]
+        return {**waiting[0], "field": "", "needs": f"walls of {room} that close"}
+    needs = "a doorway to every room" if waiting else "walls that close"
+    return {"field": "", "needs": needs, "says": f"No price yet: it needs {needs}."}
 
 
 def unready_at_home(job: Job, offer: Offer | None, shelf: Shelf) -> str:
@@ -82,13 +98,13 @@ def unready_at_home(job: Job, offer: Offer | None, shelf: Shelf) -> str:
     try:
         cancel = cancel_of(job, offer, shelf, None, words_in(job.language))
     except KitError as error:
-        return error.line
+        return sentence(error)
     return " ".join(cancel.lacks) if cancel else ""
 
 
 def missing(lacks: list[Figures]) -> str:
     """All that is lacking in one sentence; "" when nothing is."""
-    named = [_named(one) for one in lacks]
+    named = [one["needs"] for one in lacks]
     if not named:
         return ""
     last = f"{', '.join(named[:-1])} and {named[-1]}" if named[1:] else named[0]
@@ -130,13 +146,6 @@ def _advice(job: Job) -> list[Figures]:
         ),
     ]
     return [{"field": field, "says": says} for lacks, field, says in found if lacks]
-
-
-def _named(lack: Figures) -> str:
-    if lack["says"] == NO_PRICE:
-        return "walls that close"
-    words = str(lack["says"]).rstrip(".")
-    return words[0].lower() + words[1:]
 
 
 def _unnamed(job: Job) -> Figures:

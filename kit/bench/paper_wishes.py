@@ -6,8 +6,9 @@ import datetime
 from collections.abc import Callable
 
 from kit.bench import paper_choices as choices
+from kit.bench.complaining import Complaint
 from kit.bench.paper_desk import PaperDesk
-from kit.bench.state import Complaint, TableState
+from kit.bench.state import TableState
 from kit.bench.wishes import Granted, Wish, given
 from kit.errors import SheetError
 from kit.job import Job

@@ -7,10 +7,11 @@ from datetime import datetime
 from typing import Any, Protocol
 
 from kit.bench.choices import as_copy
+from kit.bench.complaining import Complaint, sentence
 from kit.bench.keeping import Keeper
 from kit.bench.moments import clash_words, restored_words
 from kit.bench.once import Once
-from kit.bench.state import Complaint, TableState
+from kit.bench.state import TableState
 from kit.bench.together import asked_of_both, called_on, decisions
 from kit.book import (
     FIRST,
@@ -284,7 +285,7 @@ class Saving:
         else:
             self._saved = {"ok": False, "says": "Not saved"}
             words = "The last change is on this screen but not in the job book."
-            self._say(f"{words} {fault.line}.", (AS_FILE, AGAIN))
+            self._say(f"{words} {sentence(fault)}", (AS_FILE, AGAIN))
         self._send({"saved": self._saved, "job": self.job_id}, [])
 
 
@@ -293,5 +294,5 @@ def granted(does: Callable[[], None]) -> Complaint | None:
     try:
         does()
     except KitError as error:
-        return Complaint(error.about, error.line)
+        return Complaint(error)
     return None

@@ -5,10 +5,11 @@ No widgets.
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass, replace
 from decimal import Decimal
 
+from kit.bench.complaining import Complaint, sentence
 from kit.bid.records import Offer
 from kit.errors import KitError
 from kit.job import Job, Workup, still_signed, workup
@@ -22,18 +23,12 @@ Observer = Callable[["TableState"], None]
 
 
 @dataclass(frozen=True)
-class Complaint:
-    """Why a choice was not taken, for the field that it was made in."""
-
-    about: str
-    says: str
-
-
-@dataclass(frozen=True)
 class _Step:
     job: Job
     answers: Workup | None
     lacks: str = ""
+    is_told: bool = False
+    """Only told of by `TableState.remember`: worked up when it is gone back to."""
 
 
 class TableState:
@@ -137,7 +132,7 @@ class TableState:
                 return None
             step = self._step_to(job)
         except KitError as error:
-            return Complaint(error.about, error.line)
+            return Complaint(error)
         if not (gesture and gesture == self._gesture and self._before):
             self._before = [*self._before[1 - STEPS_KEPT :], self._now]
         self._gesture = gesture
@@ -160,22 +155,37 @@ class TableState:
 
     def undo(self) -> None:
         """Take the last choice back."""
-        if self._before:
-            self._after.append(self._now)
-            self._gesture = ""
-            self._stand_at(self._before.pop())
+        self._go(self._before, self._after)
 
     def redo(self) -> None:
         """Make the choice again that was taken back."""
-        if self._after:
-            self._before.append(self._now)
-            self._gesture = ""
-            self._stand_at(self._after.pop())
+        self._go(self._after, self._before)
+
+    @property
+    def steps(self) -> tuple[tuple[Job, ...], tuple[Job, ...]]:
+        """Every job that undo leads to, the next one last, and every one of redo's."""
+        before = tuple(step.job for step in self._before)
+        return before, tuple(step.job for step in self._after)
+
+    def remember(self, before: Sequence[Job], after: Sequence[Job]) -> None:
+        """Take over the `steps` of a table on which this same job lay."""
+        self._before = [_Step(job, None, is_told=True) for job in before]
+        self._after = [_Step(job, None, is_told=True) for job in after]
 
     def observe(self, observer: Observer) -> Callable[[], None]:
         """Call `observer` after every change; the answer takes it off again."""
         self._observers.append(observer)
         return lambda: self._observers.remove(observer)
+
+    def _go(self, ahead: list[_Step], behind: list[_Step]) -> None:
+        if not ahead:
+            return
+        step = ahead[-1]
+        step = self._worked_up(step.job) if step.is_told else step
+        ahead.pop()
+        behind.append(self._now)
+        self._gesture = ""
+        self._stand_at(step)
 
     def _stand_at(self, step: _Step) -> None:
         self._now = step
@@ -193,4 +203,4 @@ class TableState:
         try:
             return _Step(job, workup(job, self.shelf))
         except UnfinishedError as error:
-            return _Step(job, None, error.line)
+            return _Step(job, None, sentence(error))

@@ -60,6 +60,7 @@ def surroundings(folder: Path, sheet: Path | None, token: str) -> dict[str, str]
         "JUPYTER_PATH": first(folder, "JUPYTER_PATH"),
         "JUPYTER_CONFIG_PATH": first(folder / "settings", "JUPYTER_CONFIG_PATH"),
         "JUPYTER_TOKEN": token,
+        "KIT_LATELY": str(folder / "lately"),
         "KIT_LOOKS": str(folder / "looks.json"),
         "KIT_OPENER": str(os.getpid()),
         "KIT_SHEET": BLANK if sheet is None else str(sheet),

@@ -5,6 +5,7 @@ from __future__ import annotations
 from concurrent.futures import ThreadPoolExecutor
 from typing import Any
 
+from kit.bench.complaining import Complaint, beside, sentence
 from kit.bench.designs import LAID, figures_of_designs, offer_for, side_of
 from kit.bench.face import plex_sans
 from kit.bench.faults import Faults
@@ -12,6 +13,7 @@ from kit.bench.figures import Shown, figures_of
 from kit.bench.frame import Frame
 from kit.bench.gallery import Gallery
 from kit.bench.jobs import JobsSide
+from kit.bench.lately import Lately
 from kit.bench.lock import OwnerLock
 from kit.bench.measured import measure_figures
 from kit.bench.numbering import Numbers
@@ -22,7 +24,7 @@ from kit.bench.paper_wishes import paper_wishes
 from kit.bench.saving import Offers, Saving, granted
 from kit.bench.scenes import Side
 from kit.bench.stage import Stage
-from kit.bench.state import Complaint, TableState
+from kit.bench.state import TableState
 from kit.bench.who import who_figures
 from kit.bench.wishes import Wish, choices_of, given
 from kit.book import Book, Opened
@@ -100,6 +102,7 @@ class Visit:
         self._numbers = Numbers()
         self._signed = state.job
         self._notices = 0
+        self._lately: Lately | None = None
         self._wishes = (
             choices_of(state)
             | paper_wishes(state, self.desk)
@@ -129,9 +132,14 @@ class Visit:
 
         display(self.frame)  # type: ignore[no-untyped-call]
 
-    def kept_in(self, book: Book, opened: Opened) -> None:
+    def kept_in(self, book: Book, opened: Opened, lately: Lately | None = None) -> None:
         """Keep every change of the job that was opened from here on."""
         self.saving.begin(book, opened)
+        self._lately = lately
+        if lately is not None:
+            lately.laid(opened.revision.job_id)
+            lately.give_back(self.state, opened.revision.job_id)
+            self._show()
 
     def tell(
         self, words: str, offers: Offers = (), *, passes: bool = False, about: str = ""
@@ -153,7 +161,7 @@ class Visit:
             self.frame.send({"pong": True})
             self.saving.look()
             return
-        says = ""
+        says = nearby = ""
         try:
             grant = self._wishes.get(str(wish.get("do")))
             if grant is None:
@@ -161,10 +169,13 @@ class Visit:
                     "wish", found=wish.get("do"), expected="one the table knows"
                 )
             if complaint := grant(wish):
-                says = complaint.says
+                typed = tuple(wish.values())
+                says = sentence(complaint.error, typed)
+                nearby = beside(complaint.error, typed)
         finally:
             # The page sends its next wish only when this one is answered.
-            self.frame.send({"answered": wish.get("number"), "complaint": says})
+            answer = {"complaint": says, "beside": nearby}
+            self.frame.send({"answered": wish.get("number"), **answer})
 
     def _follow(self, state: TableState) -> None:
         if state.is_fresh:
@@ -176,6 +187,10 @@ class Visit:
         self._tell_of_signature()
         self.owner.tell()
         self.saving.follow(state)
+        if self._lately is not None and self.saving.job_id is not None:
+            if state.is_fresh:
+                self._lately.laid(self.saving.job_id)
+            self._lately.follow(state, self.saving.job_id)
 
     def _begin(self, state: TableState) -> None:
         """Forget what was shown of the job before: another one lies there now."""
@@ -250,7 +265,8 @@ class Visit:
         self.gallery.four_more()
 
     def _open_owner(self, wish: Wish) -> Complaint | None:
-        return granted(lambda: self.owner.open(str(wish.get("passphrase", ""))))
+        given_ = str(wish.get("passphrase", "")), str(wish.get("again", ""))
+        return granted(lambda: self.owner.open(*given_))
 
     def _take_off(self, wish: Wish) -> Complaint | None:
         if not self.owner.is_open:

@@ -6,8 +6,9 @@ from collections.abc import Callable
 from typing import Any
 
 from kit.bench import choices, designs
+from kit.bench.complaining import Complaint
 from kit.bench.measures import MEASURES
-from kit.bench.state import Complaint, TableState
+from kit.bench.state import TableState
 from kit.errors import SheetError
 from kit.job import Job
 from kit.pour.recipe import Flow
@@ -47,7 +48,7 @@ def _granted(state: TableState, name: str) -> Granted:
         try:
             values = [given(wish, field, kind) for field, kind in needs.items()]
         except SheetError as error:
-            return Complaint(error.about, error.line)
+            return Complaint(error)
         return state.change(
             lambda job: choice(job, *values), gesture=str(wish.get("gesture", ""))
         )

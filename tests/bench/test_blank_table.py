@@ -12,6 +12,7 @@ from kit.bench.visit import Visit
 from kit.book import Book
 from kit.job import Firm, blank_job
 
+PASSPHRASE = "grey heron, low tide"
 JPEG = b"\xff\xd8 a picture \xff\xd9"
 
 
@@ -69,7 +70,7 @@ def test_no_paper_is_made_without_a_price(visit):
 
 
 def test_the_owners_side_says_that_there_is_no_price_yet(visit):
-    assert ask(visit, do="owner", passphrase="grey heron, low tide") == ""
+    assert ask(visit, do="owner", passphrase=PASSPHRASE, again=PASSPHRASE) == ""
     shown = next(m["owner"] for m in visit.told if m.get("owner"))
     assert set(shown) == {"lacks"}
 

@@ -9,7 +9,7 @@ def test_a_foreseen_fault_is_told_in_its_own_line(tmp_path):
     faults = Faults(said.append, tmp_path)
     faults.guarded(_measure)()
 
-    assert said == ["room: found 0; expected a size"]
+    assert said == ["Room: 0. Needed: a size."]
     assert not faults.path.exists()
 
 

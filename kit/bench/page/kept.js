@@ -41,7 +41,7 @@ export function keptStrip({ ask, model, onopen, onshut }) {
       const name = field.value.trim();
       if (!name) return say(says, "A design needs a name of at least one letter.");
       ask({ do: "rename", place, name }, "", (complaint) => {
-        if (complaint) say(says, complaint.replace(/^[^:]*: /, ""));
+        if (complaint) say(says, complaint);
         else back();
       });
     };

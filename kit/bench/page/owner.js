@@ -5,7 +5,10 @@ const BEHIND = {
   jobs: ["Jobs", "The list names other clients and their prices."],
 };
 
-/** Ask for the owner's passphrase; the first one given is the one from then on. */
+const FIRST = "No passphrase was chosen yet; the one that you choose now opens it from here on. "
+  + "Write it down: nobody can tell it to you again.";
+
+/** Ask for the owner's passphrase; the first one, typed twice, is the one from then on. */
 export function ownerDoor({ ask }) {
   const title = h("h2", {}, "Owner's side");
   let behind = "owner";
@@ -13,25 +16,33 @@ export function ownerDoor({ ask }) {
   const says = h("p", { class: "says", role: "alert" });
   const field = h("input", { type: "password", id: "pt-passphrase", autocomplete: "off",
     spellcheck: "false", required: true, maxlength: 200 });
+  const again = h("input", { type: "password", id: "pt-passphrase-again", autocomplete: "off", spellcheck: "false", maxlength: 200 });
+  const twice = h("div", { class: "stack tight" }, h("label", { for: "pt-passphrase-again" }, "The same once more"), again);
   const open = h("button", { type: "submit", class: "main" }, "Open");
   const form = h("form", { method: "dialog", onsubmit: send },
     title, words,
-    h("label", { for: "pt-passphrase" }, "Passphrase"), field, says,
+    h("label", { for: "pt-passphrase" }, "Passphrase"), field, twice, says,
     h("div", { class: "pair" },
       h("button", { type: "button", class: "quiet", onclick: () => shut() }, "Back to the floor"), open));
   const el = h("dialog", { class: "door", "aria-label": "Owner's side", onclose: () => empty() }, form);
   let isLocked = true;
 
   function empty() {
-    field.value = "";
+    field.value = again.value = "";
     say(says, "");
   }
 
   function send(event) {
     event.preventDefault();
-    say(says, "");
-    ask({ do: behind, passphrase: field.value });
-    field.value = "";
+    const given = { passphrase: field.value, again: again.value };
+    if (!isLocked && given.again !== given.passphrase) {
+      again.value = "";
+      again.focus();
+      return say(says, "The two are not the same. Type it once more.");
+    }
+    empty();
+    ask({ do: behind, ...given });
+    field.focus();
   }
 
   function shut() {
@@ -46,8 +57,10 @@ export function ownerDoor({ ask }) {
     put(el, { "aria-label": name });
     say(words, isLocked
       ? `${tells} Turn the screen away first.`
-      : `${tells} No passphrase was chosen yet; the one you type now opens it from here on.`);
+      : `${tells} ${FIRST}`);
     put(field, { minlength: isLocked ? null : 8 });
+    put(again, { required: !isLocked });
+    twice.hidden = isLocked;
     el.showModal();
     field.focus();
   }

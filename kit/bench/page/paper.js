@@ -1,11 +1,12 @@
 import { choice, h, icon, put, say } from "./dom.js";
 import { CLIENT_NAMES, FIRM_NAMES, TITLE_NAME } from "./party_names.js";
+import { following } from "./fields.js";
 import { paperField } from "./paper_field.js";
 import { showsPart } from "./paper_shows.js";
 import { signPart } from "./sign.js";
 
 const CLIENT = [
-  { field: "client, name", label: CLIENT_NAMES.name },
+  { field: "client, name", label: CLIENT_NAMES.name, required: true },
   { field: "client, person", label: CLIENT_NAMES.person },
   { field: "client, address", label: CLIENT_NAMES.address, wide: true },
   { field: "client, email", label: CLIENT_NAMES.email, mode: "email" },
@@ -18,7 +19,7 @@ const OFFER = [
   { field: "job, valid_days", label: "Days open", mode: "numeric" },
 ];
 const FIRM = [
-  { field: "firm, name", label: FIRM_NAMES.name },
+  { field: "firm, name", label: FIRM_NAMES.name, required: true },
   { field: "firm, person", label: FIRM_NAMES.person },
   { field: "firm, address", label: FIRM_NAMES.address, wide: true },
   { field: "firm, phone", label: FIRM_NAMES.phone, mode: "tel" },
@@ -26,11 +27,12 @@ const FIRM = [
   { field: "firm, licence", label: FIRM_NAMES.licence, wide: true },
   { field: "firm, cancel_notice", label: "Your official notice of cancellation, a text file or a PDF", wide: true },
 ];
+const partOf = (field) => (field.startsWith("firm") ? "firm" : "client");
 const NAMES = [["client", "Client"], ["firm", "Firm"], ["shows", "Shows"], ["sign", "Sign"]];
 
 /** Who, from whom, until when, what is shown; the signature; and the PDF. */
 export function paperPanel({ ask }) {
-  const make = (one) => paperField({ ask, ...one });
+  const make = (one) => paperField({ ask, onward, ...one });
   const client = CLIENT.map(make);
   const offer = OFFER.map(make);
   const firm = FIRM.map(make);
@@ -44,11 +46,12 @@ export function paperPanel({ ask }) {
   const shows = showsPart({ ask });
   const sign = signPart({ ask, onattach: () => fill("firm, cancel_notice") });
   Object.assign(parts, { shows: shows.el, sign: sign.el });
-  const tabs = choice("Part of the paper", NAMES, go);
+  const tabs = choice("Part of the paper", NAMES, (name) => { isPicked = true; go(name); });
   const signTab = tabs.el.lastElementChild;
   const slot = h("div", { class: "part-slot" });
-  const lacks = h("div", { class: "missing" }, icon("warn"), h("span"),
-    h("button", { type: "button", onclick: fillIn }, "Fill it in"));
+  const repair = h("button", { type: "button", onclick: () => mend() });
+  const mark = h("i");
+  const lacks = h("div", { class: "missing" }, mark, h("span"), repair);
   const state = h("p", { class: "soft state", role: "status" });
   const save = h("button", { type: "button", class: "main", onclick: () => start() },
     icon("save"), h("span", {}, "Save the PDF"));
@@ -57,6 +60,8 @@ export function paperPanel({ ask }) {
   let figures = null;
   let isSetting = false;
   let part = "";
+  let isPicked = false; // by hand: it is not left for another by itself
+  let mend = () => {};
 
   function fields(list) {
     return h("div", { class: "fields" }, list.map((one) => one.el));
@@ -66,14 +71,20 @@ export function paperPanel({ ask }) {
     part = name;
     tabs.draw(name);
     slot.replaceChildren(parts[name]);
+    able();
   }
 
-  function fillIn() {
-    fill(figures.paper.lacks.find((one) => one.field).field);
+  /** What Enter goes to: the next field that the paper waits for, else the next one here. */
+  function onward(field, input) {
+    const waits = figures.paper.lacks.find((one) => one.field && one.field !== field);
+    if (!waits || !figures.paper.lacks.some((one) => one.field === field))
+      return following(parts[part], input);
+    go(partOf(waits.field));
+    return every.find((one) => one.field === waits.field).el.querySelector("input");
   }
 
   function fill(field) {
-    go(field.startsWith("firm") ? "firm" : "client");
+    go(partOf(field));
     every.find((one) => one.field === field)?.focus();
   }
 
@@ -87,12 +98,23 @@ export function paperPanel({ ask }) {
   function able() {
     const missing = figures?.paper.lacks ?? [];
     save.disabled = isSetting || missing.length > 0;
+    if (figures) wait(missing, figures.paper.besides);
+  }
+
+  /** What the paper waits for, else what it does without, else that nothing is missing. */
+  function wait(missing, besides) {
+    const offer = missing.length ? missing.find((one) => one.offers?.length) : besides[0];
+    const field = missing.find((one) => one.field)?.field;
+    const isReady = !missing.length && !besides.length;
     // its place stays while the step is open, so that nothing moves under a finger
-    lacks.classList.toggle("none", !missing.length);
-    if (missing.length) lacks.hidden = false;
-    if (!missing.length) return;
-    say(lacks.querySelector("span"), figures.paper.missing);
-    lacks.querySelector("button").hidden = !missing.some((one) => one.field);
+    if (!isReady) lacks.hidden = false;
+    lacks.classList.toggle("ready", isReady);
+    mark.replaceChildren(icon(isReady ? "check" : "warn"));
+    say(lacks.querySelector("span"), missing.length ? figures.paper.missing
+      : isReady ? "Nothing is missing." : besides[0].says);
+    repair.hidden = !(offer || field || (isReady && part !== "sign"));
+    say(repair, offer ? offer.offers[0][0] : field ? "Fill it in" : "Sign it");
+    mend = () => (offer ? ask(offer.offers[0][1]) : field ? fill(field) : go("sign"));
   }
 
   function start() {
@@ -124,14 +146,21 @@ export function paperPanel({ ask }) {
     say(until, paper.until);
     shows.draw(figures);
     sign.draw(figures);
-    if (!part) go(paper.lacks.length || paper.advice.length ? "client" : "sign");
+    if (!part) go("client");
     able();
   }
 
+  /** Begin where the paper waits for something; else there is no more to do than to sign. */
   function enter() {
-    lacks.hidden = !figures.paper.lacks.length;
+    lacks.hidden = !figures.paper.lacks.length && !figures.paper.besides.length;
+    const waits = figures.paper.lacks.find((one) => one.field);
+    if (!isPicked) go(waits ? partOf(waits.field) : "sign");
     sign.pages({ stale: true }); // until it is told that they are those of the job as it stands
   }
 
-  return { el, draw, enter, received, pages: sign.pages, name: "Paper" };
+  function begin() {
+    isPicked = false;
+  }
+
+  return { el, draw, enter, begin, received, pages: sign.pages, name: "Paper" };
 }

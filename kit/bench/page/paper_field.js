@@ -1,27 +1,31 @@
 import { h, put, say } from "./dom.js";
+import { enter } from "./fields.js";
 
 const LONGEST = 4000; // what is pasted beyond this is refused all the same
 
 /** A field of the paper: what it cannot take is said beside it, and the last good value stays. */
-export function paperField({ ask, field, label, kind = "text", mode = null, wide = false }) {
+export function paperField({ ask, onward, field, label, kind = "text", mode = null, wide = false, required = false }) {
   const id = `pt-${field.replace(/\W+/g, "-")}`;
   const input = h("input", { id, type: kind, inputmode: mode, autocomplete: "off",
     autocapitalize: "off", spellcheck: "false", "aria-describedby": `${id}-says`,
     onchange: send, onkeydown: keyed });
-  const says = h("p", { class: "says", id: `${id}-says`, role: "alert" });
+  const says = h("p", { class: required ? "says reserved" : "says", id: `${id}-says`, role: "alert" });
   const el = h("div", { class: wide ? "field wide" : "field" }, h("label", { for: id }, label), input, says);
   let good = "";
   let isRefused = false;
   let caution = "";
+  let isEntered = false;
 
   function refuse(complaint) {
     isRefused = Boolean(complaint);
     put(input, { "aria-invalid": isRefused ? "true" : null });
     says.classList.toggle("caution", !isRefused);
+    const wasEntered = isEntered;
+    isEntered = false;
     if (!isRefused) return say(says, caution);
-    const words = complaint.slice(complaint.indexOf(": ") + 2);
+    if (wasEntered) input.focus();
     const kept = good.length > 40 ? `${good.slice(0, 40)}…` : good;
-    say(says, `${words[0].toUpperCase()}${words.slice(1)}. ${kept ? `Kept: ${kept}.` : "Nothing is kept."}`);
+    say(says, kept ? `${complaint} Kept: ${kept}.` : complaint);
     says.scrollIntoView({ block: "nearest" });
   }
 
@@ -35,6 +39,7 @@ export function paperField({ ask, field, label, kind = "text", mode = null, wide
   }
 
   function keyed(event) {
+    if (event.key === "Enter") isEntered = enter(event, onward(field, input));
     if (event.key !== "Escape" || (!isRefused && input.value === good)) return;
     event.stopPropagation();
     input.value = good;

@@ -1,8 +1,8 @@
 /** What is asked about the client and the firm: one name for each, wherever it is asked. */
 export const CLIENT_NAMES = {
   name: "Who the floor is for",
-  person: "Person who decides",
   address: "Address of the floor",
+  person: "Person who decides",
   email: "Email",
   phone: "Phone",
 };

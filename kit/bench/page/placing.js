@@ -36,8 +36,8 @@ export function beginning({ ask, hand }) {
     const { room: named } = hand.now;
     const sides = { across: across.input.value, deep: deep.input.value };
     ask(() => ({ do: "rectangle", room: hand.meant(named, rooms), ...sides }), "",
-      (complaint) => {
-        tell(says, complaint.replace(/^room "[^"]*", /, ""));
+      (_, complaint) => {
+        tell(says, complaint);
         if (complaint) return;
         for (const one of [across, deep]) one.input.value = "";
       });
@@ -54,7 +54,7 @@ export function beginning({ ask, hand }) {
     }
     try {
       const text = new TextDecoder("utf-8", { fatal: true }).decode(await given.arrayBuffer());
-      ask({ do: "sheet", text }, "", (complaint) => tell(refused, complaint && `${given.name}: ${complaint}`));
+      ask({ do: "sheet", text }, "", (_, complaint) => tell(refused, complaint && `${given.name}: ${complaint}`));
     } catch {
       tell(refused, `${given.name} is not saved as UTF-8 text; a measure sheet is.`);
     }

@@ -2,7 +2,7 @@ import { planBoard } from "./board.js";
 import { columnList } from "./columns.js";
 import { h, icon, put, say } from "./dom.js";
 import { doorwayList, wayOutForm } from "./doorways.js";
-import { field, glyphButton } from "./fields.js";
+import { field } from "./fields.js";
 import { inHand, roomOf } from "./hand.js";
 import { beginning, placing } from "./placing.js";
 import { closingCheck, wallList } from "./walls.js";
@@ -17,15 +17,16 @@ export function roomsPanel({ ask }) {
   const about = h("button", { type: "button", class: "quiet", "aria-pressed": "false",
     onclick: () => hand.take({ tool: hand.now.tool === "who" ? "walls" : "who" }) }, "Who and where");
   const tabs = h("div", { class: "tabs", role: "group", "aria-label": "Room" });
-  const name = field({ label: "What do you call this room?", placeholder: "Kitchen, studio, bay 2", maxlength: 120,
+  const name = field({ label: "What do you call this room?", placeholder: "Kitchen, studio, bay 2", maxlength: 120, required: true,
+    onward: () => (roomOf(figures.measure, hand.now)?.walls.length ? null : walls.input),
     onset: (text, answer) => call(hand.now.room, text, answer) });
-  const remove = glyphButton("close", "Remove this room", () => removed());
+  const remove = h("button", { type: "button", class: "bare wide leave", onclick: () => removed() }, icon("close"), "Remove this room");
   const walls = wallList({ ask, hand });
   const check = closingCheck({ ask, hand, onagain: again });
   const start = beginning({ ask, hand });
   const place = placing({ ask, hand });
   const forms = {
-    walls: h("div", { class: "stack" }, h("div", { class: "named" }, name.el, remove), walls.el, check.el, start.el, place.el),
+    walls: h("div", { class: "stack" }, name.el, walls.el, check.el, start.el, place.el, remove),
     doorway: doorwayList({ ask }),
     way_out: wayOutForm({ ask, hand }),
     column: columnList({ ask, hand }),
@@ -94,13 +95,21 @@ export function roomsPanel({ ask }) {
     rooms.forEach((r, i) => put(tabs.children[i], { "aria-pressed": String(r.name === hand.now.room) }));
   }
 
-  function drawLacks({ lacks: words, joinable }) {
-    lacks.hidden = !words;
-    if (lacks.dataset.drawn === words + joinable) return;
-    lacks.dataset.drawn = words + joinable;
-    lacks.replaceChildren(icon("warn"), h("div", { class: "stack tight" }, h("p", {}, words),
-      h("div", { class: "repairs" }, words ? joinable.map(([first, second]) => h("button", { type: "button", class: "quiet",
-        onclick: () => ask({ do: "doorway_between", first, second }) }, `Doorway between ${first} and ${second}`)) : [])));
+  /** What is not in the price yet; the room in hand is being measured, and says so itself. */
+  function drawLacks({ lacks: all, joinable }) {
+    const told = all.filter((one) => one.waits || one.room !== hand.now.room);
+    const offers = told.flatMap((one) => one.offers);
+    if (told.some((one) => one.waits && !one.offers.length))
+      offers.push(...joinable.map(([first, second]) =>
+        [`Doorway between ${first} and ${second}`, { do: "doorway_between", first, second }]));
+    lacks.hidden = !told.length;
+    const now = JSON.stringify([told, offers]);
+    if (lacks.dataset.drawn === now) return;
+    lacks.dataset.drawn = now;
+    lacks.replaceChildren(icon("warn"), h("div", { class: "stack tight" },
+      told.map((one) => h("p", {}, one.says)),
+      h("div", { class: "repairs" }, offers.map(([words, wish]) =>
+        h("button", { type: "button", class: "quiet", onclick: () => ask(wish) }, words)))));
   }
 
   function lay() {
@@ -149,5 +158,11 @@ export function roomsPanel({ ask }) {
     lay();
   }
 
-  return { el, draw, board, name: "Rooms", begin: () => hand.take({ tool: "walls", room: "", wall: -1 }) };
+  /** A blank table waits for a name; where a finger would call up a keyboard it does not ask. */
+  function enter() {
+    if (figures.measure.is_blank && document.body.dataset.voila && matchMedia("(pointer: fine)").matches)
+      setTimeout(() => name.input.focus());
+  }
+
+  return { el, draw, enter, board, name: "Rooms", begin: () => hand.take({ tool: "walls", room: "", wall: -1 }) };
 }

@@ -29,7 +29,7 @@ export function sheenPanel({ ask }) {
     const where = side;
     ahead[where] = key;
     draw(figures);
-    ask({ do: "lay", side: where, finish: key }, "", (complaint) => {
+    ask({ do: "lay", side: where, finish: key }, "", (_, complaint) => {
       if (ahead[where] === key) delete ahead[where];
       draw(figures);
       if (complaint) say(slip, complaint);

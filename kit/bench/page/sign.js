@@ -40,6 +40,7 @@ export function signPart({ ask, onattach }) {
     h("div", { class: "stack" }, box.el, typed, typedWords,
       h("div", { class: "signing" }, back, clear, accept), waits, says));
 
+  const advice = h("p", { class: "soft" });
   const given = ink();
   const givenName = h("p", { class: "typed-name" });
   const since = h("p", { role: "status" });
@@ -47,7 +48,7 @@ export function signPart({ ask, onattach }) {
     h("div", { class: "given" }, given.el, givenName),
     h("button", { type: "button", class: "quiet", onclick: () => ask({ do: "unsign" }) },
       "Take the signature off"));
-  const el = h("div", { class: "stack" }, sum, unready, signing, signed, h("p", { class: "soft" }, CAUTION));
+  const el = h("div", { class: "stack" }, sum, unready, signing, signed, h("p", { class: "soft" }, CAUTION), advice);
 
   function inked() {
     back.disabled = clear.disabled = !strokes;
@@ -91,7 +92,7 @@ export function signPart({ ask, onattach }) {
     const given = box.given();
     ask({ do: "sign", name: name.value, typed: isTyped, ratio: given.ratio,
       strokes: isTyped ? [] : given.strokes }, "sign",
-      (complaint) => say(says, complaint ? `${complaint[0].toUpperCase()}${complaint.slice(1)}.` : ""));
+      (complaint) => say(says, complaint));
   }
 
   function draw({ paper }) {
@@ -99,6 +100,7 @@ export function signPart({ ask, onattach }) {
     unready.hidden = !paper.sale.lacks || !isReady;
     say(unready.querySelector("p"), `Not ready to be signed at home. ${paper.sale.lacks}`);
     accepts = paper.accepts;
+    say(advice, paper.advice.map((one) => one.says).join(" "));
     if (!isOwn) name.value = paper.signer;
     const now = paper.signed;
     sum.hidden = signing.hidden = Boolean(now);

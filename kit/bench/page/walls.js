@@ -4,7 +4,8 @@ import { field, glyphButton, kept } from "./fields.js";
 import { roomOf } from "./hand.js";
 
 const POINTS = { n: 0, ne: 45, e: 90, se: 135, s: 180, sw: 225, w: 270, nw: 315 };
-const HINT = "Walk the walls clockwise. Type 20 6 1/2, 20.5 or 6.25 m; arrows turn the wall.";
+const HINT = "Walk the walls clockwise: 20 6 1/2, 20.5 or 6.25 m; arrows turn the wall. Several at once with commas, or 20 6 x 15 for a rectangle.";
+const SEVERAL = /[;x×]|,\s|\bby\b|\s(r|l|right|left)\s*$/i; // read as a whole by Python
 
 /** The walls of the room in hand, each a direction and a length, and the one to be added. */
 export function wallList({ ask, hand }) {
@@ -115,6 +116,7 @@ export function wallList({ ask, hand }) {
     }
 
     function add(text) {
+      if (SEVERAL.test(text)) return run(text);
       const match = /^\s*(ne|nw|se|sw|n|e|s|w)\s*(?=[\d.])/i.exec(text);
       if (match) turn(POINTS[match[1].toLowerCase()]);
       if (!text.trim()) return;
@@ -134,6 +136,19 @@ export function wallList({ ask, hand }) {
       length.answer("");
       at = -1;
       turn((ran + 90) % 360);
+    }
+
+    /** Several walls, or the two sides of a rectangle: all of it is taken, or nothing. */
+    function run(text) {
+      sent += 1;
+      wish({ do: "walls", after: at, bearing, text }, (complaint) => {
+        sent -= 1;
+        if (complaint) length.input.value = text;
+        length.answer(complaint);
+        if (!complaint) aim();
+      });
+      length.input.value = "";
+      at = -1;
     }
 
     function draw() {

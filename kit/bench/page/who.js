@@ -1,5 +1,5 @@
 import { h } from "./dom.js";
-import { field } from "./fields.js";
+import { field, following } from "./fields.js";
 import { CLIENT_NAMES, FIRM_NAMES, TITLE_NAME } from "./party_names.js";
 
 const SLAB = [["painted", "Old paint or coating on it"], ["old_flooring", "Tiles, sheet flooring or adhesive on it"],
@@ -9,12 +9,13 @@ const SLAB = [["painted", "Old paint or coating on it"], ["old_flooring", "Tiles
 export function whoForm({ ask }) {
   const wish = (asked, answer) => ask(asked, "", answer);
   const fields = {};
+  const onward = (input) => following(el, input);
   const part = (does, names) => Object.entries(names).map(([key, label]) => {
-    fields[`${does}.${key}`] = field({ label, onset: (text, answer) => wish({ do: does, field: key, text }, answer) });
+    fields[`${does}.${key}`] = field({ label, onward, required: key === "name", onset: (text, answer) => wish({ do: does, field: key, text }, answer) });
     return fields[`${does}.${key}`].el;
   });
   const one = (does, label, given = {}) => {
-    fields[does] = field({ label, ...given, onset: (text, answer) => wish({ do: does, text }, answer) });
+    fields[does] = field({ label, onward, ...given, onset: (text, answer) => wish({ do: does, text }, answer) });
     return fields[does].el;
   };
   const checks = {};
@@ -24,10 +25,10 @@ export function whoForm({ ask }) {
     return h("label", { class: "check" }, checks[key], label);
   });
   const el = h("div", { class: "stack who" },
+    h("h3", {}, "For whom"), ...part("client", CLIENT_NAMES), one("title", TITLE_NAME, { required: true }),
     h("h3", {}, "The slab"), ...slab,
     h("div", { class: "pair" }, one("year_built", "Year built, if known", { inputmode: "numeric" }), one("cracks", "Cracks to fill, length")),
     one("slab_notes", "Notes", { kind: "textarea", rows: 2, maxlength: 2000 }),
-    h("h3", {}, "For whom"), ...part("client", CLIENT_NAMES), one("title", TITLE_NAME),
     h("h3", {}, "Poured by"), ...part("firm", FIRM_NAMES));
 
   function draw({ who }) {

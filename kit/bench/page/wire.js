@@ -8,7 +8,7 @@ const LOOK_MS = 400;
  *
  * Wishes with the same key that still wait their turn give way to the newest, so a
  * drag never piles up. `onsaid`, if given, takes the complaint ("" for none) in the place
- * of the banner.
+ * of the banner: as it is said beside a field, then as it is said where it stands alone.
  */
 export function wire(model) {
   const waiting = [];
@@ -39,7 +39,7 @@ export function wire(model) {
     if (message.answered !== open) return;
     open = 0;
     if (answer) message.taken = true;
-    answer?.(message.complaint);
+    answer?.(message.beside, message.complaint);
     next();
   }
 
