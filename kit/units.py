@@ -101,6 +101,16 @@ def feet_inches(length_m: float, *, nearest: int = 2) -> str:
     return f"{feet}′ {whole}{glyph}″"
 
 
+def meters(length_m: float, *, places: int = 3) -> str:
+    """Write a length in meters, to the millimeter unless fewer `places` are wanted.
+
+    >>> meters(6.2484), meters(4.2), meters(6.2484, places=2)
+    ('6.248 m', '4.2 m', '6.25 m')
+    """
+    text = f"{length_m:.{places}f}".rstrip("0").rstrip(".") if places else f"{length_m:.0f}"
+    return f"{text} m"
+
+
 def square_feet(area_m2: float) -> float:
     """Area in square feet. [ft²]"""
     return area_m2 / M2_PER_FT2

@@ -135,9 +135,10 @@ def last_kept(book: Book) -> str | None:
 
 
 def begin_blank(book: Book, *, mark: str = "") -> str:
-    """Begin a job with nothing measured, by the firm of the job last kept; give its id.
+    """Begin a job with nothing measured, as the house did last; give its id.
 
-    It has the next number of its month, and is begun once under a `mark`.
+    Firm, units and paper are those of the job kept last, the number is the next one of
+    its month. It is begun once under a `mark`.
 
     Raises
     ------
@@ -145,7 +146,11 @@ def begin_blank(book: Book, *, mark: str = "") -> str:
         If the book cannot be read or written.
     """
     last = last_kept(book)  # one that cannot be opened has no firm to take over
-    job = blank_job(firm=book.latest(last).firm if last else None)
+    before = book.latest(last) if last else None
+    job = blank_job(firm=before.firm if before else None)
+    if before:  # a house measures and prints as it did; what a client was shown is his
+        paper = {name: getattr(before.paper, name) for name in ("page", "units")}
+        job = job.changed(paper=job.paper.changed(**paper))
     return book.keep(job.changed(number=next_number(book, job.date)), mark=mark).job_id
 
 

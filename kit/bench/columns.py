@@ -4,10 +4,10 @@ from __future__ import annotations
 
 from kit.bench.positions import stepped
 from kit.bench.rooms import at_site, found, place_in_m
+from kit.bench.sizes import Sizes
 from kit.errors import SheetError
 from kit.job import Job
 from kit.site import Column, Draft, Room
-from kit.site.lengths import typed_length
 from kit.site.outline import Outline, placed
 from kit.site.places import place_m
 from kit.site.walls import checked_length
@@ -36,7 +36,7 @@ def column_sized(job: Job, room: str, column: int, across: str, deep: str) -> Jo
     for name, text in (("across", across), ("deep", deep)):
         if name == "deep" and not text.strip():
             continue
-        length = typed_length(text, about=f"{about}, {name}")
+        length = Sizes.of(job).typed(text, about=f"{about}, {name}")
         checked_length(length, about=f"{about}, {name}", most_m=WIDEST_M)
         sizes.append(length)
     shape: dict[str, object] = {"round": None, "square": None}
@@ -50,7 +50,7 @@ def column_placed(job: Job, room: str, column: int, east: str, north: str) -> Jo
     about = f'room "{room}", column {column + 1}'
     west_m, south_m, _, _ = bounds_m(found(job, room))
     east_m, north_m = (
-        read_length(typed_length(text, about=f"{about}, from the {side}"))
+        read_length(Sizes.of(job).typed(text, about=f"{about}, from the {side}"))
         for text, side in ((east, "west"), (north, "south"))
     )
     at = placed(west_m + east_m, south_m + north_m)

@@ -5,8 +5,9 @@ from __future__ import annotations
 from collections.abc import Callable
 from functools import lru_cache
 
-from kit.bench.figures import difference_words
+from kit.bench.figures import difference_words, per_area
 from kit.bench.scenes import Side
+from kit.bench.sizes import Sizes
 from kit.bid.records import Offer
 from kit.errors import SheetError
 from kit.job import MOST_DESIGNS, Design, Job, PaperChoices, workup
@@ -99,20 +100,20 @@ def figures_of_designs(job: Job, shelf: Shelf) -> list[dict[str, object]]:
                 "name": design.name,
                 "finish": finish.name,
                 "slip": finish.slip,
-                **_against(offer, now),
+                **_against(offer, now, Sizes.of(job)),
                 "is_shown": is_shown(job, design),
             }
         )
     return told
 
 
-def _against(offer: Offer | None, now: Offer | None) -> dict[str, object]:
+def _against(offer: Offer | None, now: Offer | None, sizes: Sizes) -> dict[str, object]:
     """What a design costs beside the floor in hand; no words where there is no price."""
     if offer is None or now is None:
         return dict.fromkeys(("per_sqft", "difference", "amount"), "") | {"is_more": False}
     apart = offer.total - now.total
     return {
-        "per_sqft": shown(offer.price_per_sqft, offer.currency),
+        "per_sqft": per_area(offer.total, offer, sizes),
         "difference": difference_words(apart, offer.currency),
         "amount": shown(abs(apart), offer.currency) if apart else "",
         "is_more": apart > 0,

@@ -6,17 +6,18 @@ from collections.abc import Sequence
 from decimal import Decimal
 from typing import Any
 
+from kit.bench.sizes import Sizes
 from kit.bid.records import ExtraOption, Offer
-from kit.money import rounded, shown
+from kit.money import shown
 from kit.stock import Caution, Shelf
 
 _MINUS = "\N{MINUS SIGN}"
 
 
-def extra_figures(offer: Offer, shelf: Shelf) -> list[dict[str, Any]]:
+def extra_figures(offer: Offer, shelf: Shelf, sizes: Sizes) -> list[dict[str, Any]]:
     """Every extra that the table offers as words, ready for its row of the ledger."""
     offered = {extra.key for extra in shelf.extras if extra.at_table}
-    return [_row(o, offer) for o in offer.extras if o.taken or o.extra in offered]
+    return [_row(o, offer, sizes) for o in offer.extras if o.taken or o.extra in offered]
 
 
 def advice_words(offer: Offer, cautions: Sequence[Caution], shelf: Shelf) -> list[str]:
@@ -50,20 +51,22 @@ def count_words(offer: Offer) -> str:
     return f"{count} extra{'s' * (count > 1)} in" if count else ""
 
 
-def _row(option: ExtraOption, offer: Offer) -> dict[str, Any]:
-    adds, currency = option.adds, offer.currency
+def _row(option: ExtraOption, offer: Offer, sizes: Sizes) -> dict[str, Any]:
+    from kit.proposal.wording import amount_words
+
+    adds, currency, measures = option.adds, offer.currency, sizes.measures
     return {
         "key": option.extra,
         "name": option.name,
         "says": option.says,
-        "much": option.much(currency),
+        "much": amount_words(option, offer, measures).replace("\N{NO-BREAK SPACE}", " "),
         "taken": option.taken,
         "counts": option.counts,
         "blocked": option.blocked,
         "adds": "" if adds is None else shown(adds, currency),
         "per_sqft": ""
         if adds is None
-        else shown(rounded(adds / offer.area_sqft, currency), currency),
+        else shown(measures.price_per_area(adds, offer.area_sqft, currency), currency),
         "difference": "" if adds is None else _signed(adds, currency),
     }
 

@@ -14,6 +14,7 @@ from typing import Any
 from kit.bench.extras import advice_words, count_words, extra_figures
 from kit.bench.knob_words import knob_figures
 from kit.bench.paper_figures import paper_figures
+from kit.bench.sizes import Sizes
 from kit.bench.swatches import Swatch, bare_tints, swatches
 from kit.bench.unpriced import unpriced_figures
 from kit.bid.records import FinishOption, Offer, Payment
@@ -24,7 +25,7 @@ from kit.pour.palette import FEWEST, MOST
 from kit.pour.recipe import Flow
 from kit.stock import Caution, Shelf
 from kit.takeoff.figures import Takeoff
-from kit.units import M_PER_FT, square_feet
+from kit.units import M2_PER_FT2
 
 Figures = dict[str, Any]
 _MINUS = "\u2212"
@@ -89,6 +90,7 @@ def figures_of(
         "knobs": knob_figures(job.recipe.flow),
         "seed": job.recipe.seed,
         **priced,
+        "units": Sizes.of(job).figures(),
         "paper": paper_figures(job, answers.offer if answers else None, shelf),
         "stations": _stations(job, shelf) | priced["stations"],
     }
@@ -96,36 +98,50 @@ def figures_of(
 
 def _priced(job: Job, answers: Shown, shelf: Shelf) -> Figures:
     """What follows from the rooms: areas and prices."""
-    offer = answers.offer
+    offer, sizes = answers.offer, Sizes.of(job)
     return {
-        "price": price_figures(offer),
+        "price": price_figures(offer, sizes),
         "payments": [
             {"due": p.due, "amount": _money(p.amount, offer.currency)}
             for p in answers.payments
         ],
-        "options": [_option(o, offer.currency, shelf) for o in offer.options],
-        "extras": extra_figures(offer, shelf),
+        "options": [_option(o, offer, shelf, sizes) for o in offer.options],
+        "extras": extra_figures(offer, shelf, sizes),
         "advice": advice_words(offer, answers.cautions, shelf),
-        "rooms": _rooms(answers.takeoff),
-        "poured": _poured(answers.takeoff),
+        "poured": _poured(answers.takeoff, sizes),
         "stations": {
-            "rooms": f"{offer.area_sqft:,.0f} sq ft",
+            "rooms": f"{whole_area(offer, sizes)} {sizes.measures.area_unit}",
             "price": count_words(offer) or f"until {short_day(job.open_until)}",
         },
     }
 
 
-def price_figures(offer: Offer) -> Figures:
+def price_figures(offer: Offer, sizes: Sizes) -> Figures:
     """The reading on the tape and its basis."""
+    number = whole_area(offer, sizes)
+    say = sizes.measures
     return {
         "total": _money(offer.total, offer.currency),
         "plain": f"{offer.total:.2f}",
-        "per_sqft": _money(offer.price_per_sqft, offer.currency),
-        "basis": f"per sq ft of {offer.area_sqft:,.0f}",
-        "area": f"{offer.area_sqft:,.0f} sq ft",
+        "per_sqft": per_area(offer.total, offer, sizes),
+        "basis": f"{say.per_area} of {number}",
+        "area": f"{number} {say.area_unit}",
         "rule": offer.area_basis,
         "tax": offer.tax_note,
     }
+
+
+def whole_area(offer: Offer, sizes: Sizes) -> str:
+    """The floor that is priced: whole square feet, or tenths of a square meter."""
+    if sizes.is_metric:
+        return f"{float(offer.area_sqft) * M2_PER_FT2:,.1f}"
+    return f"{offer.area_sqft:,.0f}"
+
+
+def per_area(amount: Decimal, offer: Offer, sizes: Sizes) -> str:
+    """An amount over the whole floor: for a square foot, or a square meter."""
+    area, currency = offer.area_sqft, offer.currency
+    return _money(sizes.measures.price_per_area(amount, area, currency), currency)
 
 
 def difference_words(difference: Decimal, currency: str) -> str:
@@ -151,14 +167,15 @@ def _money(amount: Decimal, currency: str) -> str:
     return shown(amount, currency)
 
 
-def _option(option: FinishOption, currency: str, shelf: Shelf) -> Figures:
+def _option(option: FinishOption, offer: Offer, shelf: Shelf, sizes: Sizes) -> Figures:
+    currency = offer.currency
     return {
         "key": option.finish,
         "name": option.name,
         "says": option.says,
         "slip": shelf.finish(option.finish).slip,
         "total": _money(option.total, currency),
-        "per_sqft": _money(option.price_per_sqft, currency),
+        "per_sqft": per_area(option.total, offer, sizes),
         "difference": difference_words(option.difference, currency),
         "amount": _money(abs(option.difference), currency),
         "is_more": option.difference > 0,
@@ -185,31 +202,12 @@ def _named(swatch: Swatch) -> Figures:
     }
 
 
-def _rooms(takeoff: Takeoff) -> list[Figures]:
-    """Floor and walls of every room, as the paper prints them."""
-    rows = [
-        {
-            "name": room.name,
-            "area": _tenths(square_feet(room.net_m2)),
-            "walls": _tenths(room.perimeter_m / M_PER_FT),
-        }
-        for room in takeoff.rooms
-    ]
-    if takeoff.thresholds_m2 > 0:
-        doorways = _tenths(square_feet(takeoff.thresholds_m2))
-        rows.append({"name": "In the doorways", "area": doorways, "walls": ""})
-    return rows
-
-
-def _tenths(amount: float) -> str:
-    return f"{amount:,.1f}"
-
-
-def _poured(takeoff: Takeoff) -> Figures:
+def _poured(takeoff: Takeoff, sizes: Sizes) -> Figures:
     walls_m = sum(room.perimeter_m for room in takeoff.rooms)
+    say = sizes.measures
     return {
-        "area": _tenths(square_feet(takeoff.net_m2)),
-        "walls": _tenths(walls_m / M_PER_FT),
+        "area": sizes.area(takeoff.net_m2),
+        "walls": f"{say.of_length(walls_m):,.1f} {say.length_unit}",
     }
 
 

@@ -8,19 +8,18 @@ from typing import Any
 from kit.bench.columns import from_the_corner_m
 from kit.bench.lacking import lacks_of_rooms
 from kit.bench.openings import shared, wall_under
-from kit.bench.positions import shown_position
 from kit.bench.rooms import in_order
+from kit.bench.sizes import Sizes
 from kit.errors import KitError
 from kit.job import Job
 from kit.plan import FloorPlan
 from kit.plan.closing import Repair, closed, repairs
 from kit.plan.rooms import planned
 from kit.site import Doorway, Draft, Exit, Room, Site
-from kit.site.lengths import shown_length
 from kit.site.outline import Outline, length_of
 from kit.site.places import place_m
 from kit.site.walls import Corner, bow_of, read_wall
-from kit.units import M_PER_FT, M_PER_IN, feet_inches, read_length, square_feet
+from kit.units import M_PER_FT, M_PER_IN, read_length
 
 Figures = dict[str, Any]
 NEARLY = 0.1
@@ -34,30 +33,20 @@ _EIGHT = ("north", "north-east", "east", "south-east", "south", "south-west", "w
 def measure_figures(job: Job, plan: FloorPlan | None, lacks: str) -> Figures:
     """Everything measured, ready to be drawn and listed."""
     site = job.site
-    rooms = [_room(room) for room in in_order(site)]
+    sizes = Sizes.of(job)
+    rooms = [_room(room, sizes) for room in in_order(site)]
     outlines = {room.name: Outline.of(room) for room in in_order(site)}
     return {
         "rooms": rooms,
         "is_blank": not any(room["walls"] for room in rooms),
-        "doorways": [_doorway(doorway, outlines) for doorway in site.doorways],
-        "way_out": _way_out(site, plan, outlines),
+        "doorways": [_doorway(doorway, outlines, sizes) for doorway in site.doorways],
+        "way_out": _way_out(site, plan, outlines, sizes),
         "joinable": [list(pair) for pair in shared(job)],
         "lacks": lacks_of_rooms(site, lacks),
     }
 
 
-def gap_words(length_m: float) -> str:
-    """Say a gap: inches below a foot, feet and inches above.
-
-    >>> gap_words(0.2413), gap_words(0.6096)
-    ('9½ in', '2′ 0″')
-    """
-    if length_m >= M_PER_FT:
-        return feet_inches(length_m)
-    return f"{feet_inches(length_m).split('′ ')[1].removesuffix('″')} in"
-
-
-def _room(room: Room | Draft) -> Figures:
+def _room(room: Room | Draft, sizes: Sizes) -> Figures:
     outline = Outline.of(room)
     around = sum(_along(wall, outline.about) for wall in outline.walls)
     is_open = isinstance(room, Draft)
@@ -65,20 +54,20 @@ def _room(room: Room | Draft) -> Figures:
         "name": room.name,
         "open": is_open,
         "walls": [
-            {**_wall(wall), "side": side}
+            {**_wall(wall, sizes), "side": side}
             for wall, side in zip(outline.walls, sides(outline), strict=True)
         ],
         "corners": [_feet(corner) for corner in outline.corners_m],
         "drawn": _drawn(room),
-        "columns": [_column(room, number) for number in range(len(room.columns))],
+        "columns": [_column(room, number, sizes) for number in range(len(room.columns))],
         "islands": [
             [_feet(place_m(corner, about="island")) for corner in island.corners]
             for island in room.islands
         ],
         "label": None if is_open else _middle(room),
-        "area": "" if is_open else f"{_area_ft2(room):,.1f} sq ft",
-        "around": feet_inches(around),
-        "gap": _gap(outline) if is_open else None,
+        "area": "" if is_open else sizes.area(_area_m2(room)),
+        "around": sizes.length(around),
+        "gap": _gap(outline, sizes) if is_open else None,
     }
 
 
@@ -113,15 +102,15 @@ def _middle(room: Room | Draft) -> list[float] | None:
     return _feet((spot.x, spot.y))
 
 
-def _area_ft2(room: Room | Draft) -> float:
-    return square_feet(planned(room).poured.area) if isinstance(room, Room) else 0.0
+def _area_m2(room: Room | Draft) -> float:
+    return planned(room).poured.area if isinstance(room, Room) else 0.0
 
 
-def _wall(wall: str) -> Figures:
+def _wall(wall: str, sizes: Sizes) -> Figures:
     bearing, _ = read_wall(wall, about="wall")
     return {
         "bearing": bearing,
-        "length": shown_length(length_of(wall)),
+        "length": sizes.kept(length_of(wall)),
         "towards": towards(bearing),
     }
 
@@ -146,7 +135,7 @@ def towards(bearing: float) -> str:
     return f"{bearing:g}° from north" if rest else _EIGHT[int(point)]
 
 
-def _gap(outline: Outline) -> Figures | None:
+def _gap(outline: Outline, sizes: Sizes) -> Figures | None:
     """How far an open outline is from closing, and what would close it."""
     count = len(outline.walls)
     if count < 2:
@@ -156,15 +145,15 @@ def _gap(outline: Outline) -> Figures | None:
     around_m = sum(read_wall(wall, about=outline.about)[1] for wall in outline.walls)
     offered = repairs(outline)
     return {
-        "says": f"The outline is open by {gap_words(gap_m)}.",
-        "where": _where(outline),
+        "says": f"The outline is open by {sizes.gap(gap_m)}.",
+        "where": _where(outline, sizes),
         "is_fault": bool(offered) and gap_m < NEARLY * around_m,
-        "repairs": [_repair(repair, count) for repair in offered],
-        "closing": _closing(outline),
+        "repairs": [_repair(repair, count, sizes) for repair in offered],
+        "closing": _closing(outline, sizes),
     }
 
 
-def _where(outline: Outline) -> str:
+def _where(outline: Outline, sizes: Sizes) -> str:
     """Say where the last wall ends against where the first began."""
     count = len(outline.walls)
     east, north = outline.gap_m
@@ -176,24 +165,24 @@ def _where(outline: Outline) -> str:
             return f"Wall {count} {ends} where wall 1 began."
     steps = [(-east, "east", "west"), (-north, "north", "south")]
     off = [
-        f"{gap_words(abs(by))} {more if by > 0 else less}"
+        f"{sizes.gap(abs(by))} {more if by > 0 else less}"
         for by, more, less in steps
         if abs(by) > M_PER_IN / 4
     ]
     return f"Wall {count} ends {' and '.join(off)} of where wall 1 began."
 
 
-def _repair(repair: Repair, count: int) -> Figures:
-    sizes = [shown_length(length) for length in repair.lengths]
+def _repair(repair: Repair, count: int, sizes: Sizes) -> Figures:
+    lengths = [sizes.kept(length) for length in repair.lengths]
     if repair.walls == (count - 1,):
-        return {"walls": list(repair.walls), "says": f"Make it {sizes[0]}"}
+        return {"walls": list(repair.walls), "says": f"Make it {lengths[0]}"}
     both = [
-        f"wall {wall + 1} {size}" for wall, size in zip(repair.walls, sizes, strict=True)
+        f"wall {wall + 1} {size}" for wall, size in zip(repair.walls, lengths, strict=True)
     ]
     return {"walls": list(repair.walls), "says": f"Make {' and '.join(both)}"}
 
 
-def _closing(outline: Outline) -> str:
+def _closing(outline: Outline, sizes: Sizes) -> str:
     """The walls that closing would add, or nothing if it cannot."""
     try:
         whole = closed(outline)
@@ -201,30 +190,30 @@ def _closing(outline: Outline) -> str:
         return ""
     fresh = whole.walls[len(outline.walls) :] or whole.walls[-1:]
     return ", ".join(
-        f"{shown_length(length_of(wall))} {_wall(wall)['towards']}" for wall in fresh
+        f"{sizes.kept(length_of(wall))} {_wall(wall, sizes)['towards']}" for wall in fresh
     )
 
 
-def _column(room: Room | Draft, number: int) -> Figures:
+def _column(room: Room | Draft, number: int, sizes: Sizes) -> Figures:
     column = room.columns[number]
     outline = Outline.of(room)
     east_m, north_m = from_the_corner_m(room, column)
-    sizes = [column.round] if column.round else list(column.square or ())
-    sizes_ft = [read_length(size) / M_PER_FT for size in sizes if size]
+    sides = [side for side in (column.round, *(column.square or ())) if side]
+    sides_ft = [read_length(side) / M_PER_FT for side in sides]
     return {
         "at": _feet(place_m(column.at, about="column")),
         "round": bool(column.round),
-        "sizes": [shown_length(size) for size in sizes if size],
-        "size_ft": [round(size, 4) for size in (sizes_ft * 2)[:2]],
-        "east": shown_position(east_m, outline),
-        "north": shown_position(north_m, outline),
+        "sizes": [sizes.kept(side) for side in sides],
+        "size_ft": [round(side, 4) for side in (sides_ft * 2)[:2]],
+        "east": sizes.position(east_m, outline),
+        "north": sizes.position(north_m, outline),
     }
 
 
-def _doorway(doorway: Doorway, outlines: dict[str, Outline]) -> Figures:
+def _doorway(doorway: Doorway, outlines: dict[str, Outline], sizes: Sizes) -> Figures:
     first, second = doorway.between
     here, there = outlines.get(first), outlines.get(second)
-    shown = _opening(doorway, here)
+    shown = _opening(doorway, here, sizes)
     walls = [wall_under(o, doorway.at) for o in (here, there) if o]
     if len(walls) == 2 and walls[0] and walls[1]:
         at = place_m(doorway.at, about="doorway")
@@ -234,18 +223,19 @@ def _doorway(doorway: Doorway, outlines: dict[str, Outline]) -> Figures:
 
 
 def _way_out(
-    site: Site, plan: FloorPlan | None, outlines: dict[str, Outline]
+    site: Site, plan: FloorPlan | None, outlines: dict[str, Outline], sizes: Sizes
 ) -> Figures | None:
     leaving = site.way_out
     if leaving is not None:
-        return {"room": leaving.room, **_opening(leaving, outlines.get(leaving.room))}
+        here = outlines.get(leaving.room)
+        return {"room": leaving.room, **_opening(leaving, here, sizes)}
     if plan is None:
         return None
     likely = f"the middle of the longest outer wall of {plan.way_out.room}"
     return {"room": "", "says": f"Not marked. The pour is headed for {likely}."}
 
 
-def _opening(opening: Doorway | Exit, outline: Outline | None) -> Figures:
+def _opening(opening: Doorway | Exit, outline: Outline | None, sizes: Sizes) -> Figures:
     wall = wall_under(outline, opening.at) if outline else None
     at = place_m(opening.at, about="opening")
     along = wall.along(at) if wall else 0.0
@@ -256,8 +246,8 @@ def _opening(opening: Doorway | Exit, outline: Outline | None) -> Figures:
         "through": [0.0, 0.0],
         "ahead": [round(part, 6) for part in ahead],
         "width_ft": round(read_length(opening.width) / M_PER_FT, 4),
-        "width": shown_length(opening.width),
-        "along": shown_position(along, outline) if outline else "",
+        "width": sizes.kept(opening.width),
+        "along": sizes.position(along, outline) if outline else "",
         "end": end,
     }
 

@@ -6,10 +6,11 @@ import math
 from itertools import pairwise
 
 from kit.bench.rooms import begun, begun_at, free_name, outline_of, place_in_m, put
+from kit.bench.sizes import Sizes
 from kit.errors import SheetError
 from kit.job import Job
 from kit.plan.closing import closed, repaired, repairs
-from kit.site.lengths import typed_length, written_length
+from kit.site.lengths import written_length
 from kit.site.outline import Outline, bow_words, length_of, wall_text, walls_through
 from kit.site.walls import Corner, checked_length, read_wall
 
@@ -42,7 +43,7 @@ def with_wall(job: Job, room: str, after: int, bearing: float, length: str) -> J
     after = len(outline.walls) if after == AT_THE_END else after
     if not 0 <= after <= len(outline.walls):
         raise SheetError("wall", found=after + 1, expected=f"1 to {len(outline.walls) + 1}")
-    wall = _typed_wall(outline.about, after, bearing, length)
+    wall = _typed_wall(Sizes.of(job), outline.about, after, bearing, length)
     walls = (*outline.walls[:after], wall, *outline.walls[after:])
     return put(job, room, _with_walls(outline, walls))
 
@@ -89,8 +90,9 @@ def rectangle(job: Job, room: str, wide: str, deep: str) -> Job:
     outline = outline_of(job, room)
     if outline.walls:
         raise SheetError(outline.about, found="walls", expected="a room without any yet")
-    across = typed_length(wide, about="across")
-    along = typed_length(deep, about="deep")
+    sizes = Sizes.of(job)
+    across = sizes.typed(wide, about="across")
+    along = sizes.typed(deep, about="deep")
     for text, about in ((across, "across"), (along, "deep")):
         checked_length(text, about=about)
     sides = ((90.0, across), (180.0, along), (270.0, across), (0.0, along))
@@ -128,16 +130,16 @@ def _begun(job: Job, room: str) -> tuple[Job, str]:
 def _with_wall_as(job: Job, room: str, wall: int, bearing: float, length: str) -> Job:
     outline = outline_of(job, room)
     walls = list(outline.walls)
-    typed = _typed_wall(outline.about, wall, bearing, length)
+    typed = _typed_wall(Sizes.of(job), outline.about, wall, bearing, length)
     walls[wall] = f"{typed} {bow_words(walls[wall])}".rstrip()
     return put(job, room, _with_walls(outline, tuple(walls)))
 
 
-def _typed_wall(about: str, wall: int, bearing: float, length: str) -> str:
+def _typed_wall(sizes: Sizes, about: str, wall: int, bearing: float, length: str) -> str:
     about = f"{about}, wall {wall + 1}"
     if not math.isfinite(bearing):
         raise SheetError(about, found=bearing, expected="a direction in degrees")
-    text = typed_length(length, about=about)
+    text = sizes.typed(length, about=about)
     checked_length(text, about=about)
     return wall_text(bearing, text)
 

@@ -9,15 +9,16 @@ from itertools import combinations, pairwise
 
 from kit.bench.positions import step_m
 from kit.bench.rooms import at_site, found, in_order, outline_of, place_in_m
+from kit.bench.sizes import Sizes
 from kit.errors import SheetError
 from kit.job import Job
 from kit.plan.openings import LIKELY_M, REACH_M
 from kit.site import Doorway, Exit
-from kit.site.lengths import typed_length, written_length
+from kit.site.lengths import written_length
 from kit.site.outline import Outline, placed
 from kit.site.places import Place, place_m
 from kit.site.walls import Corner, checked_length
-from kit.units import feet_inches, read_length
+from kit.units import read_length
 
 LEAST_M = 0.3
 _PARALLEL = 0.05
@@ -80,11 +81,12 @@ def doorway_between(job: Job, first: str, second: str) -> Job:
         for one, other, stretch in _shared_walls(job)
         if {one, other} == {first, second}
     ]
+    sizes = Sizes.of(job)
     if not shared:
         raise SheetError(
             f'doorway between "{first}" and "{second}"',
             found="no wall that they share",
-            expected=f"two rooms side by side, at most {feet_inches(REACH_M)} apart",
+            expected=f"two rooms side by side, at most {sizes.length(REACH_M)} apart",
         )
     one, other, stretch = max(shared, key=lambda s: s[2].length_m)
     return _with_doorway(job, one, other, stretch, stretch.length_m / 2)
@@ -93,7 +95,7 @@ def doorway_between(job: Job, first: str, second: str) -> Job:
 def doorway_wide(job: Job, doorway: int, width: str) -> Job:
     """Measure the width of a doorway."""
     here = _doorway(job, doorway)
-    return _with_changed(job, doorway, here.changed(width=_width(width, here.about)))
+    return _with_changed(job, doorway, here.changed(width=_width(job, width, here.about)))
 
 
 def doorway_along(job: Job, doorway: int, along: str) -> Job:
@@ -138,7 +140,7 @@ def way_out_in(job: Job, room: str, wall: int) -> Job:
 def way_out_wide(job: Job, width: str) -> Job:
     """Measure the width of the way out."""
     leaving = _way_out(job)
-    return at_site(job, way_out=leaving.changed(width=_width(width, "way out")))
+    return at_site(job, way_out=leaving.changed(width=_width(job, width, "way out")))
 
 
 def way_out_along(job: Job, along: str) -> Job:
@@ -236,9 +238,9 @@ def _cut(outline: Outline, wall: Stretch, along_m: float) -> tuple[Place, str]:
     return placed(*middle), written_length(width_m)
 
 
-def _width(width: str, about: str) -> str:
+def _width(job: Job, width: str, about: str) -> str:
     about = f"{about}, width"
-    text = typed_length(width, about=about)
+    text = Sizes.of(job).typed(width, about=about)
     checked_length(text, about=about, least_m=LEAST_M, most_m=15.0)
     return text
 
@@ -246,10 +248,10 @@ def _width(width: str, about: str) -> str:
 def _along(job: Job, room: str, at: Place, along: str, about: str) -> Place:
     about = f"{about}, along the wall"
     wall = wall_under(outline_of(job, room), at)
-    text = typed_length(along, about=about)
+    text = Sizes.of(job).typed(along, about=about)
     along_m = read_length(text)
     if wall is None or along_m > wall.length_m:
-        most = feet_inches(wall.length_m) if wall else "a wall"
+        most = Sizes.of(job).length(wall.length_m) if wall else "a wall"
         raise SheetError(about, found=along, expected=f"a length within {most}")
     return placed(*wall.at(along_m))
 

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING, Any
 
+from kit.bench.brand import brand_figures
 from kit.bench.complaining import sentence
 from kit.bench.lacking import lacks_of_rooms
 from kit.bench.paper_choices import FIELDS
@@ -34,7 +35,7 @@ def paper_figures(job: Job, offer: Offer | None, shelf: Shelf) -> Figures:
         "hints": HINTS,
         "signer": client.person or ("" if client.name == UNNAMED else client.name),
         "accepts": f"the floor in {finish.lower()}{extras}, for {total}" if offer else "",
-        "page": job.paper.page,
+        "brand": brand_figures(job),
         "finishes": [
             {
                 "key": one.key,

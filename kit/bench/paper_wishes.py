@@ -6,11 +6,12 @@ import datetime
 from collections.abc import Callable
 
 from kit.bench import paper_choices as choices
+from kit.bench.brand import taken_in, with_accent, with_file, with_language, with_units
 from kit.bench.complaining import Complaint
 from kit.bench.paper_desk import PaperDesk
 from kit.bench.state import TableState
 from kit.bench.wishes import Granted, Wish, given
-from kit.errors import SheetError
+from kit.errors import KitError, SheetError
 from kit.job import Job
 
 
@@ -34,6 +35,14 @@ def paper_wishes(state: TableState, desk: PaperDesk) -> dict[str, Granted]:
             typed=wish.get("typed") is True,
         )
 
+    def brand(wish: Wish) -> Complaint | None:
+        kind, content = given(wish, "kind", str), wish.get("content", b"")
+        try:
+            path = taken_in(state.job, kind, given(wish, "name", str), content)
+        except KitError as error:
+            return Complaint(error)
+        return state.change(lambda job: with_file(job, kind, str(path)))
+
     def look(wish: Wish) -> Complaint | None:
         desk.look(wish.get("on") is True)
         return None
@@ -49,6 +58,13 @@ def paper_wishes(state: TableState, desk: PaperDesk) -> dict[str, Granted]:
             )
         ),
         "page": choice(lambda job, wish: choices.with_page(job, given(wish, "page", str))),
+        "language": choice(
+            lambda job, wish: with_language(job, given(wish, "language", str))
+        ),
+        "units": choice(lambda job, wish: with_units(job, given(wish, "units", str))),
+        "accent": choice(lambda job, wish: with_accent(job, given(wish, "color", str))),
+        "brand": brand,
+        "brand_off": choice(lambda job, wish: with_file(job, given(wish, "kind", str), "")),
         "sale_at": choice(
             lambda job, wish: choices.with_sale_at(job, given(wish, "at", str))
         ),

@@ -20,7 +20,7 @@ SIDES = ("east", "west", "north", "south")
 WALL_M = 0.1524
 """A wall between two rooms, where nobody measured it: six inches."""
 FARTHEST_FT = 5000.0
-STANDS_AT_FT = 100.0
+STANDS_AT_M = {"us": 100 * M_PER_FT, "metric": 30.5}
 """Where the first corner of a blank table stands: room to draw on every side of it."""
 
 
@@ -32,7 +32,7 @@ def begun(job: Job, name: str = "") -> Job:
         raise SheetError(
             "rooms", found=f"{MOST_ROOMS} of them", expected="no more than these"
         )
-    start_m = _free_place(job.site)
+    start_m = _free_place(job)
     return begun_at(job, name or free_name(job.site), start_m, ())
 
 
@@ -167,11 +167,13 @@ def _bounds(outline: Outline) -> tuple[float, float, float, float]:
     return min(easts), min(norths), max(easts), max(norths)
 
 
-def _free_place(site: Site) -> Corner:
+def _free_place(job: Job) -> Corner:
     """Beside the easternmost room, its northern edge in line."""
-    outlines = [outline for room in in_order(site) if (outline := Outline.of(room)).walls]
+    measured = (Outline.of(room) for room in in_order(job.site))
+    outlines = [outline for outline in measured if outline.walls]
     if not outlines:
-        return STANDS_AT_FT * M_PER_FT, STANDS_AT_FT * M_PER_FT
+        on_the_grid_m = STANDS_AT_M[job.paper.units]
+        return on_the_grid_m, on_the_grid_m
     _, _, east, north = max((_bounds(outline) for outline in outlines), key=lambda b: b[2])
     return east + WALL_M, north
 

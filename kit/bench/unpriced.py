@@ -34,8 +34,7 @@ def unpriced_figures(job: Job, shelf: Shelf) -> dict[str, Any]:
         "options": finishes,
         "extras": [],
         "advice": [],
-        "rooms": [],
-        "poured": {"area": "0.0", "walls": "0.0"},
+        "poured": {"area": "", "walls": ""},
         "stations": {"rooms": _rooms_so_far(job), "price": "waits for walls"},
     }
 

@@ -9,7 +9,7 @@ from kit.bench.complaining import Complaint, beside, sentence
 from kit.bench.designs import LAID, figures_of_designs, offer_for, side_of
 from kit.bench.face import plex_sans
 from kit.bench.faults import Faults
-from kit.bench.figures import Shown, figures_of
+from kit.bench.figures import Shown, figures_of, per_area
 from kit.bench.frame import Frame
 from kit.bench.gallery import Gallery
 from kit.bench.jobs import JobsSide
@@ -23,6 +23,7 @@ from kit.bench.paper_figures import came_off, lacking
 from kit.bench.paper_wishes import paper_wishes
 from kit.bench.saving import Offers, Saving, granted
 from kit.bench.scenes import Side
+from kit.bench.sizes import Sizes
 from kit.bench.stage import Stage
 from kit.bench.state import TableState
 from kit.bench.who import who_figures
@@ -30,7 +31,6 @@ from kit.bench.wishes import Wish, choices_of, given
 from kit.book import Book, Opened
 from kit.errors import SheetError
 from kit.job import standing_signature
-from kit.money import shown
 from kit.plan import FloorPlan
 
 SIGNATURE = "signature"
@@ -156,11 +156,13 @@ class Visit:
             "number": self._notices,
         }
 
-    def _hear(self, _: Frame, wish: Wish, __: list[bytes]) -> None:
+    def _hear(self, _: Frame, wish: Wish, parts: list[bytes]) -> None:
         if wish.get("do") == "ping":
             self.frame.send({"pong": True})
             self.saving.look()
             return
+        if parts:
+            wish = {**wish, "content": bytes(parts[0])}
         says = nearby = ""
         try:
             grant = self._wishes.get(str(wish.get("do")))
@@ -232,7 +234,7 @@ class Visit:
 
     def _measure(self, plan: FloorPlan | None) -> dict[str, Any]:
         """What is measured, drawn anew only when it was measured anew: not for a knob."""
-        of = (self.state.job.site, plan, self.state.lacks)
+        of = (self.state.job.site, plan, self.state.lacks, self.state.job.paper.units)
         if self._measured is None or any(
             a is not b for a, b in zip(of, self._measured[0], strict=True)
         ):
@@ -295,7 +297,9 @@ class Visit:
         if offer is None:
             return name, ""
         option = next(o for o in offer.options if o.finish == side.finish)
-        return name, f"{shown(option.price_per_sqft, offer.currency)} per sq ft"
+        sizes = Sizes.of(self.state.job)
+        each = per_area(option.total, offer, sizes)
+        return name, f"{each} {sizes.measures.per_area}"
 
     def _hang(self, pours: list[dict[str, Any]], kept: list[dict[str, Any]]) -> None:
         self.frame.pours, self.frame.kept = pours, kept

@@ -5,11 +5,11 @@ from __future__ import annotations
 from typing import Any
 
 from kit.bench.paper_choices import with_words
+from kit.bench.sizes import Sizes
 from kit.errors import SheetError
 from kit.job import UNNAMED_FIRM, Job
 from kit.job.sheet import job_from
 from kit.site import UNNAMED, tables
-from kit.site.lengths import shown_length, typed_length
 from kit.site.sheet import LARGEST_SHEET_BYTES
 
 CLIENT = ("name", "person", "address", "email", "phone")
@@ -51,7 +51,7 @@ def with_slab(job: Job, field: str, answer: str) -> Job:
 
 def with_cracks(job: Job, text: str) -> Job:
     """Measure the cracks that are to be filled."""
-    slab = job.site.slab.changed(cracks=typed_length(text or "0", about="cracks"))
+    slab = job.site.slab.changed(cracks=Sizes.of(job).typed(text or "0", about="cracks"))
     return job.changed(site=job.site.changed(slab=slab))
 
 
@@ -80,7 +80,7 @@ def who_figures(job: Job) -> dict[str, Any]:
         | ({"name": ""} if firm.name == UNNAMED_FIRM else {}),
         "year_built": "" if year is None else str(year),
         "slab": {f: getattr(slab, f) for f in SLAB},
-        "cracks": shown_length(slab.cracks),
+        "cracks": Sizes.of(job).kept(slab.cracks),
         "notes": slab.notes,
     }
 

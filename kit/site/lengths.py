@@ -4,15 +4,19 @@ from __future__ import annotations
 
 import re
 from fractions import Fraction
+from typing import Literal
 
 from kit.errors import SheetError
 from kit.units import M_PER_IN, feet_inches, read_length
 
-EXPECTED = "a length such as 20 6 1/2, 20.5 (feet), 150 in or 6.25 m"
+EXPECTED = {
+    "ft": "a length such as 20 6 1/2, 20.5 (feet), 150 in or 6.25 m",
+    "m": "a length such as 4.2 (meters), 420 cm or 13' 9\"",
+}
 _SIXTEENTHS = 16
 _EXACT_M = 2e-6
 """A length this near to a sixteenth of an inch is one: a five-hundredth of a millimetre."""
-_DECIMAL_FEET = re.compile(r"\d+(?:[.,]\d+)?|[.,]\d+", re.ASCII)
+_DECIMAL = re.compile(r"\d+(?:[.,]\d+)?|[.,]\d+", re.ASCII)
 _FEET_INCHES = re.compile(
     r"(?P<feet>\d+)[ -]+(?P<inches>\d+(?:\.\d+)?)(?:[ -]+(?P<part>\d+/[1-9]\d*))?", re.ASCII
 )
@@ -21,11 +25,11 @@ _GLYPHS = dict(
 )
 
 
-def typed_length(text: object, *, about: str) -> str:
+def typed_length(text: object, *, about: str, bare: Literal["ft", "m"] = "ft") -> str:
     r"""Read what was typed into a field for a length; give it back as it is kept.
 
     Where a sheet must name its unit, a field shows at once what it understood, so here
-    bare numbers are feet, and inches after them.
+    bare numbers are feet, and inches after them; or meters, where `bare` says so.
 
     Raises
     ------
@@ -38,30 +42,33 @@ def typed_length(text: object, *, about: str) -> str:
     '20\' 6 1/2"'
     >>> typed_length("20.5", about="wall 1")
     '20\' 6"'
+    >>> typed_length("4,2", about="wall 1", bare="m")
+    '4.2 m'
     """
     plain = str(text).strip() if isinstance(text, str) else ""
     for glyph, words in _GLYPHS.items():
         plain = plain.replace(glyph, f" {words}")
     plain = " ".join(plain.split())
-    if _DECIMAL_FEET.fullmatch(plain):
-        plain = f"{plain} ft"
-        return written_length(_read(plain, about, text))
-    if match := _FEET_INCHES.fullmatch(plain):
+    if _DECIMAL.fullmatch(plain) and bare == "m":
+        plain = f"{plain.replace(',', '.')} m"
+    elif _DECIMAL.fullmatch(plain):
+        return written_length(_read(f"{plain} ft", about, text, bare))
+    elif match := _FEET_INCHES.fullmatch(plain) if bare == "ft" else None:
         if float(match["inches"]) >= 12:
             raise SheetError(about, found=text, expected="inches below 12 after the feet")
         part = f" {match['part']}" if match["part"] else ""
         plain = f"{match['feet']}' {match['inches']}{part}\""
-    _read(plain, about, text)
+    _read(plain, about, text, bare)
     return plain
 
 
-def _read(plain: str, about: str, text: object) -> float:
+def _read(plain: str, about: str, text: object, bare: str) -> float:
     if len(plain) > 40:
-        raise SheetError(about, found=text, expected=EXPECTED)
+        raise SheetError(about, found=text, expected=EXPECTED[bare])
     try:
         return read_length(plain, about=about)
     except SheetError:
-        raise SheetError(about, found=text or "nothing", expected=EXPECTED) from None
+        raise SheetError(about, found=text or "nothing", expected=EXPECTED[bare]) from None
 
 
 def written_length(length_m: float) -> str:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from kit.errors import SheetError
-from kit.units import feet_inches, read_length
+from kit.units import feet_inches, meters, read_length
 
 Corner = tuple[float, float]
 """A place in metres east and north."""
@@ -27,6 +27,12 @@ def checked_length(
         raise SheetError(
             about,
             found=text,
-            expected=f"a length from {feet_inches(least_m)} to {feet_inches(most_m)}",
+            expected=f"a length from {_like(text, least_m)} to {_like(text, most_m)}",
         )
     return length_m
+
+
+def _like(text: object, length_m: float) -> str:
+    """Say a length in the measure in which another was written."""
+    is_metric = str(text).rstrip().endswith("m")
+    return meters(length_m) if is_metric else feet_inches(length_m)

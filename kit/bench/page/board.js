@@ -1,7 +1,7 @@
 import { choice, h, put, say } from "./dom.js";
 import { drags } from "./drags.js";
 import { roomOf } from "./hand.js";
-import { STEP_FT } from "./snap.js";
+import { grid, measureIn } from "./snap.js";
 import { sketch } from "./sketch.js";
 import { groundView } from "./view.js";
 
@@ -13,10 +13,9 @@ const SAYS = {
 };
 const TAG_PX = [84, 40]; // a wall shorter than this has its length in the list only
 const ASIDE_PX = [0, -36, 36, -46, 46]; // where a name may stand instead, nearest first
-const INCH_FT = 1 / 12;
 const ARROWS = { ArrowLeft: [-1, 0], ArrowRight: [1, 0], ArrowUp: [0, 1], ArrowDown: [0, -1] };
 
-/** The plan on a one-foot grid: every wall is drawn, dragged and tapped here. */
+/** The plan on a grid: every wall is drawn, dragged and tapped here. */
 export function planBoard({ ask, hand }) {
   const ground = groundView();
   const drawing = sketch(ground);
@@ -24,12 +23,15 @@ export function planBoard({ ask, hand }) {
   const names = h("div", { class: "names-on" });
   const tools = choice("Tool", TOOLS, (tool) => hand.take({ tool, wall: -1 }));
   tools.el.classList.add("tools");
-  const hint = h("p", { class: "tag scale" });
+  const hint = h("p", { class: "tag" });
+  const other = h("button", { type: "button", class: "quiet",
+    onclick: () => ask({ do: "units", units: other.dataset.units }) });
+  const scale = h("div", { class: "scale" }, hint, other);
   const blank = h("div", { class: "tag start" }, h("b", {}, "Start with one wall."),
     h("span", {}, "Drag it here, or type its length beside. The price appears when the walls close."));
   const says = h("p", { class: "refused", role: "alert", hidden: true });
   const el = h("div", { class: "board", role: "group" },
-    drawing.el, names, labels, blank, says, hint, tools.el);
+    drawing.el, names, labels, blank, says, scale, tools.el);
   let measure = null;
   let nudge = null;
 
@@ -49,12 +51,13 @@ export function planBoard({ ask, hand }) {
       ground.fit(corners, el.clientWidth, el.clientHeight);
     }
     const { px, west, north } = ground.view;
-    el.style.setProperty("--foot", `${px}px`);
+    el.style.setProperty("--square", `${px * grid().fine}px`);
+    el.style.setProperty("--heavy-square", `${px * grid().heavy}px`);
     el.style.setProperty("--left", `${-west * px}px`);
     el.style.setProperty("--top", `${north * px}px`);
     drawing.draw(measure, hand.now);
     const unmarked = measure.way_out && !measure.way_out.room ? "; way out not marked yet" : "";
-    say(hint, SAYS[hand.now.tool] ?? `1 square = 1 ft${unmarked}`);
+    say(hint, SAYS[hand.now.tool] ?? `${grid().says}${unmarked}`);
     nameRooms();
     mark();
     clear();
@@ -134,12 +137,12 @@ export function planBoard({ ask, hand }) {
         && wish({ do: "wall_remove", room: hand.now.room, wall: i }) }, h("span"));
   }
 
-  /** Arrow keys move a corner by the step of the grid, with shift by an inch. */
+  /** Arrow keys move a corner by the step of the grid, with shift by an inch or a centimeter. */
   function nudged(event, i) {
     const arrow = ARROWS[event.key];
     if (!arrow) return;
     event.preventDefault();
-    const step = event.shiftKey ? INCH_FT : STEP_FT;
+    const step = event.shiftKey ? grid().nudge : grid().step;
     const from = nudge?.corner === i ? nudge.at : roomOf(measure, hand.now).corners[i];
     nudge = { corner: i, at: [from[0] + arrow[0] * step, from[1] + arrow[1] * step] };
     clearTimeout(nudge.timer);
@@ -151,6 +154,9 @@ export function planBoard({ ask, hand }) {
   function draw(figures) {
     const before = measure;
     measure = figures.measure;
+    measureIn(figures.units);
+    say(other, figures.units.metric ? "In feet" : "In meters");
+    other.dataset.units = figures.units.metric ? "us" : "metric";
     refuse("");
     choose(before);
     blank.hidden = !measure.is_blank;

@@ -22,6 +22,10 @@ export function say(el, words) {
   if (el.textContent !== words) el.textContent = words;
 }
 
+/** Whether a field may be gone to unasked: by a finger it would call up a keyboard, and in a
+ *  notebook take the focus from its cells. */
+export const hasKeys = () => Boolean(document.body.dataset.voila) && matchMedia("(pointer: fine)").matches;
+
 const PATHS = {
   undo: "M8 5 4 9l4 4M4 9h10a5 5 0 0 1 0 10h-4",
   redo: "M16 5l4 4-4 4M20 9H10a5 5 0 0 0 0 10h4",

@@ -1,5 +1,5 @@
 import { roomOf } from "./hand.js";
-import { feet, off, placed, settled, shifted, squared, within } from "./snap.js";
+import { lengthWords, off, placed, settled, shifted, squared, within } from "./snap.js";
 
 const TAP_PX = 6;
 const CORNER_PX = 22;
@@ -53,7 +53,7 @@ export function drags({ el, ground, hand, wish, measured, preview }) {
   }
 
   function begin(event) {
-    if (event.button || event.target.closest(".tools") || !measured()) return;
+    if (event.button || event.target.closest(".tools, .scale") || !measured()) return;
     const at = point(event);
     const tag = event.target.closest(".wall-tag:not(.short)");
     const room = roomOf(measured(), hand.now);
@@ -157,7 +157,7 @@ export function drags({ el, ground, hand, wish, measured, preview }) {
       if (stop[0] < west || stop[1] < south) return null;
       return {
         shows: { corners: [room.columns[column].at, stop], ring: false, at: stop },
-        wish: { do: "column_place", room: room.name, column, east: feet(stop[0] - west), north: feet(stop[1] - south) },
+        wish: { do: "column_place", room: room.name, column, east: lengthWords(stop[0] - west), north: lengthWords(stop[1] - south) },
       };
     },
   };

@@ -12,6 +12,7 @@ export function keptStrip({ ask, model, onopen, onshut }) {
     h("div", { class: "title" }, h("h3", {}, "Kept designs"), keep), list, none);
   const urls = new Map();
   let figures = null;
+  const asked = (design) => (design.per_sqft ? `${design.per_sqft} ${figures.units.per_area}` : "no price yet");
 
   function pictures() {
     for (const url of urls.values()) URL.revokeObjectURL(url);
@@ -81,4 +82,3 @@ export function keptStrip({ ask, model, onopen, onshut }) {
   };
 }
 
-const asked = (design) => (design.per_sqft ? `${design.per_sqft} per sq ft` : "no price yet");

@@ -1,7 +1,8 @@
-import { choice, h, icon, put, say } from "./dom.js";
+import { choice, h, hasKeys, icon, put, say } from "./dom.js";
 import { CLIENT_NAMES, FIRM_NAMES, TITLE_NAME } from "./party_names.js";
 import { following } from "./fields.js";
 import { paperField } from "./paper_field.js";
+import { lookPart } from "./paper_look.js";
 import { showsPart } from "./paper_shows.js";
 import { signPart } from "./sign.js";
 
@@ -28,7 +29,7 @@ const FIRM = [
   { field: "firm, cancel_notice", label: "Your official notice of cancellation, a text file or a PDF", wide: true },
 ];
 const partOf = (field) => (field.startsWith("firm") ? "firm" : "client");
-const NAMES = [["client", "Client"], ["firm", "Firm"], ["shows", "Shows"], ["sign", "Sign"]];
+const NAMES = [["client", "Client"], ["firm", "Firm"], ["shows", "Shows"], ["look", "Look"], ["sign", "Sign"]];
 
 /** Who, from whom, until when, what is shown; the signature; and the PDF. */
 export function paperPanel({ ask }) {
@@ -44,8 +45,9 @@ export function paperPanel({ ask }) {
     firm: fields(firm),
   };
   const shows = showsPart({ ask });
+  const look = lookPart({ ask });
   const sign = signPart({ ask, onattach: () => fill("firm, cancel_notice") });
-  Object.assign(parts, { shows: shows.el, sign: sign.el });
+  Object.assign(parts, { shows: shows.el, look: look.el, sign: sign.el });
   const tabs = choice("Part of the paper", NAMES, (name) => { isPicked = true; go(name); });
   const signTab = tabs.el.lastElementChild;
   const slot = h("div", { class: "part-slot" });
@@ -142,9 +144,10 @@ export function paperPanel({ ask }) {
       one.draw(paper.fields[one.field], paper.hints[one.field],
         one.field === "job, number" ? paper.caution : "");
     }
-    signTab.replaceChildren("Sign", h("span", { class: "soft" }, paper.signed ? "signed" : "not signed yet"));
+    signTab.replaceChildren("Sign", h("span", { class: "soft" }, paper.signed ? "signed" : "not yet"));
     say(until, paper.until);
     shows.draw(figures);
+    look.draw(figures);
     sign.draw(figures);
     if (!part) go("client");
     able();
@@ -155,6 +158,7 @@ export function paperPanel({ ask }) {
     lacks.hidden = !figures.paper.lacks.length && !figures.paper.besides.length;
     const waits = figures.paper.lacks.find((one) => one.field);
     if (!isPicked) go(waits ? partOf(waits.field) : "sign");
+    if (waits && !isPicked && hasKeys()) setTimeout(() => every.find((one) => one.field === waits.field).focus());
     sign.pages({ stale: true }); // until it is told that they are those of the job as it stands
   }
 

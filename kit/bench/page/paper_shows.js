@@ -2,10 +2,8 @@ import { choice, h } from "./dom.js";
 
 const WHERE = [["home", "Home"], ["office", "Office"], ["away", "Elsewhere"], ["remote", "Mail"]];
 
-/** What the paper shows: its size, the finishes that are priced, the designs that were kept. */
+/** What the paper shows and where it is signed: the finishes that are priced, the designs that were kept. */
 export function showsPart({ ask }) {
-  const pages = choice("Size of the paper", [["letter", "Letter"], ["a4", "A4"]],
-    (page) => ask({ do: "page", page }));
   const finishes = ticks("Finishes priced",
     (one, on) => ask({ do: "priced", finish: one.key, on }));
   const designs = ticks("Kept designs shown",
@@ -13,12 +11,10 @@ export function showsPart({ ask }) {
   const none = h("p", { class: "soft" }, "No other design was kept.");
   const where = choice("Where it is signed", WHERE, (at) => ask({ do: "sale_at", at }));
   const why = h("p", { class: "soft" }, "Home is the client's, the office ours. It decides who may cancel, and until when; the paper says so.");
-  const el = h("div", { class: "stack" }, h("div", { class: "field" },
-    h("h3", {}, "Size of the paper"), pages.el),
+  const el = h("div", { class: "stack" },
     h("div", { class: "field" }, h("h3", {}, "Where it is signed"), where.el, why), finishes.el, designs.el, none);
 
   function draw({ paper }) {
-    pages.draw(paper.page);
     where.draw(paper.sale.at);
     finishes.draw(paper.finishes.map((one) => ({ ...one, fixed: one.chosen,
       says: one.chosen ? "in the price" : "" })));

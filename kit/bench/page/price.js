@@ -9,8 +9,8 @@ function brief(words) {
 /** Column heads of a part of the ledger; every row says them in its name. */
 function heads(what, id) {
   return h("div", { class: "ledger-head" }, h("h3", { id }, what),
-    ...["per sq ft", "whole floor", "difference"].map((words) =>
-      h("span", { "aria-hidden": "true" }, words)));
+    ...["", "whole floor", "difference"].map((words) =>
+      h("span", { "aria-hidden": "true", class: words ? null : "each" }, words)));
 }
 
 /** One line of the ledger: a mark, what it is, and three figures. */
@@ -70,7 +70,7 @@ export function pricePanel({ ask }) {
       is: finish.chosen,
       label: { name: finish.name,
         spoken: !finish.total ? `${finish.name}, ${now.price.total}`
-          : `${finish.name}, ${finish.per_sqft} per sq ft, ${finish.total} whole floor, `
+          : `${finish.name}, ${finish.per_sqft} ${now.units.per_area}, ${finish.total} whole floor, `
           + (finish.chosen ? "in the price" : `difference ${finish.difference}`) },
       says: brief(finish.says),
       figures: [finish.per_sqft, finish.total, finish.chosen ? "in the price" : finish.difference],
@@ -96,6 +96,7 @@ export function pricePanel({ ask }) {
     now = figures;
     say(rule, now.price.plain ? `${now.price.area} of poured floor` : now.price.total);
     put(rule, { title: now.price.rule });
+    for (const each of el.querySelectorAll(".each")) say(each, now.units.per_area);
     drawFinishes(now.options);
     drawExtras(now.extras);
     taking.hidden = now.extras.length === 0;

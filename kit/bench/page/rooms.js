@@ -1,6 +1,6 @@
 import { planBoard } from "./board.js";
 import { columnList } from "./columns.js";
-import { h, icon, put, say } from "./dom.js";
+import { h, hasKeys, icon, put, say } from "./dom.js";
 import { doorwayList, wayOutForm } from "./doorways.js";
 import { field } from "./fields.js";
 import { inHand, roomOf } from "./hand.js";
@@ -128,6 +128,7 @@ export function roomsPanel({ ask }) {
     if (tool === "who") form.draw(figures);
     else if (tool !== "walls") form.draw(measure);
     else {
+      walls.measured(figures.units);
       name.called(mine ? "Name of the room" : "What do you call this room?");
       name.draw(mine?.name ?? "");
       if (isNaming !== null && mine && mine.name !== isNaming) {
@@ -142,7 +143,7 @@ export function roomsPanel({ ask }) {
     }
     tabs.classList.toggle("off", tool === "who");
     const { poured, price } = figures;
-    say(sum, price.plain ? `Poured in all: ${poured.area} sq ft, walls ${poured.walls} ft` : "");
+    say(sum, price.plain ? `Poured in all: ${poured.area}, walls ${poured.walls}` : "");
     say(rule, price.plain ? price.rule : "");
     const asked = figures.who;
     slabs.hidden = tool === "who" || measure.is_blank || Boolean(asked.year_built) || Object.values(asked.slab).some(Boolean);
@@ -158,10 +159,9 @@ export function roomsPanel({ ask }) {
     lay();
   }
 
-  /** A blank table waits for a name; where a finger would call up a keyboard it does not ask. */
+  /** A blank table waits for a name. */
   function enter() {
-    if (figures.measure.is_blank && document.body.dataset.voila && matchMedia("(pointer: fine)").matches)
-      setTimeout(() => name.input.focus());
+    if (figures.measure.is_blank && hasKeys()) setTimeout(() => name.input.focus());
   }
 
   return { el, draw, enter, board, name: "Rooms", begin: () => hand.take({ tool: "walls", room: "", wall: -1 }) };

@@ -9,8 +9,9 @@ export function sheenPanel({ ask }) {
   const slip = h("p", { class: "soft" });
   const put_in = h("button", { type: "button", class: "main",
     onclick: () => putIn(shownOn(side)) });
+  const basis = h("span", { class: "soft" });
   const el = h("div", { class: "stack" },
-    h("div", { class: "title" }, h("h2", {}, "Sheen"), h("span", { class: "soft" }, "per sq ft, poured")),
+    h("div", { class: "title" }, h("h2", {}, "Sheen"), basis),
     sides.el, put_in, list, slip);
   const ahead = {}; // what was picked for a side and is not answered yet
   let side = "right";
@@ -60,6 +61,7 @@ export function sheenPanel({ ask }) {
       list.replaceChildren(...buttons);
     }
     sides.draw(side);
+    say(basis, `${figures.units.per_area}, poured`);
     laid().forEach((one, i) => {
       const on = ["left", "right"].filter((s) => laidOn(s) === one.key);
       put(buttons[i], { "aria-checked": String(on.includes(side)) });

@@ -1,5 +1,5 @@
 import { h, put, say } from "./dom.js";
-import { areaOf, feet } from "./snap.js";
+import { areaOf, areaWords, lengthWords } from "./snap.js";
 
 const SPACE = "http://www.w3.org/2000/svg";
 const JAMB_PX = 7;
@@ -77,8 +77,8 @@ export function sketch(ground) {
     const { corners, ring, wall, at: place } = given;
     line(live, path(corners, ring));
     const words = [];
-    if (wall) words.push(feet(Math.hypot(wall[1][0] - wall[0][0], wall[1][1] - wall[0][1])));
-    if (ring) words.push(`${areaOf(corners).toLocaleString("en-US", { maximumFractionDigits: 1 })} sq ft`);
+    if (wall) words.push(lengthWords(Math.hypot(wall[1][0] - wall[0][0], wall[1][1] - wall[0][1])));
+    if (ring) words.push(areaWords(areaOf(corners)));
     say(reading, words.join(", "));
     const [x, y] = ground.at(place);
     Object.assign(reading.style, { left: `${x}px`, top: `${y - 44}px` });

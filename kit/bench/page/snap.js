@@ -1,11 +1,23 @@
 /** Places in feet east and north, `[e, n]`; pulled onto the grid, right angles and corners. */
 
-export const STEP_FT = 0.5;
+const FT_PER_M = 1 / 0.3048;
+const US = { step: 0.5, fine: 1, heavy: 5, nudge: 1 / 12, says: "1 square = 1 ft" };
+const METRIC = { step: 0.1 * FT_PER_M, fine: 0.5 * FT_PER_M, heavy: 2.5 * FT_PER_M, nudge: 0.01 * FT_PER_M, says: "1 square = 0.5 m" };
+let units = { metric: false };
+
+/** The grid in feet, whichever units it is drawn in: its squares, and the step that is snapped to. */
+export const grid = () => (units.metric ? METRIC : US);
+
+/** Measure in feet or in meters from here on. */
+export function measureIn(given) {
+  units = given;
+}
+
 const WALL_FT = 0.5; // between two rooms that are put side by side
 const SQUARE = Math.tan((14 * Math.PI) / 180);
 const DIAGONAL = Math.tan((9 * Math.PI) / 180);
 
-const stepped = (value, from = 0) => from + Math.round((value - from) / STEP_FT) * STEP_FT;
+const stepped = (value, from = 0) => from + Math.round((value - from) / grid().step) * grid().step;
 
 function nearest(value, marks, reach) {
   let best = null;
@@ -83,8 +95,15 @@ export function areaOf(ring) {
   return Math.abs(twice) / 2;
 }
 
-/** Feet as they are read: 20′ 6″. */
-export function feet(length) {
+/** An area as it is read, from square feet. */
+export function areaWords(area) {
+  const size = units.metric ? area / FT_PER_M ** 2 : area;
+  return `${size.toLocaleString("en-US", { maximumFractionDigits: 1 })} ${units.area}`;
+}
+
+/** A length as it is read, from feet: 20′ 6″ or 6.25 m. */
+export function lengthWords(length) {
+  if (units.metric) return `${Math.round((length / FT_PER_M) * 1000) / 1000} m`;
   const inches = Math.round(length * 24) / 2;
   const whole = Math.floor(inches / 12);
   const rest = inches - 12 * whole;

@@ -4,14 +4,19 @@ import { field, glyphButton, kept } from "./fields.js";
 import { roomOf } from "./hand.js";
 
 const POINTS = { n: 0, ne: 45, e: 90, se: 135, s: 180, sw: 225, w: 270, nw: 315 };
-const HINT = "Walk the walls clockwise: 20 6 1/2, 20.5 or 6.25 m; arrows turn the wall. Several at once with commas, or 20 6 x 15 for a rectangle.";
+const HINT = "Walk the walls clockwise; arrows turn one. Type ";
+const TYPED = {
+  us: "20 6 1/2, 20.5 or 6.25 m, several with commas between, or 20 6 x 15 for a rectangle.",
+  metric: "4.2, 420 cm or 13' 9\", several with commas between, or 6.2 x 4.5 for a rectangle.",
+};
 const SEVERAL = /[;x×]|,\s|\bby\b|\s(r|l|right|left)\s*$/i; // read as a whole by Python
 
 /** The walls of the room in hand, each a direction and a length, and the one to be added. */
 export function wallList({ ask, hand }) {
   const list = h("ol", { class: "walls" });
   const next = adder();
-  const el = h("div", { class: "stack tight" }, h("p", { class: "soft" }, HINT), list, next.el);
+  const hint = h("p", { class: "soft" });
+  const el = h("div", { class: "stack tight" }, hint, list, next.el);
   const rose = h("div", { class: "rose" });
   const drawWalls = kept(list, row);
   let room = null;
@@ -197,6 +202,7 @@ export function wallList({ ask, hand }) {
       ended = end;
       next.aim();
     }
+    hint.hidden = Boolean(room && !room.open);
     drawWalls(room ? room.walls : []);
     next.draw();
   }
@@ -209,7 +215,8 @@ export function wallList({ ask, hand }) {
     return item?.querySelector("input");
   }
 
-  return { el, draw, show, input: next.input };
+  const measured = (units) => say(hint, HINT + TYPED[units.metric ? "metric" : "us"]);
+  return { el, draw, show, measured, input: next.input };
 }
 
 /** Whether the outline closes, and if not what would mend it. */

@@ -6,6 +6,8 @@ const LOOK_MS = 400;
  * Carry wishes to Python, one at a time and in order. A wish may be a function, asked as its
  * turn comes: what was in hand may be called otherwise by then.
  *
+ * What a wish brings as `content`, bytes of a file, goes beside its words.
+ *
  * Wishes with the same key that still wait their turn give way to the newest, so a
  * drag never piles up. `onsaid`, if given, takes the complaint ("" for none) in the place
  * of the banner: as it is said beside a field, then as it is said where it stands alone.
@@ -22,7 +24,8 @@ export function wire(model) {
     open = ++number;
     answer = onsaid;
     try {
-      model.send({ ...(typeof wish === "function" ? wish() : wish), number });
+      const { content, ...words } = typeof wish === "function" ? wish() : wish;
+      model.send({ ...words, number }, undefined, content ? [content] : undefined);
     } catch {
       open = 0; // the line is gone; `listen` says so in words
     }
