@@ -44,6 +44,9 @@ def leaked(seen):
 def open_list(page):
     page.get_by_role("button", name="Jobs", exact=True).click()
     page.get_by_label("Passphrase").fill(PASSPHRASE)
+    again = page.get_by_label("The same once more")
+    if again.is_visible():
+        again.fill(PASSPHRASE)
     page.get_by_label("Passphrase").press("Enter")
     page.wait_for_selector(".frame.listing")
 

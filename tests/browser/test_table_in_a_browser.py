@@ -307,7 +307,12 @@ def test_the_owners_side_opens_to_its_passphrase_and_leaves_nothing_behind(table
     page.get_by_label("Passphrase").press("Enter")
     assert page.locator(".frame.owners").count() == 0
     page.get_by_label("Passphrase").fill("grey heron, low tide")
-    page.get_by_label("Passphrase").press("Enter")
+    page.get_by_label("The same once more").fill("grey heron, high tide")
+    page.get_by_role("button", name="Open", exact=True).click()
+    page.wait_for_selector("text=The two are not the same")
+    assert page.locator(".frame.owners").count() == 0
+    page.get_by_label("The same once more").fill("grey heron, low tide")
+    page.get_by_label("The same once more").press("Enter")
     page.wait_for_selector(".frame.owners")
     bid = owners_bid(table)
     assert f"{bid.cost:,.2f}" in page.content()
@@ -326,7 +331,7 @@ def test_the_owners_side_opens_to_its_passphrase_and_leaves_nothing_behind(table
     page.get_by_role("button", name="Owner's side").click()
     page.get_by_label("Passphrase").fill("another heron")
     page.get_by_label("Passphrase").press("Enter")
-    page.wait_for_selector("text=found another one")
+    page.wait_for_selector("text=not the one that was chosen")
     page.get_by_role("button", name="Back to the floor").click()
     assert page.locator(".frame.owners").count() == 0
 

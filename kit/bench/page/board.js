@@ -12,6 +12,9 @@ const SAYS = {
   column: "Tap where a column stands; drag one to move it.",
 };
 const TAG_PX = [84, 40]; // a wall shorter than this has its length in the list only
+const ASIDE_TAG_PX = 5; // between a wall and its tag, where the tag stands outside
+const ROOMY_PX = [190, 130]; // a room smaller than this has no room for tags and a name within
+const OUTWARD = { north: [0, 1], "north-east": [1, 1], east: [1, 0], "south-east": [1, -1], south: [0, -1], "south-west": [-1, -1], west: [-1, 0], "north-west": [-1, 1] };
 const ASIDE_PX = [0, -36, 36, -46, 46]; // where a name may stand instead, nearest first
 const ARROWS = { ArrowLeft: [-1, 0], ArrowRight: [1, 0], ArrowUp: [0, 1], ArrowDown: [0, -1] };
 
@@ -90,13 +93,16 @@ export function planBoard({ ask, hand }) {
       put(one, { "aria-label": isEnd ? `End of wall ${i}, draw on from here`
         : `Corner ${i + 1} of ${room.name}. Arrow keys move it` });
     });
+    const isTight = shownCorners.length > 0 && tight(shownCorners.map(ground.at));
     walls.forEach((wall, i) => {
       const one = part("wall-tag", i);
       const [a, b] = [room.corners[i], room.corners[i + 1]].map(ground.at);
-      place(one, [(a[0] + b[0]) / 2, (a[1] + b[1]) / 2]);
       const isShort = Math.abs(b[0] - a[0]) < TAG_PX[0] && Math.abs(b[1] - a[1]) < TAG_PX[1];
       one.classList.toggle("short", isShort && i !== hand.now.wall);
       say(one.firstChild, wall.length);
+      const { offsetWidth, offsetHeight } = one.firstChild;
+      const [out, up] = isTight ? OUTWARD[wall.side] : [0, 0];
+      place(one, [(a[0] + b[0]) / 2 + out * (offsetWidth / 2 + ASIDE_TAG_PX), (a[1] + b[1]) / 2 - up * (offsetHeight / 2 + ASIDE_TAG_PX)]);
       put(one, { "aria-pressed": String(i === hand.now.wall),
         "aria-label": `Wall ${i + 1}, ${wall.length} ${wall.towards}` });
     });
@@ -186,6 +192,14 @@ export function planBoard({ ask, hand }) {
   new ResizeObserver(lay).observe(el);
   hand.take({});
   return { el, draw };
+}
+
+/** Whether corners on the screen leave no room for the name of what they enclose. */
+function tight(corners) {
+  return [0, 1].some((k) => {
+    const along = corners.map((c) => c[k]);
+    return Math.max(...along) - Math.min(...along) < ROOMY_PX[k];
+  });
 }
 
 function middle(room) {

@@ -6,7 +6,7 @@ const BEHIND = {
 };
 
 const FIRST = "No passphrase was chosen yet; the one that you choose now opens it from here on. "
-  + "Write it down: nobody can tell it to you again.";
+  + "Write it down: it cannot be recovered.";
 
 /** Ask for the owner's passphrase; the first one, typed twice, is the one from then on. */
 export function ownerDoor({ ask }) {

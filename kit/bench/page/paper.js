@@ -110,11 +110,12 @@ export function paperPanel({ ask }) {
     const isReady = !missing.length && !besides.length;
     // its place stays while the step is open, so that nothing moves under a finger
     if (!isReady) lacks.hidden = false;
+    else if (part === "sign" || figures.paper.signed) lacks.hidden = true;
     lacks.classList.toggle("ready", isReady);
     mark.replaceChildren(icon(isReady ? "check" : "warn"));
     say(lacks.querySelector("span"), missing.length ? figures.paper.missing
       : isReady ? "Nothing is missing." : besides[0].says);
-    repair.hidden = !(offer || field || (isReady && part !== "sign"));
+    repair.hidden = !(offer || field || isReady);
     say(repair, offer ? offer.offers[0][0] : field ? "Fill it in" : "Sign it");
     mend = () => (offer ? ask(offer.offers[0][1]) : field ? fill(field) : go("sign"));
   }
@@ -134,7 +135,8 @@ export function paperPanel({ ask }) {
     const url = URL.createObjectURL(new Blob([buffers[0]], { type: "application/pdf" }));
     h("a", { href: url, download: paper.name }).click();
     setTimeout(() => URL.revokeObjectURL(url), 60_000);
-    say(state, `${paper.name} is in your downloads.`);
+    say(state, "It is in your downloads.");
+    put(state, { title: paper.name });
   }
 
   function draw(given) {

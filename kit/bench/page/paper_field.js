@@ -19,7 +19,7 @@ export function paperField({ ask, onward, field, label, kind = "text", mode = nu
   function refuse(complaint) {
     isRefused = Boolean(complaint);
     put(input, { "aria-invalid": isRefused ? "true" : null });
-    says.classList.toggle("caution", !isRefused);
+    says.classList.toggle("caution", !isRefused && Boolean(caution));
     const wasEntered = isEntered;
     isEntered = false;
     if (!isRefused) return say(says, caution);

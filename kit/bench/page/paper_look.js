@@ -19,8 +19,8 @@ export function lookPart({ ask }) {
   const accent = ownColor({ ask });
   const asked = (title, one) => h("div", { class: "field" }, h("h3", {}, title), one);
   const el = h("div", { class: "stack" },
-    language, asked("Units, here and on the paper", units.el), asked("Size of the paper", pages.el),
-    h("h3", { class: "apart" }, "Your firm's own, on every paper from here on"),
+    language, h("div", { class: "two" }, asked("Units, here too", units.el), asked("Size of the paper", pages.el)),
+    h("h3", { class: "apart" }, "Your firm's own, from here on"),
     h("div", { class: "own" }, files[0][1].el, accent.el, files[1][1].el));
   let words = null;
 

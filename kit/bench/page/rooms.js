@@ -46,21 +46,33 @@ export function roomsPanel({ ask }) {
   let leaving = "";
   let drawnTool = "";
   let drawnTabs = "";
+  let refused = ""; // why no further room was begun
 
+  /** Begin a room; none is in hand until it comes, so that what is typed meanwhile means it. */
   function begin() {
-    hand.take({ tool: "walls" });
-    ask({ do: "room_new", name: "" });
-    isNaming = hand.now.room;
+    const before = hand.now.room;
+    isNaming = before;
+    hand.take({ tool: "walls", room: "", wall: -1 });
+    ask({ do: "room_new", name: "" }, "", (_, complaint) => {
+      const waiting = figures.measure.rooms.find((r) => !r.walls.length);
+      if (!hand.now.room) hand.take({ room: waiting?.name ?? before });
+      refused = complaint;
+      lay();
+    });
     name.input.focus();
     name.input.select();
   }
 
   /** Call the room in hand otherwise, or begin one of that name. */
   function call(room, text, answer) {
-    const asked = room ? { do: "room_name", room, name: text } : { do: "room_new", name: text };
+    let meant = room;
+    const asked = () => {
+      meant ||= hand.now.room;
+      return meant ? { do: "room_name", room: meant, name: text } : { do: "room_new", name: text };
+    };
     ask(asked, "", (complaint) => {
       const name = text.trim();
-      if (!complaint && figures.measure.rooms.some((r) => r.name === name)) hand.rename(room, name);
+      if (!complaint && figures.measure.rooms.some((r) => r.name === name)) hand.rename(meant, name);
       answer(complaint);
     });
   }
@@ -97,7 +109,7 @@ export function roomsPanel({ ask }) {
 
   /** What is not in the price yet; the room in hand is being measured, and says so itself. */
   function drawLacks({ lacks: all, joinable }) {
-    const told = all.filter((one) => one.waits || one.room !== hand.now.room);
+    const told = [...(refused ? [{ says: refused, offers: [] }] : []), ...all].filter((one) => one.waits || one.room !== hand.now.room);
     const offers = told.flatMap((one) => one.offers);
     if (told.some((one) => one.waits && !one.offers.length))
       offers.push(...joinable.map(([first, second]) =>
@@ -156,6 +168,7 @@ export function roomsPanel({ ask }) {
 
   function draw(given) {
     figures = given;
+    refused = "";
     lay();
   }
 

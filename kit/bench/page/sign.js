@@ -35,8 +35,7 @@ export function signPart({ ask, onattach }) {
   const accept = h("button", { type: "button", class: "main", onclick: sign }, "Accept and sign");
   const box = signingBox({ onink: (count) => { strokes = count; inked(); } });
   const signing = h("div", { class: "halves" },
-    h("div", { class: "stack" },
-      h("div", { class: "field" }, h("label", { for: "pt-signer" }, "Name of who signs"), name), how.el),
+    h("div", { class: "signer" }, h("label", { for: "pt-signer" }, "Name of who signs"), name, how.el),
     h("div", { class: "stack" }, box.el, typed, typedWords,
       h("div", { class: "signing" }, back, clear, accept), waits, says));
 

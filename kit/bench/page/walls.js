@@ -6,8 +6,8 @@ import { roomOf } from "./hand.js";
 const POINTS = { n: 0, ne: 45, e: 90, se: 135, s: 180, sw: 225, w: 270, nw: 315 };
 const HINT = "Walk the walls clockwise; arrows turn one. Type ";
 const TYPED = {
-  us: "20 6 1/2, 20.5 or 6.25 m, several with commas between, or 20 6 x 15 for a rectangle.",
-  metric: "4.2, 420 cm or 13' 9\", several with commas between, or 6.2 x 4.5 for a rectangle.",
+  us: "20\u00a06\u00a01/2, 20.5 or 6.25\u00a0m, several with commas between, or 20\u00a06\u00a0x\u00a015 for a rectangle.",
+  metric: "4.2, 420\u00a0cm or 13'\u00a09\", several with commas between, or 6.2\u00a0x\u00a04.5 for a rectangle.",
 };
 const SEVERAL = /[;x×]|,\s|\bby\b|\s(r|l|right|left)\s*$/i; // read as a whole by Python
 
