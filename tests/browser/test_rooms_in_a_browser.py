@@ -269,7 +269,7 @@ def test_a_measure_sheet_is_opened_from_a_file_and_another_file_is_refused(
     for name, content, words in (
         ("photo.toml", b"\xff\xfe\x00", "not saved as UTF-8"),
         ("large.toml", b"#" * 1_200_000, "at most 1 MB"),
-        ("notes.toml", b"a = 1", "left out"),
+        ("notes.toml", b"a = 1", "not known here"),
     ):
         chosen.set_input_files({"name": name, "mimeType": "text/plain", "buffer": content})
         page.locator(".short-way .says", has_text=words).wait_for()
