@@ -101,7 +101,7 @@ def brand_figures(job: Job) -> dict[str, Any]:
     firm = job.firm
     return {
         "language": job.language.partition("-")[0],
-        "languages": list(spoken().items()),
+        "languages": [list(one) for one in spoken().items()],
         "units": job.paper.units,
         "page": job.paper.page,
         "accent": firm.accent,

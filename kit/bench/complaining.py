@@ -98,7 +98,8 @@ def spoken_field(about: str) -> str:
     elif found := _PARTY.fullmatch(about):
         about = f"the {found[1]}'s {found[2]}"
     about = re.sub(r'^room "([^"]+)"', r"\1", about.removeprefix("job, "))
-    return _capital(about.replace("_", " "))
+    is_file = "." in about.partition(" ")[0]
+    return about if is_file else _capital(about.replace("_", " "))
 
 
 def _is_typed(found: str, typed: Iterable[object]) -> bool:

@@ -182,7 +182,7 @@ def test_a_new_job_pressed_again_after_its_answer_was_lost_is_there_once(
 ):
     ann, _ = two
     ann.visit.owner.lock.path = tmp_path / "owner.json"
-    ann.ask(do="jobs", passphrase="grey heron, low tide")
+    ann.ask(do="jobs", passphrase="grey heron, low tide", again="grey heron, low tide")
     before, keep = len(ann.book.jobs()), ann.book.keep
 
     def lost(*given, **named):

@@ -8,6 +8,7 @@ from kit.bench.choices import with_extra_switched, with_finish
 from kit.bench.extras import advice_words, extra_figures
 from kit.bench.faults import Faults
 from kit.bench.scenes import Studio
+from kit.bench.sizes import Sizes
 from kit.bench.state import TableState
 from kit.bench.visit import Visit
 from kit.job import job_from, workup
@@ -189,9 +190,9 @@ def test_every_extra_that_the_table_offers_has_its_row_and_one_taken_elsewhere_t
     shelf = read_shelf()
     offered = [extra.key for extra in shelf.extras if extra.at_table]
     (apart,) = {extra.key for extra in shelf.extras} - set(offered)
-    assert [row["key"] for row in extra_figures(state.offer, shelf)] == offered
+    assert [row["key"] for row in extra_figures(state.offer, shelf, Sizes())] == offered
     state.change(lambda job: job.changed(extras=(apart,)))
-    assert apart in [row["key"] for row in extra_figures(state.offer, shelf)]
+    assert apart in [row["key"] for row in extra_figures(state.offer, shelf, Sizes())]
 
 
 def test_another_choice_keeps_the_plan_and_so_the_pattern_that_was_drawn(demo_job):

@@ -231,7 +231,7 @@ def test_a_job_that_cannot_be_priced_is_told_and_the_one_there_stays(
     monkeypatch.setattr("kit.bench.state.workup", broken)
     listing.ask(do="jobs_open", job=orla)
 
-    assert "expected a size" in listing.list["complaint"]
+    assert "Needed: a size" in listing.list["complaint"]
     assert listing.visit.state.job is job
     assert listing.visit.saving.job_id == here
 

@@ -81,7 +81,7 @@ def test_openings_columns_gaps_and_cracks_are_in_meters(state):
     state.change(lambda job: measuring.with_length(job, "Room 1", 0, "6.41"))
     gap = shown(state)["rooms"][0]["gap"]
     assert gap["says"] == "The outline is open by 21 cm."
-    assert gap["repairs"][0]["says"] == "Make it 6.41 m"
+    assert gap["repairs"][0]["says"] == "Make wall 3 6.41 m"
 
 
 def test_prices_are_for_a_square_meter_of_the_same_total(state):
