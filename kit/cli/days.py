@@ -74,7 +74,7 @@ def _days(job: Job, *, shortest: bool) -> Days:
     answers = workup(job)
     pictures = Pictures(job.recipe, answers.plan)
     try:
-        days, _ = poured_days(job, answers, pictures, shortest=shortest)
+        days, pours = poured_days(job, answers, pictures, shortest=shortest)
     except PlanError as error:
         days = days_of(job, answers)
         concern = Concern(
@@ -84,7 +84,11 @@ def _days(job: Job, *, shortest: bool) -> Days:
             "Mend that before a day is promised: the crew's own times may differ.",
         )
         return replace(days, concerns=(concern, *days.concerns))
-    return days
+    mends = tuple(
+        Concern("way out", f"To get out dry: {says}.", "See to it before the first bucket.")
+        for says in pours.floor.says
+    )
+    return replace(days, concerns=(*mends, *days.concerns))
 
 
 def _calendar(job: Job, plan: Schedule) -> bytes:

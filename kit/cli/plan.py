@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING
 
 from kit.cli.asking import add_sheet, ending
 from kit.job import Job, Pictures, workup
+from kit.plan.mending import FIXES, Fix
 from kit.site.temperatures import read_temperature
 from kit.writing import writable_folder, write_file
 
@@ -24,6 +25,9 @@ def add(verbs: argparse._SubParsersAction[argparse.ArgumentParser]) -> None:
     verb.add_argument(
         "--slab", metavar="DEGREES", help="slab while coats are laid, such as '68 F'"
     )
+    verb.add_argument(
+        "--fix", choices=FIXES, help="what is done where a room cannot be left dry"
+    )
     verb.set_defaults(run=run)
 
 
@@ -35,7 +39,10 @@ def run(given: argparse.Namespace) -> None:
     answers = workup(job)
     writable_folder(out.parent)
     pictures = Pictures(job.recipe, answers.plan)
-    write_file(out, pressed_pack(job, answers, pictures, people=given.crew, slab_c=slab_c))
+    pack = pressed_pack(
+        job, answers, pictures, people=given.crew, slab_c=slab_c, fix=given.fix
+    )
+    write_file(out, pack)
     print(out)
 
 
@@ -46,20 +53,22 @@ def pressed_pack(
     *,
     people: int | None = None,
     slab_c: float | None = None,
+    fix: Fix | None = None,
 ) -> bytes:
     """The job pack of a job, with no amount of money in it."""
     from kit.job.packing import packing_of
     from kit.jobpack import crew_view, job_pack
     from kit.proposal import owners_figures
 
-    plan = packing_of(job, answers, pictures, people=people, slab_c=slab_c)
+    plan = packing_of(job, answers, pictures, people=people, slab_c=slab_c, fix=fix)
     view = crew_view(
         job,
-        answers,
+        plan.floor.answers,
         plan.pouring,
         pictures.shelf,
         gate=plan.gate,
         schedule=plan.schedule,
+        fixes=plan.floor.says,
     )
     asked = (option.total for option in answers.offer.options)
     amounts = (*owners_figures(answers), *(f"{amount:.2f}" for amount in asked))

@@ -14,13 +14,18 @@ from typing import TYPE_CHECKING
 from kit.errors import PlanError
 from kit.job.clocked import zone_times
 from kit.job.days import USUAL_WAIT_DAYS, Days, days_of
+from kit.job.mending import Mendable, fix_in_words, mended, refused
 from kit.job.pouring import Pouring, pouring_of
+from kit.plan.mending import FIXES, Fix
+from kit.plan.order import PourOrder
+from kit.plan.room_lanes import NoOrderError
 from kit.stock.cures import RECOAT_AT_C
 from kit.work.asking import Takes
 from kit.work.dayplan import Schedule, Zone
 from kit.work.expected import Clock, expectation
-from kit.work.layers import layers_of
-from kit.work.planning import climate_range
+from kit.work.layers import layers_of, zones_of
+from kit.work.laying_out import lay_out_days
+from kit.work.planning import climate_range, floor_of, terms_of
 from kit.work.verdicts import GateReport
 
 if TYPE_CHECKING:
@@ -44,11 +49,14 @@ class Packing:
     schedule : Schedule
     pouring : Pouring
         On the zones of that schedule, whose hours are its own.
+    floor : Mendable
+        The floor that is poured, with what is done for it to be left dry.
     """
 
     days: Days
     schedule: Schedule
     pouring: Pouring
+    floor: Mendable
 
     @property
     def gate(self) -> GateReport:
@@ -60,10 +68,11 @@ class Pours:
     """Pours of one job at one slab temperature, each planned once."""
 
     def __init__(
-        self, job: Job, answers: Workup, pictures: Pictures, slab_c: float
+        self, job: Job, floor: Mendable, pictures: Pictures, slab_c: float
     ) -> None:
-        self.job, self.answers, self.pictures = job, answers, pictures
+        self.job, self.floor, self.pictures = job, floor, pictures
         self.slab_c = slab_c
+        answers = floor.answers
         self.layers, _ = layers_of(answers.system, answers.work, pictures.shelf)
         self._kept: dict[tuple[tuple[Zone, ...], int], Pouring | PlanError] = {}
 
@@ -79,8 +88,9 @@ class Pours:
         if key not in self._kept:
             try:
                 self._kept[key] = pouring_of(
-                    self.job, self.answers, self.pictures,
+                    self.job, self.floor.answers, self.pictures,
                     people=people, slab_c=self.slab_c, zones=zones,
+                    shoes=self.floor.shoes,
                 )  # fmt: skip
             except PlanError as error:
                 self._kept[key] = error
@@ -109,6 +119,7 @@ def packing_of(
     *,
     people: int | None = None,
     slab_c: float | None = None,
+    fix: Fix | None = None,
 ) -> Packing:
     """Plan a floor's days and its pour on them.
 
@@ -124,6 +135,8 @@ def packing_of(
     slab_c : float, optional
         Slab that all times of the pour hold at; the warmest that is expected while
         coats are laid. [°C]
+    fix : {"exit", "shoes", "days"}, optional
+        What is done where a room cannot be left dry; what the sheet says, if it does.
 
     Raises
     ------
@@ -132,12 +145,12 @@ def packing_of(
     SheetError, MeasureError
         As `days_of` does.
     """
-    days, pours = poured_days(job, answers, pictures, people=people, slab_c=slab_c)
+    days, pours = poured_days(job, answers, pictures, people=people, slab_c=slab_c, fix=fix)
     schedule = days.plans.best
     if schedule is None:
         told = days.plans.blocked.line if days.plans.blocked else "no plan"
         raise PlanError("days", expected=told)
-    return Packing(days, schedule, pours.of(schedule.zones, schedule.crew))
+    return Packing(days, schedule, pours.of(schedule.zones, schedule.crew), pours.floor)
 
 
 def poured_days(
@@ -147,13 +160,14 @@ def poured_days(
     *,
     people: int | None = None,
     slab_c: float | None = None,
+    fix: Fix | None = None,
     shortest: bool = False,
 ) -> tuple[Days, Pours]:
     """Plan a floor's days with the hours of its own pour.
 
     Parameters
     ----------
-    job, answers, pictures, people, slab_c
+    job, answers, pictures, people, slab_c, fix
         As `packing_of` takes them.
     shortest : bool
         The slab is that of the shortest plan, not of the comfortable one.
@@ -169,17 +183,74 @@ def poured_days(
     ------
     PlanError
         If the floor can be poured in no zones, or its slab is never the one that the
-        pour was planned for.
+        pour was planned for. Where a room cannot be left dry it says which fixes give
+        an order, and which order.
     SheetError, MeasureError
         As `days_of` does.
     """
     if people is not None:
         crew = job.site.crew.changed(people=people)
         job = job.changed(site=job.site.changed(crew=crew))
-    shelf = pictures.shelf
+
+    def planned(floor: Mendable) -> tuple[Days, Pours]:
+        return _planned(job, floor, pictures, slab_c, shortest=shortest)
+
+    floor = Mendable(answers)
+    try:
+        return planned(floor)
+    except NoOrderError as refusal:
+        chosen = fix or job.site.crew.fix or None
+        if chosen is None:
+            raise refused(
+                refusal, FIXES, _ways(job, refusal, floor, pictures, slab_c)
+            ) from None
+        found = mended(chosen, refusal, floor, planned)
+        if found is None:
+            raise refused(refusal, (chosen,), {}) from None
+        return found
+
+
+def _ways(
+    job: Job,
+    refusal: NoOrderError,
+    floor: Mendable,
+    pictures: Pictures,
+    slab_c: float | None,
+) -> dict[Fix, str]:
+    """Every fix that gives an order whose days can be planned, told with that order."""
+    at_c = _first_c(job, floor.answers, pictures.shelf) if slab_c is None else slab_c
+    people = job.site.crew.people or pictures.shelf.house.crew
+
+    def ordered(floor: Mendable) -> tuple[Mendable, PourOrder]:
+        answers, shelf = floor.answers, pictures.shelf
+        zones = zones_of(answers.plan, answers.takeoff.net_m2, 1)
+        pours = Pours(job, floor, pictures, at_c)
+        order = pours.of(zones, people).order
+        asked = floor_of(
+            answers.plan, answers.takeoff, answers.system, answers.work, shelf,
+            pours=pours.times,
+        )  # fmt: skip
+        begin = job.date + timedelta(days=USUAL_WAIT_DAYS)
+        if lay_out_days(asked, terms_of(job.site, shelf, begin=begin)) is None:
+            raise PlanError("days", expected="a plan of them")
+        return floor, order
+
+    ways = {fix: mended(fix, refusal, floor, ordered) for fix in FIXES}
+    return {fix: fix_in_words(fix, *way) for fix, way in ways.items() if way is not None}
+
+
+def _planned(
+    job: Job,
+    floor: Mendable,
+    pictures: Pictures,
+    slab_c: float | None,
+    *,
+    shortest: bool,
+) -> tuple[Days, Pours]:
+    answers, shelf = floor.answers, pictures.shelf
     at_c = _first_c(job, answers, shelf) if slab_c is None else slab_c
     for is_again in (False, *[True] * REPLANS):
-        pours = Pours(job, answers, pictures, at_c)
+        pours = Pours(job, floor, pictures, at_c)
         days = days_of(job, answers, shelf, pours=pours.times)
         schedule = days.plans.shortest if shortest else days.plans.best
         if schedule is None or slab_c is not None:

@@ -66,6 +66,7 @@ def pouring_of(
     people: int | None = None,
     slab_c: float = RECOAT_AT_C,
     zones: Sequence[Zone] = (),
+    shoes: bool = False,
 ) -> Pouring:
     """Plan how the floor that was shown is poured.
 
@@ -82,6 +83,8 @@ def pouring_of(
         Temperature of the slab, from which all times follow. [°C]
     zones : sequence of Zone
         What is poured in one go, in turn; what a day has the hours for where left out.
+    shoes : bool
+        Spiked shoes may be worn in flood coats, where a room is not left dry.
 
     Raises
     ------
@@ -118,6 +121,7 @@ def pouring_of(
             rate_m2_h=_rate(coat, answers, shelf),
             batch_l=shelf.house.batch_l,
             colours=max(len(coat.pigments), 1),
+            shoes=shoes and coat.kind == "flood",
         )
         for again in range(coat.passes):
             name = f"{coat.name}, pass {again + 1}" if coat.passes > 1 else coat.name
@@ -127,16 +131,17 @@ def pouring_of(
         return tuple(
             mixing_plan(
                 coat, answers.plan, mixers, as_shown if len(coat.pigments) > 1 else None,
-                name=name, day_min=day_min, zones=zones, lane_m2=lane_m2,
+                name=name, day_min=day_min, zones=zones,
+                lane_m2=None if mixers.shoes else lane_m2,
             )
             for coat, name, mixers in wanted
         )  # fmt: skip
 
     # one set of lanes for all coats: a zone ends at the same line in each of them
-    most_m2 = min(mixers.pace.most_m2 for _, _, mixers in wanted)
+    most_m2 = min(mixers.pace.most_m2 for _, _, mixers in wanted if not mixers.shoes)
     lane_m2 = {room.name: most_m2 for room in answers.plan.rooms}
     mixings = in_lanes(lane_m2)
-    while finer := _finer(mixings, lane_m2):
+    while finer := _finer([m for m in mixings if not m.order.pace.shoes_min], lane_m2):
         lane_m2 |= finer
         mixings = in_lanes(lane_m2)
     _check_ends(mixings)

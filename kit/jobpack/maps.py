@@ -13,7 +13,7 @@ from shapely.affinity import rotate
 from shapely.geometry.base import BaseGeometry
 
 from kit.jobpack.shown import Drawn, Hatched, Map, Marked
-from kit.plan.floor import FloorPlan
+from kit.plan.floor import FloorPlan, WayOut
 from kit.plan.order import Edge, Lane, PourOrder
 from kit.pour.ribbons import Ribbon
 from kit.press.drawing import WALL_M
@@ -96,7 +96,7 @@ def floor_map(
     lanes = [lane for lane in order.lanes if room in ("", lane.room)]
     shown = shapely.union_all([lane.shape for lane in lanes])
     ways = (False, True) if turned is None else (turned,)
-    is_out = room in ("", plan.way_out.room)
+    is_out = not room or room in {way.room for way in plan.ways_out}
     wide_pt = frame_pt[0] - (STATION_PT if is_out else 0.0)
     sheet, scale = _fitted(shown, (wide_pt, frame_pt[1]), ways)
     numbers = {lane.number for lane in lanes}
@@ -107,9 +107,11 @@ def floor_map(
         words += _names(plan, sheet, words)
     lines = [*outlines, *_edges(edges, sheet, lanes), *arrows]
     if is_out:
-        out_lines, out_words = _way_out(plan, sheet)
-        lines += out_lines
-        words += out_words
+        for way in plan.ways_out:
+            if room in ("", way.room):
+                out_lines, out_words = _way_out(plan, way, sheet)
+                lines += out_lines
+                words += out_words
     west, north, east, south = sheet.laid(shown).bounds
     return Map(
         title=title, note=note, width_pt=round(east - west + 2 * AROUND_PT, _ROUND),
@@ -250,9 +252,11 @@ def _edges(edges: Sequence[Edge], sheet: _Sheet, lanes: Sequence[Lane]) -> Itera
             yield Drawn(tuple(_points(sheet.laid(edge.line))), kind)
 
 
-def _way_out(plan: FloorPlan, sheet: _Sheet) -> tuple[list[Drawn], list[Marked]]:
-    """An arrow out of the door, and the station where the buckets are mixed beyond it."""
-    (ax, ay), (bx, by) = list(plan.way_out.opening.coords)[:2]
+def _way_out(
+    plan: FloorPlan, way: WayOut, sheet: _Sheet
+) -> tuple[list[Drawn], list[Marked]]:
+    """An arrow out of a door; beyond the marked one is the station of the buckets."""
+    (ax, ay), (bx, by) = list(way.opening.coords)[:2]
     middle = ((ax + bx) / 2, (ay + by) / 2)
     nx, ny = _outwards(plan, middle, (bx - ax, by - ay))
     tail = (middle[0] - 0.25 * nx, middle[1] - 0.25 * ny)
@@ -263,10 +267,14 @@ def _way_out(plan: FloorPlan, sheet: _Sheet) -> tuple[list[Drawn], list[Marked]]
     station = (middle[0] + (0.3 + reach) * nx, middle[1] + (0.3 + reach) * ny)
     return (
         [
-            Drawn(tuple(_points(sheet.laid(plan.way_out.opening))), "gap"),
+            Drawn(tuple(_points(sheet.laid(way.opening))), "gap"),
             Drawn((sheet.at(tail), sheet.at(tip)), "out"),
         ],
-        [Marked(sheet.at(station), "MIX · OUT", "station")],
+        [
+            Marked(
+                sheet.at(station), "MIX · OUT" if way is plan.way_out else "OUT", "station"
+            )
+        ],
     )
 
 
@@ -286,8 +294,8 @@ def _walls(
         openings = [o for t in plan.thresholds if room in t.rooms for o in t.opening]
         gaps = [opening.buffer(WALL_M * 1.5, cap_style="flat") for opening in openings]
         thick = thick.difference(shapely.union_all(gaps)) if gaps else thick
-    way = plan.way_out.opening.buffer(WALL_M * 1.5, cap_style="flat")
-    for part in _polygons(thick.difference(way)):
+    ways = [w.opening.buffer(WALL_M * 1.5, cap_style="flat") for w in plan.ways_out]
+    for part in _polygons(thick.difference(shapely.union_all(ways))):
         yield Hatched(_rings(sheet.laid(part)), 0)
 
 

@@ -71,6 +71,7 @@ def crew_view(
     *,
     gate: GateReport | None = None,
     schedule: Schedule | None = None,
+    fixes: tuple[str, ...] = (),
     page: Page | None = None,
 ) -> CrewView:
     """Show a job as its crew may read it.
@@ -86,6 +87,8 @@ def crew_view(
         What the site gate says; without it the pack says that nothing was checked.
     schedule : Schedule, optional
         Days by the clock; the stages of the work without it.
+    fixes : tuple of str
+        What is done on site for every room to be left dry.
     page : Page, optional
         Letter or A4; what the job says, unless given.
 
@@ -111,7 +114,7 @@ def crew_view(
         place=f"{client.name}, {client.address}" if client.address else client.name,
         verdict=verdict,
         verdict_says=verdict_says,
-        facts=_facts(answers, pouring, schedule),
+        facts=_facts(answers, pouring, schedule, fixes),
         unchecked=unchecked(gate),
         colours=_colours(pouring),
         overview=overview,
@@ -142,7 +145,10 @@ def _climate_rows(pours: tuple[Clocked, ...]) -> int:
 
 
 def _facts(
-    answers: Workup, pouring: Pouring, schedule: Schedule | None
+    answers: Workup,
+    pouring: Pouring,
+    schedule: Schedule | None,
+    fixes: tuple[str, ...],
 ) -> tuple[Fact, ...]:
     order = pouring.order
     area = f"{square_feet(answers.takeoff.net_m2):,.0f} sq ft in {len(answers.plan.rooms)} "
@@ -164,6 +170,7 @@ def _facts(
         Fact("Flood coat", f"{zones}, {len(pouring.flood.batches)} buckets"),
         Fact("Rooms in turn", f"{rooms} → out"[:880]),
         Fact("Way out", f"by {answers.plan.way_out.room}; buckets are mixed outside of it"),
+        *((Fact("To get out dry", "; ".join(fixes)),) if fixes else ()),
         Fact("Bucket lasts", f"{pouring.flood.pot_life_min:.0f} min when full, film on the "
              f"floor {pouring.flood.working_min:.0f} min, slab at {warm}"),
         Fact("A stop of 10 min", _stops(pouring)),

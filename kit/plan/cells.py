@@ -90,7 +90,9 @@ def contacts(a: Cell, b: Cell) -> tuple[Contact, ...]:
     return tuple(sorted(found, key=lambda one: -one.length))
 
 
-def cells_of(room: Polygon, door: LineString, *, most_m2: float) -> list[Cell]:
+def cells_of(
+    room: Polygon, door: LineString, *, most_m2: float, least_m: float = PASSES_M
+) -> list[Cell]:
     """Cut a room into lanes, none larger or wider than can be laid from its dry side.
 
     Parameters
@@ -99,6 +101,8 @@ def cells_of(room: Polygon, door: LineString, *, most_m2: float) -> list[Cell]:
         In the frame in which the pour moves along x. [m]
     most_m2 : float
         Largest lane. [m²]
+    least_m : float
+        Narrowest lane. [m]
 
     Returns
     -------
@@ -108,7 +112,7 @@ def cells_of(room: Polygon, door: LineString, *, most_m2: float) -> list[Cell]:
     at_m, so_far_m2 = _area_along(room)
     x0, _, x1, _ = door.bounds
     edges = _equal(at_m, so_far_m2, most_m2, (x0, x1))
-    if not edges or (len(edges) > 2 and min(np.diff(edges)) < PASSES_M):
+    if not edges or (len(edges) > 2 and min(np.diff(edges)) < least_m):
         return []
     _, south, _, north = room.bounds
     boxes = [box(a, south - 1.0, b, north + 1.0) for a, b in pairwise(edges)]

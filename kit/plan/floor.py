@@ -97,6 +97,10 @@ class FloorPlan:
         Everything poured, in one piece, columns and islands as holes. [m]
     below_grade : bool
         The slab lies in the ground.
+    exits : tuple of WayOut
+        Further doors by which the crew may leave.
+    apart : tuple of (str, str)
+        Rooms that are never poured on one day: a taped line stands between them.
     """
 
     rooms: tuple[PlannedRoom, ...]
@@ -104,6 +108,13 @@ class FloorPlan:
     way_out: WayOut
     surface: Polygon
     below_grade: bool = False
+    exits: tuple[WayOut, ...] = ()
+    apart: tuple[tuple[str, str], ...] = ()
+
+    @property
+    def ways_out(self) -> tuple[WayOut, ...]:
+        """Every door by which the crew may leave, the marked one first."""
+        return (self.way_out, *self.exits)
 
     @property
     def bounds_m(self) -> tuple[float, float, float, float]:

@@ -15,9 +15,11 @@ import shapely
 from shapely import LineString
 
 from kit.plan.floor import FloorPlan, PlannedRoom
+from kit.plan.pace import PASSES_M
 
 Place = tuple[float, float]
 _GRID = 32
+_DETOUR_M = 1000.0
 
 
 @dataclass(frozen=True)
@@ -55,12 +57,17 @@ def headings(plan: FloorPlan) -> tuple[Heading, ...]:
     The way out of a room is the opening from which the walk to the door is the
     shortest, measured from middle to middle of the openings.
     """
-    middles = [
-        _middle(plan.way_out.opening),
-        *(_middle(t.opening[0]) for t in plan.thresholds),
+    openings = [
+        *(way.opening for way in plan.ways_out),
+        *(t.opening[0] for t in plan.thresholds),
     ]
-    joins = [(plan.way_out.room,), *(t.rooms for t in plan.thresholds)]
-    walks = _walks(middles, joins)
+    middles = [_middle(opening) for opening in openings]
+    joins = [
+        *((way.room,) for way in plan.ways_out),
+        *(t.rooms for t in plan.thresholds),
+    ]
+    squeezes = [_DETOUR_M * (opening.length < PASSES_M) for opening in openings]
+    walks = _walks(middles, joins, squeezes, outside=len(plan.ways_out))
     found = []
     for room in plan.rooms:
         own = [k for k, rooms in enumerate(joins) if room.name in rooms]
@@ -71,9 +78,18 @@ def headings(plan: FloorPlan) -> tuple[Heading, ...]:
     return tuple(sorted(found, key=lambda heading: -heading.walk_m))
 
 
-def _walks(middles: list[Place], joins: list[tuple[str, ...]]) -> list[float]:
-    """Shortest walk from every opening to the first, room by room [Dijkstra1959]_."""
-    walks = [0.0, *(math.inf for _ in middles[1:])]
+def _walks(
+    middles: list[Place],
+    joins: list[tuple[str, ...]],
+    squeezes: list[float],
+    *,
+    outside: int,
+) -> list[float]:
+    """Shortest walk from every opening out, room by room [Dijkstra1959]_.
+
+    An opening too narrow to pass is gone through only where there is no other.
+    """
+    walks = [*squeezes[:outside], *(math.inf for _ in middles[outside:])]
     waiting = set(range(len(middles)))
     while waiting:
         here = min(waiting, key=walks.__getitem__)
@@ -81,6 +97,7 @@ def _walks(middles: list[Place], joins: list[tuple[str, ...]]) -> list[float]:
         for there in waiting:
             if set(joins[here]) & set(joins[there]):
                 walk_m = walks[here] + math.dist(middles[here], middles[there])
+                walk_m += squeezes[there]
                 walks[there] = min(walks[there], walk_m)
     return walks
 

@@ -58,7 +58,7 @@ def way_out(leaving: Exit, rooms: dict[str, PlannedRoom]) -> WayOut:
     width_m = leaving.width_m()
     middle = Point(place_m(leaving.at, about="way_out, at"))
     opening = cut_opening(room, middle, width_m, "way_out")
-    if other := _beyond(opening, room, rooms):
+    if other := beyond(opening, room, rooms):
         raise SheetError(
             "way_out, at",
             found=f'a wall towards "{other}"',
@@ -78,13 +78,13 @@ def likely_way_out(rooms: dict[str, PlannedRoom]) -> WayOut:
     for room, wall in walls:
         width_m = min(LIKELY_M, wall.length / 2)
         opening = _along(wall, wall.interpolate(0.5, normalized=True), width_m)
-        if opening is not None and not _beyond(opening, room, rooms):
+        if opening is not None and not beyond(opening, room, rooms):
             return WayOut(room.name, opening, width_m, is_marked=False)
     room, wall = walls[0]
     return WayOut(room.name, wall, wall.length, is_marked=False)
 
 
-def _beyond(
+def beyond(
     opening: LineString, room: PlannedRoom, rooms: dict[str, PlannedRoom]
 ) -> str | None:
     """Name of the room that lies behind an opening of another, if one does."""

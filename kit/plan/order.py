@@ -68,6 +68,8 @@ class Lane:
         Length of that way, from middle to middle. [m]
     from_min, to_min : float
         From the first bucket of its day. [min]
+    in_shoes : bool
+        Its crew stands in it or leaves over wet film, in spiked shoes.
     """
 
     number: int
@@ -83,6 +85,7 @@ class Lane:
     walk_m: float
     from_min: float
     to_min: float
+    in_shoes: bool = False
 
     @property
     def area_m2(self) -> float:
@@ -232,6 +235,10 @@ def _door(plan: FloorPlan, way: Heading) -> tuple[LineString, Threshold | None]:
             middle = threshold.opening[0].interpolate(0.5, normalized=True)
             if math.dist((middle.x, middle.y), way.leaves_m) < 1e-6:
                 return opening, threshold
+    for way_out in plan.ways_out:
+        middle = way_out.opening.interpolate(0.5, normalized=True)
+        if math.dist((middle.x, middle.y), way.leaves_m) < 1e-6:
+            return way_out.opening, None
     return plan.way_out.opening, None
 
 
@@ -254,6 +261,11 @@ def _numbered(
             if last and gaps:
                 shape = union_all([shape, *gaps], grid_size=1e-6)
             onto = None if one.step.onto < 0 else first + one.step.onto + 1
+            wet = [n for n in one.crossed if n <= place]
+            is_crossing = bool(wet) or (onto is not None and onto <= first + place + 1)
+            over = tuple(
+                f"lane {first + n + 1}{' in shoes' * (n in wet)}" for n in one.crossed
+            )
             x0, y0, x1, y1 = one.step.cell.bounds
             middle = (x0 + x1) / 2
             lanes.append(
@@ -262,8 +274,10 @@ def _numbered(
                     length_m=y1 - y0, width_m=x1 - x0,
                     from_m=tuple(_place(middle, end, room.turned) for end in one.ends),
                     to_m=_place(middle, one.meets, room.turned),
-                    onto=onto, way_out=(), walk_m=0.0,
+                    onto=None if is_crossing else onto,
+                    way_out=over if is_crossing else (), walk_m=0.0,
                     from_min=clock + one.from_min, to_min=clock + one.to_min,
+                    in_shoes=is_crossing or one.is_stood_in,
                 )
             )  # fmt: skip
         clock = lanes[-1].to_min + 2 * TURN_MIN
@@ -302,7 +316,7 @@ def _with_way_out(lane: Lane, lanes: list[Lane], onward: dict[str, Heading]) -> 
         return replace(
             lane, way_out=(f"lane {after.number}", *after.way_out), walk_m=walk_m
         )
-    words = []
+    words = list(lane.way_out)
     way = onward[lane.room]
     walk_m = math.dist((middle.x, middle.y), way.leaves_m) + way.walk_m
     while way.through is not None:

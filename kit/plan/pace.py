@@ -18,6 +18,8 @@ TURN_MIN = 1.0
 """From the end of one lane to the beginning of the next. [min]"""
 STALL_MIN = 10.0
 """A stop that a plan should bear. [min]"""
+SHOES_LANE_M = 0.25
+"""Narrowest lane in spiked shoes, whose wearer stands in it: a squeegee. [m]"""
 BUCKETS_FROM = 4
 """From so many people on, two of them are at the buckets."""
 
@@ -43,6 +45,8 @@ class Pace:
         Most that one lane may take. [min]
     buckets_share : float
         Share of all hands' time that goes into mixing, from 0 up to 1.
+    shoes_min : float
+        How old a film may be that is crossed in spiked shoes; 0 where none are worn.
 
     Raises
     ------
@@ -55,6 +59,7 @@ class Pace:
     edge_min: float
     lane_min: float
     buckets_share: float = 0.0
+    shoes_min: float = 0.0
 
     def __post_init__(self) -> None:
         if self.people < 1:

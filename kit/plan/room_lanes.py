@@ -3,8 +3,8 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Iterator
-from dataclasses import dataclass
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass, replace
 
 import numpy as np
 from shapely import LineString, Point, Polygon, get_coordinates
@@ -14,12 +14,42 @@ from kit.errors import PlanError
 from kit.plan.cells import Contact, cells_of, contacts
 from kit.plan.floor import PlannedRoom
 from kit.plan.heading import Heading
-from kit.plan.pace import BODY_M, PASSES_M, REACH_M, TURN_MIN, Pace
-from kit.plan.sequence import Step, in_turn
+from kit.plan.pace import BODY_M, PASSES_M, REACH_M, SHOES_LANE_M, TURN_MIN, Pace
+from kit.plan.sequence import Step, in_shoes, in_turn
 from kit.units import feet_inches, square_feet
+
+
+class NoOrderError(PlanError):
+    """A room that cannot be laid and left dry as it is.
+
+    Parameters
+    ----------
+    about, found, expected
+        As `PlanError` takes them.
+    room : str
+    behind : shapely.Polygon, optional
+        Where of it nobody gets, behind a neck; all of it where left out. [m]
+    is_slow : bool
+        One gets out, but not while an edge is wet.
+    """
+
+    def __init__(
+        self,
+        about: str,
+        *,
+        found: object,
+        expected: str,
+        room: str,
+        behind: Polygon | None = None,
+        is_slow: bool = False,
+    ) -> None:
+        super().__init__(about, found=found, expected=expected)
+        self.room, self.behind, self.is_slow = room, behind, is_slow
+
 
 SMALLER = (1.0, 0.7, 0.5, 0.35)
 """Shares of the largest lane that are tried until every edge is met wet."""
+_OUT = -1
 _OBLIQUE = math.radians(5.0)
 
 
@@ -36,6 +66,11 @@ class Laid:
         Places along the lane where laying begins; two where two crews begin. [m]
     meets : float
         Where along the lane it ends, or they meet. [m]
+    crossed : tuple of int
+        Places of the lanes that lie on its way out in spiked shoes, the wet ones among
+        them; nothing where it is left dry.
+    is_stood_in : bool
+        It is narrower than who lays it, in spiked shoes.
     """
 
     step: Step
@@ -43,6 +78,8 @@ class Laid:
     to_min: float
     ends: tuple[float, ...]
     meets: float
+    crossed: tuple[int, ...] = ()
+    is_stood_in: bool = False
 
     def at_min(self, along_m: float) -> float:
         """When the lane is laid at a place along it. [min]"""
@@ -111,7 +148,92 @@ def lanes_of(
                 return found
             if best is None or _oldest(found) < _oldest(best):
                 best = found
+    if pace.shoes_min > 0.0:
+        found_in_shoes = _in_shoes(room, heading, door, pace)
+        if found_in_shoes is not None:
+            return found_in_shoes
     raise _too_slow(room, pace, best)
+
+
+def _in_shoes(
+    room: PlannedRoom, heading: Heading, door: LineString, pace: Pace
+) -> RoomLanes | None:
+    """Lanes for spiked shoes: their wearer stands in a narrow one, or crosses a wet one."""
+    for angle in _ways(room.poured, heading.angle):
+        turned = rotate(room.poured, -angle, origin=(0, 0), use_radians=True)
+        way = rotate(door, -angle, origin=(0, 0), use_radians=True)
+        for smaller in SMALLER:
+            most_m2 = smaller * pace.most_m2
+            cells = cells_of(turned, way, most_m2=most_m2, least_m=SHOES_LANE_M)
+            steps = in_turn(cells, way, passes_m=SHOES_LANE_M)
+            if steps is not None:
+                found = _timed(steps, angle, way, pace, most_m2)
+                if _oldest(found) <= pace.edge_min:
+                    laid = (_stood_in(one) for one in found.laid)
+                    return replace(found, laid=tuple(laid))
+            steps, beside = in_shoes(cells, way)
+            found = _timed(steps, angle, way, pace, most_m2)
+            paths = [way_in_shoes(n, found.laid, beside, pace) for n in range(len(steps))]
+            if not steps or _oldest(found) > pace.edge_min or None in paths:
+                continue
+            laid = (
+                replace(_stood_in(one), crossed=path or ())
+                for one, path in zip(found.laid, paths, strict=True)
+            )
+            return replace(found, laid=tuple(laid))
+    return None
+
+
+def _stood_in(one: Laid) -> Laid:
+    """Whoever lays a lane that is narrower than they are stands in it."""
+    x0, _, x1, _ = one.step.cell.bounds
+    return replace(one, is_stood_in=x1 - x0 < PASSES_M)
+
+
+def way_in_shoes(
+    n: int, laid: Sequence[Laid], beside: Sequence[dict[int, Contact]], pace: Pace
+) -> tuple[int, ...] | None:
+    """The shortest way out when a lane is closed, over lanes not too old to cross.
+
+    Parameters
+    ----------
+    n : int
+        Place of the lane.
+    laid, beside
+        Of all lanes of the room, as `in_shoes` has them.
+    pace : Pace
+
+    Returns
+    -------
+    tuple of int or None
+        Places of the lanes on that way; None where there is none.
+    """
+    now = laid[n].to_min + TURN_MIN
+
+    def may(m: int) -> bool:
+        return m > n or now - laid[m].from_min <= pace.shoes_min
+
+    def leaves(here: int, over: Contact) -> bool:
+        """Whether a lane is stepped off there: its own film is walked back on to there."""
+        if here != n or over.across == "y":
+            return True
+        place = min(max(laid[n].meets, over.low), over.high)
+        return now - laid[n].at_min(place) <= pace.shoes_min
+
+    came: dict[int, int] = {n: n}
+    waiting = [n]
+    for here in waiting:
+        over = beside[here].get(_OUT)
+        if over is not None and leaves(here, over):
+            path = [here]
+            while path[-1] != n:
+                path.append(came[path[-1]])
+            return tuple(reversed(path[:-1]))
+        for there, over in sorted(beside[here].items(), key=lambda one: one[0]):
+            if there not in came and there != _OUT and may(there) and leaves(here, over):
+                came[there] = here
+                waiting.append(there)
+    return None
 
 
 def _ways(room: Polygon, heading: float) -> Iterator[float]:
@@ -191,10 +313,11 @@ def _check_passable(room: PlannedRoom, door: LineString, heading: Heading) -> No
     about = f'room "{room.name}"'
     if door.length < PASSES_M:
         onto = f'the doorway to "{heading.through}"' if heading.through else "the way out"
-        raise PlanError(
+        raise NoOrderError(
             about,
             found=f"no way out: {onto} is {feet_inches(door.length)} wide",
             expected=f"{feet_inches(PASSES_M)} to pass, or a second exit",
+            room=room.name,
         )
     standing = room.poured.buffer(-BODY_M + 1e-3)
     parts = list(getattr(standing, "geoms", [standing]))
@@ -207,10 +330,13 @@ def _check_passable(room: PlannedRoom, door: LineString, heading: Heading) -> No
         away = max(main.distance(corner) for corner in _corners(part))
         if away > REACH_M:
             at = f"{square_feet(part.area):.0f} sq ft behind a neck narrower than"
-            raise PlanError(
+            raise NoOrderError(
                 about,
                 found=f"no way out for {at} {feet_inches(PASSES_M)}",
-                expected="a second exit, spiked shoes, or that part on another day",
+                expected="a second exit: nobody passes there, in spiked shoes or another "
+                "day no more than today",
+                room=room.name,
+                behind=part,
             )
 
 
@@ -218,20 +344,24 @@ def _corners(part: Polygon) -> Iterator[Point]:
     yield from (Point(at) for at in part.exterior.coords)
 
 
-def _too_slow(room: PlannedRoom, pace: Pace, best: RoomLanes | None) -> PlanError:
+def _too_slow(room: PlannedRoom, pace: Pace, best: RoomLanes | None) -> NoOrderError:
     people = "1 person" if pace.people == 1 else f"{pace.people} people"
     about = f'room "{room.name}"'
     fixes = "more people at it, a cooler slab, or a taped joint and two days"
     if best is None:
         widest = square_feet(pace.most_m2)
-        return PlanError(
+        return NoOrderError(
             about,
             found=f"no lanes that {people} can lay and leave dry; one may have "
             f"{widest:.0f} sq ft",
             expected=fixes,
+            room=room.name,
+            is_slow=True,
         )
-    return PlanError(
+    return NoOrderError(
         about,
         found=f"an edge {_oldest(best):.0f} min old when {people} come back to it",
         expected=f"at most {pace.edge_min:.0f} min: {fixes}",
+        room=room.name,
+        is_slow=True,
     )

@@ -46,7 +46,9 @@ class Step:
     over: Contact
 
 
-def in_turn(cells: list[Cell], door: LineString) -> list[Step] | None:
+def in_turn(
+    cells: list[Cell], door: LineString, *, passes_m: float = PASSES_M
+) -> list[Step] | None:
     """Order the lanes of a room safely, first to last; None where they cannot be.
 
     Parameters
@@ -55,11 +57,13 @@ def in_turn(cells: list[Cell], door: LineString) -> list[Step] | None:
         Lanes, in the frame in which the pour moves along x.
     door : LineString
         Opening by which the room is left, in the same frame. [m]
+    passes_m : float
+        Narrowest dry strip that is walked on. [m]
     """
     for _ in range(MOST_SPLITS):
         if not cells:
             return None
-        steps, stuck = _backwards(cells, door)
+        steps, stuck = _backwards(cells, door, passes_m)
         if len(steps) == len(cells):
             return steps
         if stuck is None:
@@ -73,11 +77,45 @@ def in_turn(cells: list[Cell], door: LineString) -> list[Step] | None:
     return None
 
 
-def _backwards(
+def in_shoes(
     cells: list[Cell], door: LineString
+) -> tuple[list[Step], list[dict[int, Contact]]]:
+    """Order lanes by how far they are alone: in spiked shoes none must be left dry.
+
+    Returns
+    -------
+    steps : list of Step
+        First to last; each onto a lane that is laid later, where one is beside it.
+    beside : list of dict of int to Contact
+        Lanes beside each, by their places in that order; -1 for the way out of the room.
+    """
+    ranked = sorted(cells, key=lambda one: (_far(one, door), one.bounds[1]))
+    beside: list[dict[int, Contact]] = [{} for _ in ranked]
+    for n, cell in enumerate(ranked):
+        if at := _at_door(cell, door):
+            beside[n][_DOOR] = at
+        for m in range(n):
+            touching = [c for c in contacts(cell, ranked[m]) if c.length >= PASSES_M]
+            if touching:
+                beside[n][m] = beside[m][n] = touching[0]
+    steps = []
+    for n, cell in enumerate(ranked):
+        later = [m for m in beside[n] if m == _DOOR or m > n]
+        onto = _DOOR if _DOOR in later else max(later or beside[n], default=_DOOR)
+        over = beside[n].get(onto) or Contact("x", cell.bounds[2], *cell.bounds[1::2])
+        steps.append(Step(cell, onto, over))
+    return steps, beside
+
+
+def _far(cell: Cell, door: LineString) -> float:
+    return _turn(cell, Contact("x", 0.0, 0.0, 0.0), door)[0]
+
+
+def _backwards(
+    cells: list[Cell], door: LineString, passes_m: float
 ) -> tuple[list[Step], tuple[Cell, Contact] | None]:
     """Steps that can be taken, first to last, and a lane to cut where not all can be."""
-    beside = _beside(cells, door)
+    beside = _beside(cells, door, passes_m)
     found: list[tuple[int, int, Contact]] = []
     done = {_DOOR}
     while True:
@@ -116,7 +154,9 @@ def _turn(cell: Cell, over: Contact, door: LineString) -> tuple[float, float]:
     return -round(max(west - x1, x0 - east, 0.0), 3), over.length
 
 
-def _beside(cells: list[Cell], door: LineString) -> list[list[tuple[int, Contact]]]:
+def _beside(
+    cells: list[Cell], door: LineString, passes_m: float
+) -> list[list[tuple[int, Contact]]]:
     """Where each lane can be left, onto which lane or through the door."""
     found: list[list[tuple[int, Contact]]] = [[] for _ in cells]
     for n, cell in enumerate(cells):
@@ -125,7 +165,7 @@ def _beside(cells: list[Cell], door: LineString) -> list[list[tuple[int, Contact
         for m in range(n):
             for both in _wide(contacts(cell, cells[m])):
                 for one, other in ((n, m), (m, n)):
-                    if both.length >= PASSES_M or _is_reached(cells[one], both):
+                    if both.length >= passes_m or _is_reached(cells[one], both):
                         found[one].append((other, both))
     return found
 

@@ -46,6 +46,11 @@ class Crew(Record):
     timezone: str = Field(
         default="", max_length=60, description="Of the site: America/Chicago."
     )
+    fix: Literal["", "exit", "shoes", "days"] = Field(
+        default="",
+        description="What is done where a room cannot be left dry: a second exit, spiked "
+        "shoes, or a taped line and another day.",
+    )
     dust_control: bool = Field(
         default=False, description="Shrouds, vacuum and filters of every tool were checked."
     )

@@ -7,6 +7,7 @@ from math import ceil
 
 from kit.coats.system import Coat, System
 from kit.plan import FloorPlan
+from kit.plan.heading import headings
 from kit.stock.house import Task
 from kit.stock.records import Product
 from kit.stock.shelf import Shelf
@@ -113,18 +114,8 @@ def _shares(stage: str, task: Task | None, coats: Sequence[Coat]) -> dict[int, f
 
 
 def far_first(plan: FloorPlan) -> tuple[str, ...]:
-    """Rooms by how many doorways lie between them and the way out, farthest first."""
-    steps = {plan.way_out.room: 0}
-    edge = [plan.way_out.room]
-    for room in edge:
-        for threshold in plan.thresholds:
-            if room in threshold.rooms:
-                (other,) = set(threshold.rooms) - {room}
-                if other not in steps:
-                    steps[other] = steps[room] + 1
-                    edge.append(other)
-    names = [room.name for room in plan.rooms]
-    return tuple(sorted(names, key=lambda name: (-steps.get(name, 0), names.index(name))))
+    """Rooms in the order in which they are poured, farthest from the way out first."""
+    return tuple(heading.room for heading in headings(plan))
 
 
 def zones_of(plan: FloorPlan, area_m2: float, count: int) -> tuple[Zone, ...]:
@@ -145,7 +136,10 @@ def zones_of(plan: FloorPlan, area_m2: float, count: int) -> tuple[Zone, ...]:
     for name in far_first(plan):
         room_m2 = rooms[name] * scale
         pieces = max(1, ceil(room_m2 / most))
-        if pieces == 1 and parts and parts[-1][1] + room_m2 <= most:
+        is_apart = bool(parts) and any(
+            name in pair and other in pair for other in parts[-1][0] for pair in plan.apart
+        )
+        if pieces == 1 and parts and not is_apart and parts[-1][1] + room_m2 <= most:
             parts[-1] = ([*parts[-1][0], name], parts[-1][1] + room_m2)
             continue
         parts += [([name], room_m2 / pieces)] * pieces

@@ -8,6 +8,7 @@ from datetime import date, datetime, time, timedelta
 from math import ceil
 
 from kit.errors import MeasureError, PlanError
+from kit.plan.room_lanes import NoOrderError
 from kit.stock.cures import AT_C, RECOAT_AT_C
 from kit.work.asking import Floor, Takes, Terms
 from kit.work.dayplan import Zone
@@ -86,6 +87,9 @@ def lay_out_days(
         except TimeoutError:
             unknown = True
             continue
+        except NoOrderError:
+            # lanes of a room are the same in any zones
+            raise
         except PlanError as error:
             refused.append(error)
             continue

@@ -20,6 +20,10 @@ FEW_COLOURS = 3
 """Colors that one person mixes in time for a lane."""
 MOST_AT_BUCKETS = 0.5
 """Most of all hands' time that goes into mixing."""
+SHOES_MIN, SHOES_SHARE = 20.0, 0.5
+"""Oldest film that closes over the marks of spiked shoes, and of its working time.
+
+Common practice, no source. [min]"""
 HELP = "another person at the buckets, fewer colors, a cooler slab or a slower hardener"
 
 
@@ -41,6 +45,8 @@ class Mixers:
         Most that is mixed at once. [l]
     colours : int
         Mixed apart.
+    shoes : bool
+        Spiked shoes are worn: a film is crossed while it still closes over their marks.
     """
 
     product: Product
@@ -50,6 +56,7 @@ class Mixers:
     rate_m2_h: float
     batch_l: float
     colours: int
+    shoes: bool = False
 
     def pot_life_min(self, volume_l: float) -> float:
         """Of a bucket of that size. [min]"""
@@ -104,6 +111,7 @@ class Mixers:
             # a plan that bears a stop is cut finer where that can be had
             lane_min=calm if calm >= LEAST_SET_MIN else lane_min,
             buckets_share=self.buckets_share,
+            shoes_min=min(SHOES_SHARE * working_min, SHOES_MIN) if self.shoes else 0.0,
         )
 
     @property

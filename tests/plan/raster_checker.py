@@ -24,8 +24,8 @@ class Squares:
         ys = np.arange(south - pad * SIDE_M, north + pad * SIDE_M, SIDE_M) + SIDE_M / 2
         self.x, self.y = np.meshgrid(xs, ys)
         floor = shapely.contains_xy(plan.surface, self.x, self.y)
-        opening = plan.way_out.opening
-        porch = opening.buffer(0.6, cap_style="flat")
+        ways = [way.opening for way in plan.ways_out]
+        porch = shapely.union_all([way.buffer(0.6, cap_style="flat") for way in ways])
         self.outside = shapely.contains_xy(porch, self.x, self.y) & ~floor
         # doorways without a wall's thickness are gaps of a line in the squares already
         self.floor = floor

@@ -203,7 +203,7 @@ def test_zones_that_would_wall_a_room_in_are_refused():
         (
             union_all([box(0, 0, 4, 4), box(4, 1.9, 5, 2.2), box(5, 0, 9, 4)]),
             line(9, 1, 9, 2),
-            "second exit, spiked shoes",
+            "expected a second exit: nobody passes there",
         ),
     ],
 )
