@@ -191,3 +191,12 @@ def test_the_owner_sees_what_each_extra_asks_costs_and_leaves(demo_job):
     }
     assert rows["Moisture primer"]["how"] == "not taken"
     assert rows["Moisture primer"]["days"] == "+1"
+
+
+def test_the_first_passphrase_is_typed_twice_and_no_later_one_is(page, lock):
+    says = ask(page, do="owner", passphrase=PASSPHRASE, again="grey heron, high tide")
+    assert "same one twice" in says
+    assert not lock.is_set
+    assert ask(page, do="owner", passphrase=PASSPHRASE, again=PASSPHRASE) == ""
+    assert ask(page, do="owner_shut") == ""
+    assert ask(page, do="owner", passphrase=PASSPHRASE) == ""

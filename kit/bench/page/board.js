@@ -108,17 +108,25 @@ export function planBoard({ ask, hand }) {
     });
   }
 
-  /** A name stands clear of the lengths on the walls, above or below its place. */
+  /**
+   * A name stands clear of the lengths on the walls and of other names: in its room, above or
+   * below its place; one that its room is too small for, over the room or under it.
+   */
   function clear() {
-    const tags = [...labels.querySelectorAll(".wall-tag:not(.short) span")].map((one) => one.getBoundingClientRect());
-    if (!tags.length) return;
-    for (const name of names.children) {
+    const taken = [...labels.querySelectorAll(".wall-tag:not(.short) span")].map((one) => one.getBoundingClientRect());
+    measure.rooms.filter(isNamed).forEach((room, i) => {
+      const name = names.children[i];
       const box = name.getBoundingClientRect();
-      const isFree = (by) => !tags.some((t) => t.left < box.right && t.right > box.left
+      const [wide, high] = extent(room.corners.map(ground.at));
+      const isSmall = wide < box.width + 8 || high < box.height + 8;
+      const over = (high + box.height) / 2 + 8;
+      const isFree = (by) => !taken.some((t) => t.left < box.right && t.right > box.left
         && t.top < box.bottom + by && t.bottom > box.top + by);
-      const by = ASIDE_PX.find(isFree);
+      const by = (isSmall ? [-over, over] : ASIDE_PX).find(isFree) ?? (isSmall ? -over : 0);
+      name.classList.toggle("outside", isSmall);
       if (by) name.style.marginTop = `${by}px`;
-    }
+      taken.push({ left: box.left, right: box.right, top: box.top + by, bottom: box.bottom + by });
+    });
   }
 
   const part = (kind, i) => labels.querySelector(`.${kind}[data-number="${i}"]`);
@@ -196,9 +204,14 @@ export function planBoard({ ask, hand }) {
 
 /** Whether corners on the screen leave no room for the name of what they enclose. */
 function tight(corners) {
-  return [0, 1].some((k) => {
+  return extent(corners).some((size, k) => size < ROOMY_PX[k]);
+}
+
+/** How wide and how high places on the screen lie apart. */
+function extent(corners) {
+  return [0, 1].map((k) => {
     const along = corners.map((c) => c[k]);
-    return Math.max(...along) - Math.min(...along) < ROOMY_PX[k];
+    return Math.max(...along) - Math.min(...along);
   });
 }
 

@@ -18,10 +18,11 @@ export function lookPart({ ask }) {
   const files = Object.entries(FILES).map(([kind, given]) => [kind, ownFile({ ask, kind, ...given })]);
   const accent = ownColor({ ask });
   const asked = (title, one) => h("div", { class: "field" }, h("h3", {}, title), one);
-  const el = h("div", { class: "stack" },
-    language, h("div", { class: "two" }, asked("Units, here too", units.el), asked("Size of the paper", pages.el)),
-    h("h3", { class: "apart" }, "Your firm's own, from here on"),
-    h("div", { class: "own" }, files[0][1].el, accent.el, files[1][1].el));
+  const el = h("div", { class: "halves" },
+    h("div", { class: "stack" }, language,
+      h("div", { class: "two" }, asked("Units, here too", units.el), asked("Size of the paper", pages.el))),
+    h("div", { class: "own" }, h("h3", {}, "Your firm's own, from here on"),
+      files[0][1].el, accent.el, files[1][1].el));
   let words = null;
 
   function draw({ paper: { brand } }) {

@@ -114,7 +114,7 @@ export function roomsPanel({ ask }) {
     if (told.some((one) => one.waits && !one.offers.length))
       offers.push(...joinable.map(([first, second]) =>
         [`Doorway between ${first} and ${second}`, { do: "doorway_between", first, second }]));
-    lacks.hidden = !told.length;
+    lacks.hidden = !told.length || hand.now.tool === "who";
     const now = JSON.stringify([told, offers]);
     if (lacks.dataset.drawn === now) return;
     lacks.dataset.drawn = now;
