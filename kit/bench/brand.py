@@ -1,4 +1,4 @@
-"""How the paper looks: its language and units, and the firm's logo, color and typeface.
+"""How the paper looks: language, units, and what is the firm's own on it.
 
 Each choice is a pure step from one Job to the next. A file that is chosen at the table is
 read as the paper will read it before anything changes, and kept beside the book.
@@ -23,7 +23,7 @@ from kit.record import filled
 from kit.writing import write_file
 
 UNITS = ("us", "metric")
-FILES = ("logo", "font")
+FILES = ("logo", "font", "cancel_notice")
 MOST_BYTES = 8_000_000
 """What a page may send in one piece; whoever prints needs less."""
 _HEX = re.compile(r"#[0-9a-fA-F]{6}")
@@ -65,7 +65,7 @@ def with_accent(job: Job, color: str) -> Job:
 
 
 def with_file(job: Job, kind: str, path: str) -> Job:
-    """Print with a logo or typeface from a file of this machine; none is without."""
+    """Print with a logo, typeface or notice from a file of ours; none is without."""
     if kind not in FILES:
         raise SheetError("file", found=kind, expected=" or ".join(FILES))
     if path:
@@ -105,8 +105,7 @@ def brand_figures(job: Job) -> dict[str, Any]:
         "units": job.paper.units,
         "page": job.paper.page,
         "accent": firm.accent,
-        "logo": Path(firm.logo).name,
-        "font": Path(firm.font).name,
+        **{kind: Path(getattr(firm, kind)).name for kind in FILES},
     }
 
 
@@ -136,9 +135,16 @@ def _check_font(path: Path, job: Job) -> None:
     read_face(path, needed=(*words_in(job.language).said.values(), FIGURES))
 
 
+def _check_notice(path: Path, _: Job) -> None:
+    from kit.proposal.notices import check_notice
+
+    check_notice(path)
+
+
 _CHECKS: dict[str, Callable[[Path, Job], None]] = {
     "logo": _check_logo,
     "font": _check_font,
+    "cancel_notice": _check_notice,
 }
 
 

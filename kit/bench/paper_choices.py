@@ -228,16 +228,6 @@ def _day(text: str, about: str) -> datetime.date:
     return day
 
 
-def _notice(text: str, about: str) -> str:
-    """A file of this computer that the firm's notice of cancellation can be read from."""
-    from kit.proposal.notices import check_notice, notice_file
-
-    words = _plain(text, about)
-    if words:
-        check_notice(notice_file(words, "en"))
-    return words
-
-
 FIELDS: dict[str, Callable[[str, str], Any]] = {
     "client, name": _required,
     "client, person": _plain,
@@ -250,7 +240,6 @@ FIELDS: dict[str, Callable[[str, str], Any]] = {
     "firm, phone": _phone,
     "firm, email": _mail,
     "firm, licence": _plain,
-    "firm, cancel_notice": _notice,
     "job, title": _required,
     "job, number": _plain,
     "job, date": _day,

@@ -7,6 +7,7 @@ import pytest
 from PIL import Image
 
 from kit.bench import brand
+from kit.bench.paper_figures import unready_at_home
 from kit.bench.state import TableState
 from kit.errors import KitError
 from kit.ink import plex_sans_file
@@ -54,6 +55,8 @@ def test_a_logo_is_kept_beside_the_book_and_taken_off_again(demo_job, book, name
         ("logo", "../../e.svg", b"<svg", "e.svg"),
         ("logo", "empty.png", b"", "not empty"),
         ("logo", "large.png", b"x" * (brand.MOST_BYTES + 1), "at most 8 MB"),
+        ("cancel_notice", "n.txt", b"\xff\xfe\0", "n.txt"),
+        ("cancel_notice", "n.pdf", b"%PDF-1.7 cut", "n.pdf"),
         ("font", "f.ttf", b"\0\1\0\0 nothing", "typeface"),
         ("font", "f.woff2", picture("PNG"), ".ttf or .otf"),
         ("stamp", "x.png", picture("PNG"), "logo or font"),
@@ -68,6 +71,18 @@ def test_a_file_that_cannot_be_printed_is_refused_in_words(
     assert told in refused.value.line
     assert "/tmp" not in refused.value.line
     assert not (book / "brand").exists()
+
+
+def test_an_official_notice_is_attached_from_a_file(demo_job):
+    job = demo_job.changed(sale=demo_job.sale.changed(at="home", buyer="household"))
+    state = TableState(job)
+    offer, shelf = state.offer, state.shelf
+    assert "not attached" in unready_at_home(job, offer, shelf)
+    words = b"Signed {date}. Until {last_day}."
+    path = brand.taken_in(job, "cancel_notice", "our notice.txt", words)
+    job = brand.with_file(job, "cancel_notice", str(path))
+    assert unready_at_home(job, offer, shelf) == ""
+    assert brand.brand_figures(job)["cancel_notice"] == "our-notice.txt"
 
 
 def test_a_typeface_is_taken_if_it_has_the_letters_of_the_language(demo_job):

@@ -7,6 +7,7 @@ import pytest
 from bands import Bands
 
 from kit.bench import paper_choices as choices
+from kit.bench.brand import with_file
 from kit.bench.paper_figures import lacking, paper_figures, unready_at_home
 from kit.bench.papers import paper_name
 from kit.bench.state import TableState
@@ -44,7 +45,6 @@ GOOD = [
     ("firm, phone", "+1 555.010.0142", "+1 555.010.0142"),
     ("firm, email", "", ""),
     ("firm, licence", "C-33 10417", "C-33 10417"),
-    ("firm, cancel_notice", "", ""),
     ("job, title", "Two rooms", "Two rooms"),
     ("job, number", "2611-08", "2611-08"),
     ("job, date", "2026-12-01", datetime.date(2026, 12, 1)),
@@ -70,19 +70,12 @@ def test_a_notice_is_a_file_that_can_be_read_and_goes_with_the_paper(
     state = TableState(
         demo_job.changed(sale=demo_job.sale.changed(at="home", buyer="household"))
     )
-    refused = state.change(
-        lambda job: choices.with_words(job, "firm, cancel_notice", str(notice))
-    )
+    refused = state.change(lambda job: with_file(job, "cancel_notice", str(notice)))
     assert "notice.txt" in refused.says
     assert "not attached" in unready_at_home(state.job, state.offer, shelf)
 
     notice.write_text("Signed {date}. Until {last_day}.", encoding="utf-8")
-    assert (
-        state.change(
-            lambda job: choices.with_words(job, "firm, cancel_notice", str(notice))
-        )
-        is None
-    )
+    assert state.change(lambda job: with_file(job, "cancel_notice", str(notice))) is None
     assert unready_at_home(state.job, state.offer, shelf) == ""
 
 

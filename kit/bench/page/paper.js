@@ -26,7 +26,6 @@ const FIRM = [
   { field: "firm, phone", label: FIRM_NAMES.phone, mode: "tel" },
   { field: "firm, email", label: FIRM_NAMES.email, mode: "email" },
   { field: "firm, licence", label: FIRM_NAMES.licence, wide: true },
-  { field: "firm, cancel_notice", label: "Your official notice of cancellation, a text file or a PDF", wide: true },
 ];
 const partOf = (field) => (field.startsWith("firm") ? "firm" : "client");
 const NAMES = [["client", "Client"], ["firm", "Firm"], ["shows", "Shows"], ["look", "Look"], ["sign", "Sign"]];
@@ -46,7 +45,7 @@ export function paperPanel({ ask }) {
   };
   const shows = showsPart({ ask });
   const look = lookPart({ ask });
-  const sign = signPart({ ask, onattach: () => fill("firm, cancel_notice") });
+  const sign = signPart({ ask, onattach: () => { go("look"); look.focus("cancel_notice"); } });
   Object.assign(parts, { shows: shows.el, look: look.el, sign: sign.el });
   const tabs = choice("Part of the paper", NAMES, (name) => { isPicked = true; go(name); });
   const signTab = tabs.el.lastElementChild;

@@ -5,6 +5,7 @@ const PAGES = [["letter", "Letter"], ["a4", "A4"]];
 const MOST_BYTES = 8_000_000;
 const FILES = {
   logo: { label: "Logo", hint: "A PNG, JPEG or SVG file", accept: ".png,.jpg,.jpeg,.svg,image/png,image/jpeg,image/svg+xml" },
+  cancel_notice: { label: "Notice of cancellation", hint: "Your official one: a text file or a PDF", accept: ".txt,.pdf,text/plain,application/pdf" },
   font: { label: "Typeface", hint: "One .ttf or .otf file; ours without", accept: ".ttf,.otf" },
 };
 const OF_THE_FLOOR = "The most colorful one of each floor";
@@ -15,14 +16,14 @@ export function lookPart({ ask }) {
   const units = choice("Units", UNITS, (key) => ask({ do: "units", units: key }));
   const pages = choice("Size of the paper", PAGES, (page) => ask({ do: "page", page }));
   const language = h("div", { class: "field" });
-  const files = Object.entries(FILES).map(([kind, given]) => [kind, ownFile({ ask, kind, ...given })]);
+  const files = Object.fromEntries(Object.entries(FILES).map(([kind, given]) => [kind, ownFile({ ask, kind, ...given })]));
   const accent = ownColor({ ask });
   const asked = (title, one) => h("div", { class: "field" }, h("h3", {}, title), one);
   const el = h("div", { class: "halves" },
     h("div", { class: "stack" }, language,
       h("div", { class: "two" }, asked("Units, here too", units.el), asked("Size of the paper", pages.el))),
     h("div", { class: "own" }, h("h3", {}, "Your firm's own, from here on"),
-      files[0][1].el, accent.el, files[1][1].el));
+      files.logo.el, accent.el, files.font.el, files.cancel_notice.el));
   let words = null;
 
   function draw({ paper: { brand } }) {
@@ -35,12 +36,12 @@ export function lookPart({ ask }) {
     units.draw(brand.units);
     pages.draw(brand.page);
     accent.draw(brand.accent);
-    for (const [kind, one] of files) one.draw(brand[kind]);
+    for (const [kind, one] of Object.entries(files)) one.draw(brand[kind]);
   }
 
   const refused = h("p", { class: "says", role: "alert" });
   const says = (complaint) => say(refused, complaint);
-  return { el, draw };
+  return { el, draw, focus: (kind) => files[kind].focus() };
 }
 
 /** A line with a name, what is in use, and what to do about it. */
@@ -80,7 +81,7 @@ function ownFile({ ask, kind, label, hint, accept }) {
     say(pick, name ? "Change" : "Choose");
   }
 
-  return { el: one.el, draw };
+  return { el: one.el, draw, focus: () => pick.focus() };
 }
 
 /** The color of the house, or none. */
