@@ -365,7 +365,7 @@ def test_choices_are_still_there_after_a_reload(table):
     for words in ("From above", "Evening"):
         button = table.page.get_by_role("button", name=words)
         assert button.get_attribute("aria-pressed") == "true", words
-    assert table.page.get_by_role("button", name="Undo").is_disabled()
+    assert table.page.get_by_role("button", name="Undo").is_enabled()
 
 
 def test_no_error_was_logged_and_nothing_was_asked_of_the_network(table):
