@@ -75,7 +75,8 @@ export function colorPanel({ ask, model }) {
     const more = h("button", { type: "button", class: "bare", onclick: () => step(1) },
       icon("plus"));
     const pick = h("button", { type: "button", class: "row pick", onclick: () => pickFor(place) },
-      h("i", { class: "patch" }), h("span", { class: "names" }, h("b"), h("span", { class: "soft" })));
+      h("i", { class: "patch" }), h("span", { class: "names" }, h("b"),
+        h("span", { class: "soft" }, h("span", { class: "roomy" }, "returns "), h("span"))));
     return h("li", {}, pick, less, percent, more);
   }
 
@@ -90,7 +91,7 @@ export function colorPanel({ ask, model }) {
       const [pick, less, percent, more] = rows.children[place].children;
       pick.querySelector(".patch").style.background = color.chip;
       say(pick.querySelector("b"), color.name);
-      say(pick.querySelector(".soft"), `returns ${color.reflects}`);
+      say(pick.querySelector(".soft").lastChild, color.reflects);
       put(pick, { "aria-label": `${color.name}, returns ${color.reflects}. Change it or take it out` });
       say(percent, `${Math.round(color.percent)}\u202f%`);
       put(less, { "aria-label": `Less ${color.name}` });
