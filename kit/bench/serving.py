@@ -111,7 +111,7 @@ def _page_command(folder: Path, port: int) -> list[str]:
         "--VoilaConfiguration.allow_template_override=NO",
         "--VoilaConfiguration.allow_theme_override=NO",
         *(f"--VoilaConfiguration.extension_allowlist={name}" for name in EXTENSIONS),
-        *_culling(IDLE_S), "--Voila.log_level=ERROR",
+        *culling(IDLE_S), "--Voila.log_level=ERROR",
     ]  # fmt: skip
 
 
@@ -124,12 +124,12 @@ def _lab_command(port: int) -> list[str]:
         # Nothing is fetched: no versions, no catalogue of extensions.
         "--LabApp.extension_manager=readonly",
         "--LabApp.check_for_updates_class=jupyterlab.NeverCheckForUpdate",
-        *_culling(60 * IDLE_S), "--log-level=ERROR",
+        *culling(60 * IDLE_S), "--log-level=ERROR",
     ]  # fmt: skip
 
 
-def _culling(idle_s: int) -> list[str]:
-    """Kernels whose page has gone are ended; one that has a page is left alone."""
+def culling(idle_s: int) -> list[str]:
+    """Options by which a kernel whose page has gone is ended; one with a page is left."""
     return [
         f"--MappingKernelManager.cull_idle_timeout={idle_s}",
         "--MappingKernelManager.cull_interval=20",

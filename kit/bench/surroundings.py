@@ -29,16 +29,21 @@ PINGS_EVERY_MS, ANSWERS_WITHIN_MS = 10_000, 35_000
 
 Less than two would end every connection at its first ping, before it could be answered.
 """
-_VOUCHING = f"""\
+_VOUCHING = """\
 import logging
 from kit.bench.vouching import vouch
 
 # tornado would remark that it takes both for seconds
 logging.getLogger("tornado.general").setLevel(logging.ERROR)
 c.VoilaConfiguration.prelaunch_hook = vouch
-c.Voila.tornado_settings = {{
+"""
+_PINGED = f"""\
+c.{{server}}.tornado_settings = {{{{
     "ws_ping_interval": {PINGS_EVERY_MS}, "ws_ping_timeout": {ANSWERS_WITHIN_MS}
-}}
+}}}}
+"""
+_LEAN = """\
+c.ServerApp.jpserver_extensions = {"jupyter_lsp": False, "jupyter_server_terminals": False}
 """
 _QUIET = json.dumps(
     {"disabledExtensions": {"@jupyterlab/apputils-extension:announcements": True}}
@@ -52,6 +57,32 @@ def surroundings(folder: Path, sheet: Path | None, token: str) -> dict[str, str]
     installed.
     """
     _lay_out(folder)
+    settings = folder / "settings"
+    pinged = _PINGED.format(server="Voila")
+    (settings / "voila.py").write_text(_WATCHING + _VOUCHING + pinged, "utf-8")
+    (settings / "jupyter_lab_config.py").write_text(_WATCHING, "utf-8")
+    return _found_in(folder) | {
+        "JUPYTER_TOKEN": token,
+        "KIT_OPENER": str(os.getpid()),
+        "KIT_SHEET": BLANK if sheet is None else str(sheet),
+    }
+
+
+def seated(folder: Path) -> dict[str, str]:
+    """Environment of a server that JupyterHub starts for one person, and of its kernels.
+
+    `folder` receives what Jupyter must find, as for `surroundings`.
+    """
+    _lay_out(folder)
+    settings = folder / "settings"
+    (settings / "voila.py").write_text(_VOUCHING, "utf-8")
+    pinged = _PINGED.format(server="ServerApp")
+    (settings / "jupyter_server_config.py").write_text(pinged + _LEAN, "utf-8")
+    return _found_in(folder) | {"KIT_SHEET": BLANK}
+
+
+def _found_in(folder: Path) -> dict[str, str]:
+    """The environment with our folder before those of the user."""
 
     def first(place: Path, name: str) -> str:
         return os.pathsep.join([str(place), *filter(None, [os.environ.get(name)])])
@@ -59,11 +90,8 @@ def surroundings(folder: Path, sheet: Path | None, token: str) -> dict[str, str]
     environment = os.environ | {
         "JUPYTER_PATH": first(folder, "JUPYTER_PATH"),
         "JUPYTER_CONFIG_PATH": first(folder / "settings", "JUPYTER_CONFIG_PATH"),
-        "JUPYTER_TOKEN": token,
         "KIT_LATELY": str(folder / "lately"),
         "KIT_LOOKS": str(folder / "looks.json"),
-        "KIT_OPENER": str(os.getpid()),
-        "KIT_SHEET": BLANK if sheet is None else str(sheet),
         "PYTHONDONTWRITEBYTECODE": "1",
     }
     package = Path(__file__).resolve().parents[2]
@@ -106,5 +134,3 @@ def _lay_out(folder: Path) -> None:
     # Not beside the rest: the server starts there, and would take it for the package.
     (folder / "settings" / "labconfig").mkdir(parents=True)
     (folder / "settings" / "labconfig" / "page_config.json").write_text(_QUIET, "utf-8")
-    (folder / "settings" / "voila.py").write_text(_WATCHING + _VOUCHING, "utf-8")
-    (folder / "settings" / "jupyter_lab_config.py").write_text(_WATCHING, "utf-8")

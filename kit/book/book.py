@@ -164,6 +164,11 @@ class Book:
         with self.reading() as connection:
             return queries.id_of(connection, job)
 
+    def last_kept_by(self, who: str) -> str | None:
+        """Id of the job that this person kept last, if any, by the name they bear."""
+        with self.reading() as connection:
+            return queries.id_last_kept_by(connection, who)
+
     def holding(self, job: Job) -> str | None:
         """Id of the job last kept that says exactly this in its newest revision, if any."""
         with self.reading() as connection:

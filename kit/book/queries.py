@@ -47,6 +47,17 @@ def id_holding(connection: Connection, payload: Payload) -> str | None:
     return _last_kept(connection, ENTRY.c.payload_sha256 == payload.sha256)
 
 
+def id_last_kept_by(connection: Connection, who: str) -> str | None:
+    """Id of the job that this person kept last, if any."""
+    query = (
+        select(REVISION.c.job_id)
+        .where(REVISION.c.who == who)
+        .order_by(REVISION.c.serial.desc())
+        .limit(1)
+    )
+    return connection.execute(query).scalar_one_or_none()
+
+
 def _last_kept(connection: Connection, *such: ColumnElement[bool]) -> str | None:
     query = select(ENTRY.c.job_id).where(*such).order_by(ENTRY.c.serial.desc()).limit(1)
     return connection.execute(query).scalar_one_or_none()

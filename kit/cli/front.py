@@ -15,6 +15,7 @@ from kit.cli import (
     demo,
     doctor,
     jobs,
+    office,
     outline,
     plan,
     price,
@@ -30,7 +31,7 @@ from kit.stock.pricebook.place import using
 
 VERBS = (
     *(demo, propose, price, prices, days, plan, render, showing, table, outline),
-    *(jobs, doctor, bench),
+    *(jobs, office, doctor, bench),
 )
 """Every verb is a module with ``add(verbs)``, which names its own ``run``."""
 

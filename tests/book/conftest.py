@@ -2,13 +2,11 @@
 
 from __future__ import annotations
 
-import importlib.util
-import os
 import sqlite3
 from contextlib import closing
 from datetime import UTC, datetime, timedelta
-from pathlib import Path
 
+import postgres
 import pytest
 
 from kit.book import Book
@@ -56,17 +54,7 @@ def place(tmp_path):
 @pytest.fixture(scope="session")
 def server():
     """A PostgreSQL server of our own on loopback."""
-    spec = importlib.util.spec_from_file_location(
-        "tests_book_office", Path(__file__).with_name("office.py")
-    )
-    office = importlib.util.module_from_spec(spec)
-    spec.loader.exec_module(office)
-    programs = office.programs()
-    if programs is None or importlib.util.find_spec("psycopg") is None:
-        if os.environ.get("KIT_REQUIRE_POSTGRES"):
-            pytest.fail(office.NO_SERVER)
-        pytest.skip(office.NO_SERVER)
-    server = office.Server(programs)
+    server = postgres.started()
     yield server
     server.end()
 

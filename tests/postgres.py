@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import importlib.util
 import os
 import secrets
 import shutil
@@ -9,6 +10,8 @@ import socket
 import subprocess
 import tempfile
 from pathlib import Path
+
+import pytest
 
 USER = "postgres"
 NO_SERVER = "needs a PostgreSQL server: apt-get install postgresql"
@@ -24,6 +27,16 @@ def programs() -> Path | None:
         return found[-1].parent
     on_path = shutil.which("initdb")
     return Path(on_path).parent if on_path else None
+
+
+def started():
+    """A server, or why there is no test."""
+    found = programs()
+    if found is not None and importlib.util.find_spec("psycopg") is not None:
+        return Server(found)
+    if os.environ.get("KIT_REQUIRE_POSTGRES"):
+        pytest.fail(NO_SERVER)
+    pytest.skip(NO_SERVER)
 
 
 class Server:
