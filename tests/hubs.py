@@ -36,8 +36,8 @@ load_subconfig({config!r})
 c = get_config()
 c.JupyterHub.spawner_class = "simple"
 c.SimpleLocalProcessSpawner.home_dir_template = {home!r}
-c.JupyterHub.authenticator_class = "dummy"
-c.DummyAuthenticator.password = {password!r}
+c.JupyterHub.authenticator_class = "shared-password"
+c.SharedPasswordAuthenticator.user_password = {password!r}
 c.Authenticator.allowed_users = {{"ann", "ben"}}
 c.JupyterHub.bind_url = "http://127.0.0.1:{ports[0]}"
 c.JupyterHub.hub_bind_url = "http://127.0.0.1:{ports[1]}"

@@ -44,6 +44,8 @@ c.{{server}}.tornado_settings = {{{{
 """
 _LEAN = """\
 c.ServerApp.jpserver_extensions = {"jupyter_lsp": False, "jupyter_server_terminals": False}
+# formulas would be fetched from elsewhere
+c.ServerApp.enable_mathjax = False
 """
 _QUIET = json.dumps(
     {"disabledExtensions": {"@jupyterlab/apputils-extension:announcements": True}}

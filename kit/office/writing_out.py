@@ -28,7 +28,8 @@ def write_office(folder: Path) -> tuple[Path, ...]:
         If one of them is there already, for it may have been changed, or cannot be
         written.
     """
-    files = sorted(shipped("demo_assets").joinpath("office").iterdir())
+    there = shipped("demo_assets").joinpath("office")
+    files = sorted(file for file in there.iterdir() if file.is_file())
     for file in files:
         if (folder / file.name).exists():
             raise OutputError(
