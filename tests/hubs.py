@@ -155,6 +155,7 @@ class Person:
         while time.monotonic() < until:
             status, url, text = self.get(path)
             if status == 200 and "/voila/render/" in url:
+                assert "https://" not in text.split("</head>")[1], "fetched from elsewhere"
                 return text
             time.sleep(0.5)
         raise AssertionError((status, url, text[:2000]))

@@ -44,8 +44,8 @@ c.{{server}}.tornado_settings = {{{{
 """
 _LEAN = """\
 c.ServerApp.jpserver_extensions = {"jupyter_lsp": False, "jupyter_server_terminals": False}
-# formulas would be fetched from elsewhere
-c.ServerApp.enable_mathjax = False
+# what sets formulas would be fetched from elsewhere
+c.ServerApp.tornado_settings["mathjax_url"] = None
 """
 _QUIET = json.dumps(
     {"disabledExtensions": {"@jupyterlab/apputils-extension:announcements": True}}

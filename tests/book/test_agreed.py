@@ -40,6 +40,14 @@ def test_each_order_that_was_not_declined_adds_to_it(book, job_id):
     assert (begun.revision, begun.total, begun.orders) == (3, Decimal("8400.00"), 2)
 
 
+def test_what_was_edited_while_an_order_was_made_is_not_part_of_it(book, job_id):
+    """The order names its own state; the newest one may be a later edit."""
+    change_sent(book, job_id, b"one", order("500.00", revision=2))
+    assert agreed_so_far(book, job_id).revision == 2
+    change_sent(book, job_id, b"two", order("0.00"))
+    assert agreed_so_far(book, job_id).revision == 3, "as it was noted, if it names none"
+
+
 def test_a_declined_or_withdrawn_order_is_begun_from_no_more(book, job_id):
     declined = change_sent(book, job_id, b"one", order("500.00", revision=3))
     note(book, job_id, Answer(accepted=False, to=declined.number))
