@@ -19,6 +19,8 @@ from kit.press.scale import Scale
 
 WALL_M = 0.11
 """How thick cut walls are drawn; the sheet measures faces, not thicknesses."""
+MOST_WALL_PT = 5.5
+"""Over a picture of a small floor thicker walls would be its frame."""
 ROUND_PT = 3
 NAME_PT, SMALL_PT = 9.0, 7.0
 
@@ -36,11 +38,18 @@ class _Paper:
         return transform(shape, lambda at: (at - origin) * self.pt_per_m)
 
 
+def wall_over_picture_m(scale_pt_per_m: float) -> float:
+    """How thick the walls round a picture of the floor are drawn. [m]"""
+    return min(WALL_M, MOST_WALL_PT / scale_pt_per_m)
+
+
 def walls_only(plan: FloorPlan, scale_pt_per_m: float) -> Drawing:
     """Cut walls round the whole floor, for drawing over its picture."""
     west, south, _, _ = plan.bounds_m
-    paper = _Paper(west - WALL_M, south - WALL_M, scale_pt_per_m)
-    shapes = [_shape(ring, "wall") for ring in _polygons(paper.laid(_cut_walls(plan)))]
+    thick = wall_over_picture_m(scale_pt_per_m)
+    paper = _Paper(west - thick, south - thick, scale_pt_per_m)
+    walls = _cut_walls(plan, thick)
+    shapes = [_shape(ring, "wall") for ring in _polygons(paper.laid(walls))]
     return _framed(shapes, [], [], alt="", pad=0.0)
 
 
@@ -103,7 +112,7 @@ def plan_drawing(
     )
 
 
-def _cut_walls(plan: FloorPlan) -> BaseGeometry:
+def _cut_walls(plan: FloorPlan, thick_m: float = WALL_M) -> BaseGeometry:
     """Walls round the surface; what stands in a room is not a wall."""
     whole = Polygon(plan.surface.exterior)
     rooms = [room.outline for room in plan.rooms]
@@ -115,6 +124,8 @@ def _cut_walls(plan: FloorPlan) -> BaseGeometry:
     for court in courts:
         whole = whole.difference(court)
     thick = whole.buffer(WALL_M, join_style="mitre", mitre_limit=3.0)
+    if thick_m < WALL_M:  # what lies between two rooms is wall from face to face
+        thick = thick.buffer(thick_m - WALL_M, join_style="mitre", mitre_limit=3.0)
     return thick.difference(whole)
 
 

@@ -10,7 +10,7 @@ from numpy.typing import NDArray
 
 from kit.plan.floor import FloorPlan
 from kit.press.accent import Srgb
-from kit.press.drawing import WALL_M, walls_only
+from kit.press.drawing import WALL_M, wall_over_picture_m, walls_only
 from kit.press.page import GUTTER_PT, SIDE_PT, Page, Picture
 from kit.proposal.shown import Pour
 
@@ -96,7 +96,7 @@ def pour_within_walls(
     picture = looks.shown(
         "above", finish, width_px=width_px, height_px=height_px, samples=2
     )
-    cut = _cut(picture.rgb, plan)
+    cut = _cut(picture.rgb, plan, wall_over_picture_m(pt_per_m))
     return Pour(Picture(cut, alt), walls)
 
 
@@ -130,7 +130,7 @@ def chip(
     return Picture(seen.jpeg(93), alt), (red, green, blue)
 
 
-def _cut(rgb: NDArray[np.uint8], plan: FloorPlan) -> bytes:
+def _cut(rgb: NDArray[np.uint8], plan: FloorPlan, wall_m: float) -> bytes:
     """White beyond the walls, cropped to them."""
     from PIL import Image
 
@@ -138,14 +138,14 @@ def _cut(rgb: NDArray[np.uint8], plan: FloorPlan) -> bytes:
 
     height, width, _ = rgb.shape
     sheet = fitted(plan, width, height)
-    inside = coverage(plan.surface.buffer(WALL_M / 2, join_style="mitre"), sheet)[..., None]
+    inside = coverage(plan.surface.buffer(wall_m / 2, join_style="mitre"), sheet)[..., None]
     on_white = rgb * inside + 255.0 * (1.0 - inside)
     west, south, east, north = plan.bounds_m
     box = (
-        round((west - WALL_M - sheet.west_m) / sheet.pixel_m),
-        round((sheet.north_m - north - WALL_M) / sheet.pixel_m),
-        round((east + WALL_M - sheet.west_m) / sheet.pixel_m),
-        round((sheet.north_m - south + WALL_M) / sheet.pixel_m),
+        round((west - wall_m - sheet.west_m) / sheet.pixel_m),
+        round((sheet.north_m - north - wall_m) / sheet.pixel_m),
+        round((east + wall_m - sheet.west_m) / sheet.pixel_m),
+        round((sheet.north_m - south + wall_m) / sheet.pixel_m),
     )
     out = BytesIO()
     Image.fromarray(np.round(on_white).astype(np.uint8)).crop(box).save(out, "PNG")

@@ -49,10 +49,8 @@ if TYPE_CHECKING:
 
 FIGURES = "0123456789.,$%+\N{MINUS SIGN}"
 """What a typeface needs besides the words."""
-IN_ONE_ROW = 3
-"""Colors whose names stand side by side under their chips."""
-POUR_LESS_TALL_PT = 196.0
-"""So that with more of them the finishes stay on the page of the floor."""
+LESS_TALL_PT = {4: 224.0, 5: 196.0, 6: 196.0}
+"""With so many colors, so that the finishes stay on the page of the floor."""
 
 
 def client_view(
@@ -136,7 +134,7 @@ def client_view(
             *(pictures, answers.plan, job.finish),
             page=page,
             alt=alt,
-            tall_pt=POUR_TALL_PT if len(swatches) <= IN_ONE_ROW else POUR_LESS_TALL_PT,
+            tall_pt=LESS_TALL_PT.get(len(swatches), POUR_TALL_PT),
         ),
         swatches=swatches,
         reflects=wording.reflects_words(reflects, say),
