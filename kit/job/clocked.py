@@ -9,7 +9,7 @@ from math import ceil
 
 from kit.errors import PlanError
 from kit.job.pouring import SAME_M2, Pouring
-from kit.plan.order import Lane
+from kit.plan.lanes import Lane
 from kit.work.asking import Takes
 from kit.work.dayplan import Layer, Schedule, Slot, Zone
 from kit.work.mixing import MixingPlan

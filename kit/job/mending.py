@@ -7,9 +7,9 @@ from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING, TypeVar
 
 from kit.errors import PlanError
+from kit.plan.lanes import PourOrder
 from kit.plan.mending import Fix, in_parts, with_an_exit
-from kit.plan.order import PourOrder
-from kit.plan.room_lanes import NoOrderError
+from kit.plan.refusing import NoOrderError
 
 if TYPE_CHECKING:
     from kit.job.working import Workup

@@ -16,9 +16,9 @@ from kit.job.clocked import zone_times
 from kit.job.days import USUAL_WAIT_DAYS, Days, days_of
 from kit.job.mending import Mendable, fix_in_words, mended, refused
 from kit.job.pouring import Pouring, pouring_of
+from kit.plan.lanes import PourOrder
 from kit.plan.mending import FIXES, Fix
-from kit.plan.order import PourOrder
-from kit.plan.room_lanes import NoOrderError
+from kit.plan.refusing import NoOrderError
 from kit.stock.cures import RECOAT_AT_C
 from kit.work.asking import Takes
 from kit.work.dayplan import Schedule, Zone

@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 
 from kit.coats.system import Coat
 from kit.errors import PlanError
-from kit.plan.order import PourOrder, Zone
+from kit.plan.lanes import PourOrder, Zone
 from kit.stock.cures import RECOAT_AT_C
 from kit.stock.shelf import Shelf
 from kit.units import square_feet

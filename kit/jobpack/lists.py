@@ -7,7 +7,7 @@ from kit.job.pouring import Pouring
 from kit.job.working import Workup
 from kit.jobpack.amounts import NBSP, clock, gallons_of, grams, jug_oz, numbered, scale
 from kit.jobpack.shown import Row, Table
-from kit.plan.order import Lane
+from kit.plan.lanes import Lane
 from kit.stock.records import Pack
 from kit.units import feet_inches, mils, square_feet
 from kit.work.mixing import MixingPlan

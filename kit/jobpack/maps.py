@@ -14,7 +14,7 @@ from shapely.geometry.base import BaseGeometry
 
 from kit.jobpack.shown import Drawn, Hatched, Map, Marked
 from kit.plan.floor import FloorPlan, WayOut
-from kit.plan.order import Edge, Lane, PourOrder
+from kit.plan.lanes import Edge, Lane, PourOrder
 from kit.pour.ribbons import Ribbon
 from kit.press.drawing import WALL_M
 from kit.press.page import Point
@@ -164,7 +164,9 @@ def _ribbons(
 def _clear(part: Polygon, lane: Lane) -> Point:
     """The roomiest place of a piece that is clear of its lane's number, if there is one."""
     badges = shapely.union_all([shapely.Point(at) for at in (_badge(lane), lane.to_m)])
-    free = part.difference(badges.buffer(_BADGE_M))
+    arrows = shapely.linestrings([_arrow(lane, start) for start in lane.from_m])
+    taken = badges.buffer(_BADGE_M).union(shapely.union_all(arrows).buffer(_BADGE_M / 2))
+    free = part.difference(taken)
     roomy = max(_polygons(free), key=lambda one: one.area, default=part)
     circle = shapely.maximum_inscribed_circle(roomy, tolerance=0.05)
     return float(circle.coords[0][0]), float(circle.coords[0][1])
@@ -185,22 +187,26 @@ def _badge(lane: Lane) -> Point:
     return middle.x, middle.y
 
 
+def _arrow(lane: Lane, start: Point) -> tuple[Point, Point]:
+    """Tail and tip of the arrow that says which way a lane is laid. [m]"""
+    run = math.dist(start, lane.to_m)
+    ux, uy = (lane.to_m[0] - start[0]) / run, (lane.to_m[1] - start[1]) / run
+    inset = min(0.45, run / 3)
+    length = min(0.9, max(run - inset - 0.4, 0.1))
+    tail = (start[0] + (inset + 0.25) * ux, start[1] + (inset + 0.25) * uy)
+    return tail, (tail[0] + length * ux, tail[1] + length * uy)
+
+
 def _lanes(lanes: Sequence[Lane], sheet: _Sheet) -> tuple[list[Marked], list[Drawn]]:
     """A number where each lane begins, and an arrow the way it is laid."""
     words, arrows = [], []
     for lane in lanes:
         for start in lane.from_m:
-            run = math.dist(start, lane.to_m)
-            ux, uy = ((lane.to_m[0] - start[0]) / run, (lane.to_m[1] - start[1]) / run)
-            inset = min(0.45, run / 3)
-            begin = (start[0] + inset * ux, start[1] + inset * uy)
             if start == lane.from_m[0]:
                 words.append(Marked(sheet.at(_badge(lane)), str(lane.number), "lane"))
             elif sheet.pt_per_m < _SMALL_PT_PER_M:
                 continue
-            tail = (begin[0] + 0.25 * ux, begin[1] + 0.25 * uy)
-            length = min(0.9, max(run - inset - 0.4, 0.1))
-            tip = (tail[0] + length * ux, tail[1] + length * uy)
+            tail, tip = _arrow(lane, start)
             arrows.append(Drawn((sheet.at(tail), sheet.at(tip)), "arrow"))
         if len(lane.from_m) > 1 and sheet.pt_per_m >= _SMALL_PT_PER_M:
             words.append(Marked(sheet.at(lane.to_m), "×", "meet"))

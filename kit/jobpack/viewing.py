@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from kit.coats.system import Coat
-from kit.job.clocked import Clocked, clocked
+from kit.job.clocked import Clocked, clocked, same_lanes
 from kit.job.pouring import Pouring
 from kit.job.records import Job
 from kit.job.working import Workup
@@ -60,6 +60,7 @@ LEGEND = (
     "Numbers are lanes in turn, an arrow is the way a lane is laid, a double line is tape. "
     "Stand on the higher number. Buckets are mixed outside, by the way out."
 )
+ALL_COATS = " Every coat is laid in these lanes, in this turn."
 BOTH_ENDS = " Two lay: one from each end of a lane, to meet at ×."
 
 
@@ -204,11 +205,16 @@ def _colours(pouring: Pouring) -> tuple[Fact, ...]:
 
 
 def _overview(answers: Workup, pouring: Pouring, page: Page) -> Map:
+    note = LEGEND
+    if all(same_lanes(plan.order.lanes, pouring.order.lanes) for plan in pouring.mixings):
+        note += ALL_COATS
+    if pouring.order.pace.at_lane > 1:
+        note += BOTH_ENDS
     return floor_map(
         answers.plan,
         pouring.order,
         title="Lanes and order",
-        note=LEGEND + (BOTH_ENDS if pouring.flood.order.pace.at_lane > 1 else ""),
+        note=note,
         frame_pt=(page.wide_pt, page.height_pt - 197.0),
     )
 

@@ -9,7 +9,8 @@ import shapely
 
 from kit.measure.timing import Work
 from kit.plan import FloorPlan, PlannedRoom, Threshold, WayOut
-from kit.plan.order import PourOrder, pour_order
+from kit.plan.lanes import PourOrder
+from kit.plan.order import pour_order
 from kit.plan.pace import Pace
 from kit.site import Crew
 from kit.stock import read_shelf
@@ -99,7 +100,7 @@ class FortyRooms:
         return lambda: (self.days(), self.order())
 
     def swept(self) -> Work:
-        """Shortest paths between all lanes of that order, by networkx."""
+        """Shortest paths from the last lane of that order to all others, by networkx."""
         import networkx  # type: ignore[import-untyped,unused-ignore]
 
         graph = networkx.Graph()
@@ -108,7 +109,9 @@ class FortyRooms:
         for edge in order.edges:
             far_m = middles[edge.first].distance(middles[edge.second])
             graph.add_edge(edge.first, edge.second, weight=far_m)
-        return lambda: dict(networkx.all_pairs_dijkstra_path_length(graph))
+        sweep = networkx.single_source_dijkstra_path_length
+        last = order.lanes[-1].number
+        return lambda: sweep(graph, last)
 
 
 def _name(column: int, row: int) -> str:

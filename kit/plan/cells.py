@@ -6,21 +6,26 @@ lanes are cut at some x, and one lane is laid along y.
 
 from __future__ import annotations
 
+import math
 from bisect import bisect_right
 from dataclasses import dataclass
 from functools import cached_property, lru_cache
 from itertools import pairwise
-from typing import Literal
+from typing import Literal, TypeVar
 
 import numpy as np
 import shapely
 from numpy.typing import NDArray
 from shapely import LineString, Polygon, box
+from shapely.geometry.base import BaseGeometry
 from shapely.geometry.polygon import orient
 
 from kit.plan.pace import BODY_M, PASSES_M, WIDEST_M
 
+Sides = tuple[float, float, float, float]
 _SAMPLES = 400
+_BOX_CORNERS = 5
+_EXACT_M = 1e-9
 _SAME_M = 1e-6
 _CRUMB_M2 = 0.2
 """Smaller pieces are laid with their neighbour: two square feet."""
@@ -45,19 +50,35 @@ class Contact:
 
 @dataclass(frozen=True, eq=False)
 class Cell:
-    """A piece of a lane that is laid in one go, in the room's frame."""
+    """A piece of a lane that is laid in one go, in the room's frame.
+
+    Parameters
+    ----------
+    shape : shapely.Polygon
+        [m]
+    sides : tuple of float, optional
+        Least x, least y, most x, most y of a piece that is an upright rectangle, which
+        most are: it is cut and compared by arithmetic. [m]
+    """
 
     shape: Polygon
+    sides: Sides | None = None
 
     @cached_property
-    def bounds(self) -> tuple[float, float, float, float]:
+    def bounds(self) -> Sides:
         """Least x, least y, most x, most y. [m]"""
-        x0, y0, x1, y1 = self.shape.bounds
+        x0, y0, x1, y1 = self.sides or self.shape.bounds
         return x0, y0, x1, y1
 
     @cached_property
     def edges(self) -> dict[str, list[tuple[float, float, float]]]:
         """Edges across the pour (x) and along it (y): at, low, high. [m]"""
+        if self.sides is not None:
+            x0, y0, x1, y1 = self.sides
+            return {
+                "x": [(x0, y0, y1), (x1, y0, y1)],
+                "y": [(y0, x0, x1), (y1, x0, x1)],
+            }
         found: dict[str, list[tuple[float, float, float]]] = {"x": [], "y": []}
         for ring in (self.shape.exterior, *self.shape.interiors):
             corners = shapely.get_coordinates(ring).tolist()
@@ -67,6 +88,17 @@ class Cell:
                 elif abs(ya - yb) < _SAME_M:
                     found["y"].append((ya, min(xa, xb), max(xa, xb)))
         return found
+
+
+Shape = TypeVar("Shape", bound=BaseGeometry)
+
+
+def turned(shape: Shape, angle: float) -> Shape:
+    """A shape turned about the origin, anticlockwise. [rad]"""
+    cos, sin = math.cos(angle), math.sin(angle)
+    turn = np.array([[cos, sin], [-sin, cos]])
+    found: Shape = shapely.transform(shape, lambda at: at @ turn)
+    return found
 
 
 @lru_cache(maxsize=4096)
@@ -109,12 +141,15 @@ def cells_of(
     list of Cell
         Together the room; empty where a lane would be too narrow to stand in.
     """
-    at_m, so_far_m2 = _area_along(room)
     x0, _, x1, _ = door.bounds
-    edges = _equal(at_m, so_far_m2, most_m2, (x0, x1))
-    if not edges or (len(edges) > 2 and min(np.diff(edges)) < least_m):
+    west, south, east, north = room.bounds
+    is_box = _is_box(room)
+    run = _Box(west, east, north - south) if is_box else _Profile(room)
+    edges = _equal(run, most_m2, (x0, x1))
+    if not edges or (len(edges) > 2 and min(b - a for a, b in pairwise(edges)) < least_m):
         return []
-    _, south, _, north = room.bounds
+    if is_box:
+        return [_boxed(a, south, b, north) for a, b in pairwise(edges)]
     boxes = [box(a, south - 1.0, b, north + 1.0) for a, b in pairwise(edges)]
     parts = shapely.get_parts(shapely.intersection(room, np.array(boxes)))
     return _without_crumbs([Cell(part) for part in parts if part.area > _SAME_M])
@@ -124,10 +159,70 @@ def split(cell: Cell, low: float, high: float) -> list[Cell]:
     """Cut a lane at both ends of where it is left, so that each arm is laid towards it."""
     x0, y0, x1, y1 = cell.bounds
     inner = [y for y in (low, high) if y - y0 > BODY_M and y1 - y > BODY_M]
+    if cell.sides is not None:
+        return [_boxed(x0, a, x1, b) for a, b in pairwise([y0, *inner, y1])]
     edges = [y0 - 1.0, *inner, y1 + 1.0]
     boxes = [box(x0 - 1.0, a, x1 + 1.0, b) for a, b in pairwise(edges)]
     parts = shapely.get_parts(shapely.intersection(cell.shape, np.array(boxes)))
     return [Cell(part) for part in parts if part.area > _SAME_M]
+
+
+def _is_box(room: Polygon) -> bool:
+    """Whether a floor is an upright rectangle."""
+    if room.interiors or len(room.exterior.coords) != _BOX_CORNERS:
+        return False
+    west, south, east, north = room.bounds
+    corners = shapely.get_coordinates(room.exterior).tolist()
+    return all(
+        min(abs(x - west), abs(x - east)) < _EXACT_M
+        and min(abs(y - south), abs(y - north)) < _EXACT_M
+        for x, y in corners
+    )
+
+
+def _boxed(x0: float, y0: float, x1: float, y1: float) -> Cell:
+    return Cell(box(x0, y0, x1, y1), (x0, y0, x1, y1))
+
+
+class _Box:
+    """Area of a rectangle up to a place along the pour, and back. [m], [m²]"""
+
+    def __init__(self, start: float, end: float, deep: float) -> None:
+        self.start, self.end, self.deep = start, end, deep
+
+    def area_to(self, x: float) -> float:
+        """Area up to a place. [m²]"""
+        return (x - self.start) * self.deep
+
+    def place_of(self, area: float) -> float:
+        """Place up to which there is so much. [m]"""
+        return min(self.start + area / self.deep, self.end)
+
+
+class _Profile:
+    """Area of any floor up to a place along the pour, and back. [m], [m²]"""
+
+    def __init__(self, room: Polygon) -> None:
+        at_m, so_far_m2 = _area_along(room)
+        self.places: list[float] = at_m.tolist()
+        self.areas: list[float] = so_far_m2.tolist()
+        self.start: float = self.places[0]
+        self.end: float = self.places[-1]
+        self.step: float = self.places[1] - self.start
+
+    def area_to(self, x: float) -> float:
+        """Area up to a place. [m²]"""
+        n = min(int((x - self.start) / self.step), _SAMPLES - 1)
+        rise = self.areas[n + 1] - self.areas[n]
+        return self.areas[n] + rise * (x - self.places[n]) / self.step
+
+    def place_of(self, area: float) -> float:
+        """Place up to which there is so much. [m]"""
+        n = bisect_right(self.areas, area) - 1
+        if n >= _SAMPLES:
+            return self.end
+        rise = self.areas[n + 1] - self.areas[n]
+        return self.places[n] + self.step * (area - self.areas[n]) / rise
 
 
 def _area_along(room: Polygon) -> tuple[NDArray[np.float64], NDArray[np.float64]]:
@@ -149,32 +244,16 @@ def _area_along(room: Polygon) -> tuple[NDArray[np.float64], NDArray[np.float64]
     return at_m, so_far * (room.area / so_far[-1])
 
 
-def _equal(
-    at_m: NDArray[np.float64],
-    so_far_m2: NDArray[np.float64],
-    most_m2: float,
-    door: tuple[float, float],
-) -> list[float]:
+def _equal(run: _Box | _Profile, most_m2: float, door: tuple[float, float]) -> list[float]:
     """Edges of the fewest lanes that keep both limits, then as equal as they can be."""
-    places: list[float] = at_m.tolist()
-    areas: list[float] = so_far_m2.tolist()
-    start, end, step = places[0], places[-1], places[1] - places[0]
-
-    def area_to(x: float) -> float:
-        n = min(int((x - start) / step), _SAMPLES - 1)
-        return areas[n] + (areas[n + 1] - areas[n]) * (x - places[n]) / step
-
-    def place_of(area: float) -> float:
-        n = bisect_right(areas, area) - 1
-        if n >= _SAMPLES:
-            return end
-        return places[n] + step * (area - areas[n]) / (areas[n + 1] - areas[n])
+    start, end = run.start, run.end
 
     def cut(part: float) -> list[float]:
         edges = [start]
         while edges[-1] < end - _SAME_M:
             here = edges[-1]
-            there = min(here + part * WIDEST_M, place_of(area_to(here) + part * most_m2))
+            most = run.place_of(run.area_to(here) + part * most_m2)
+            there = min(here + part * WIDEST_M, most)
             if door[0] + _SAME_M < there < door[1] - _SAME_M and door[0] - here > PASSES_M:
                 there = door[0]  # nobody leaves through half a door
             if there < min(here + _THINNEST_M, end):
@@ -183,6 +262,13 @@ def _equal(
         return edges
 
     fewest, low, high = len(cut(1.0)), 0.0, 1.0
+    if isinstance(run, _Box) and fewest > 1:
+        # as equal as can be, unless a door is in the way
+        widest = min(WIDEST_M, most_m2 / run.deep)
+        part = min((end - start) / ((fewest - 1) * widest) * (1.0 + 1e-9), 1.0)
+        edges = cut(part)
+        if 0 < len(edges) <= fewest:
+            return edges
     for _ in range(_ROUNDS):
         part = (low + high) / 2
         low, high = (low, part) if 0 < len(cut(part)) <= fewest else (part, high)

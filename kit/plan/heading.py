@@ -9,6 +9,7 @@ from __future__ import annotations
 
 import math
 from dataclasses import dataclass
+from heapq import heapify, heappop, heappush
 
 import numpy as np
 import shapely
@@ -51,12 +52,37 @@ class Heading:
         return math.atan2(y1 - y0, x1 - x0)
 
 
+@dataclass(frozen=True)
+class _Left:
+    """A room and the opening by which it is left."""
+
+    room: PlannedRoom
+    through: str | None
+    leaves_m: Place
+    walk_m: float
+
+
 def headings(plan: FloorPlan) -> tuple[Heading, ...]:
     """Tell how every room is poured, in the order in which they are.
 
     The way out of a room is the opening from which the walk to the door is the
     shortest, measured from middle to middle of the openings.
     """
+    return tuple(
+        Heading(
+            one.room.name, one.through, _far_end(one.room, one.leaves_m), one.leaves_m,
+            one.walk_m,
+        )
+        for one in _left(plan)
+    )  # fmt: skip
+
+
+def rooms_in_turn(plan: FloorPlan) -> tuple[str, ...]:
+    """Rooms in the order in which they are poured, the farthest from the door first."""
+    return tuple(one.room.name for one in _left(plan))
+
+
+def _left(plan: FloorPlan) -> list[_Left]:
     openings = [
         *(way.opening for way in plan.ways_out),
         *(t.opening[0] for t in plan.thresholds),
@@ -68,14 +94,16 @@ def headings(plan: FloorPlan) -> tuple[Heading, ...]:
     ]
     squeezes = [_DETOUR_M * (opening.length < PASSES_M) for opening in openings]
     walks = _walks(middles, joins, squeezes, outside=len(plan.ways_out))
+    by_room: dict[str, list[int]] = {room.name: [] for room in plan.rooms}
+    for k, rooms in enumerate(joins):
+        for name in rooms:
+            by_room[name].append(k)
     found = []
     for room in plan.rooms:
-        own = [k for k, rooms in enumerate(joins) if room.name in rooms]
-        way = min(own, key=walks.__getitem__)
+        way = min(by_room[room.name], key=walks.__getitem__)
         through = next((name for name in joins[way] if name != room.name), None)
-        far_m = _far_end(room, middles[way])
-        found.append(Heading(room.name, through, far_m, middles[way], walks[way]))
-    return tuple(sorted(found, key=lambda heading: -heading.walk_m))
+        found.append(_Left(room, through, middles[way], walks[way]))
+    return sorted(found, key=lambda one: -one.walk_m)
 
 
 def _walks(
@@ -90,15 +118,23 @@ def _walks(
     An opening too narrow to pass is gone through only where there is no other.
     """
     walks = [*squeezes[:outside], *(math.inf for _ in middles[outside:])]
-    waiting = set(range(len(middles)))
+    beside: dict[str, list[int]] = {}
+    for k, rooms in enumerate(joins):
+        for name in rooms:
+            beside.setdefault(name, []).append(k)
+    done: set[int] = set()
+    waiting = [(walks[k], k) for k in range(outside)]
+    heapify(waiting)
     while waiting:
-        here = min(waiting, key=walks.__getitem__)
-        waiting.remove(here)
-        for there in waiting:
-            if set(joins[here]) & set(joins[there]):
-                walk_m = walks[here] + math.dist(middles[here], middles[there])
-                walk_m += squeezes[there]
-                walks[there] = min(walks[there], walk_m)
+        walk, here = heappop(waiting)
+        if here in done:
+            continue
+        done.add(here)
+        for there in (k for name in joins[here] for k in beside[name] if k not in done):
+            walk_m = walk + math.dist(middles[here], middles[there]) + squeezes[there]
+            if walk_m < walks[there]:
+                walks[there] = walk_m
+                heappush(waiting, (walk_m, there))
     return walks
 
 
@@ -106,8 +142,8 @@ def _far_end(room: PlannedRoom, leaves_m: Place) -> Place:
     """Middle of the floor when far places count most: distance to the fourth power."""
     west, south, east, north = room.poured.bounds
     x, y = np.meshgrid(np.linspace(west, east, _GRID), np.linspace(south, north, _GRID))
-    weight = np.hypot(x - leaves_m[0], y - leaves_m[1]) ** 4
-    weight *= shapely.contains_xy(room.poured, x, y)
+    squared = (x - leaves_m[0]) ** 2 + (y - leaves_m[1]) ** 2
+    weight = squared * squared * shapely.contains_xy(room.poured, x, y)
     return (
         float((weight * x).sum() / weight.sum()),
         float((weight * y).sum() / weight.sum()),

@@ -9,157 +9,23 @@ from __future__ import annotations
 
 import math
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from itertools import pairwise
-from typing import Protocol
 
+import shapely
 from shapely import LineString, Polygon, union_all
-from shapely.affinity import rotate
-from shapely.geometry.base import BaseGeometry
 
 from kit.errors import PlanError
+from kit.plan.cells import turned
 from kit.plan.floor import FloorPlan, Threshold
 from kit.plan.heading import Heading, headings
+from kit.plan.lanes import Edge, Lane, Place, PourOrder, Zone
 from kit.plan.pace import TURN_MIN, Pace
 from kit.plan.room_lanes import RoomLanes, lanes_of
 
-Place = tuple[float, float]
 LEAST_OF_A_DAY = 0.6
 """A day's pour ends at a doorway if it is at least so full by then."""
 _NEAR_M = 0.03
-
-
-class Zone(Protocol):
-    """A part of the floor that is poured in one go."""
-
-    @property
-    def rooms(self) -> tuple[str, ...]:
-        """Rooms in it; a room that is cut stands in several zones."""
-
-    @property
-    def area_m2(self) -> float:
-        """[m²]"""
-
-
-@dataclass(frozen=True)
-class Lane:
-    """A strip of floor that is laid in one go, from its dry side.
-
-    Parameters
-    ----------
-    number : int
-        From 1, in the order of laying.
-    room : str
-    day : int
-        From 1: the pour it belongs to.
-    shape : shapely geometry
-        What is laid, the floor in a doorway with the last lane of its room. [m]
-    length_m, width_m : float
-        Along the lane and across. [m]
-    from_m : tuple of (float, float)
-        Where laying begins; two places where two crews begin. [m]
-    to_m : (float, float)
-        Where it ends, and where two crews meet. [m]
-    onto : int or None
-        The lane that its crew steps back onto; None where through a doorway or out.
-    way_out : tuple of str
-        The dry way out at its time: lanes, doorways, in words.
-    walk_m : float
-        Length of that way, from middle to middle. [m]
-    from_min, to_min : float
-        From the first bucket of its day. [min]
-    in_shoes : bool
-        Its crew stands in it or leaves over wet film, in spiked shoes.
-    """
-
-    number: int
-    room: str
-    day: int
-    shape: BaseGeometry
-    length_m: float
-    width_m: float
-    from_m: tuple[Place, ...]
-    to_m: Place
-    onto: int | None
-    way_out: tuple[str, ...]
-    walk_m: float
-    from_min: float
-    to_min: float
-    in_shoes: bool = False
-
-    @property
-    def area_m2(self) -> float:
-        """[m²]"""
-        return float(self.shape.area)
-
-
-@dataclass(frozen=True)
-class Edge:
-    """Where two lanes meet.
-
-    Parameters
-    ----------
-    first, second : int
-        Numbers of the lanes, the one laid first first.
-    line : LineString
-        [m]
-    age_min : float
-        How old the first one's edge is when it is met; infinite over a night. [min]
-    is_taped : bool
-        It cannot be met wet: it ends in a straight taped line.
-    in_doorway : bool
-    """
-
-    first: int
-    second: int
-    line: LineString
-    age_min: float
-    is_taped: bool
-    in_doorway: bool
-
-
-@dataclass(frozen=True)
-class PourOrder:
-    """How a floor is laid.
-
-    Parameters
-    ----------
-    headings : tuple of Heading
-        Which way each room is poured, in turn.
-    lanes : tuple of Lane
-        In turn.
-    edges : tuple of Edge
-    pace : Pace
-    lane_m2 : mapping of str to float
-        Largest lane that was asked for in each room. [m²]
-    """
-
-    headings: tuple[Heading, ...]
-    lanes: tuple[Lane, ...]
-    edges: tuple[Edge, ...]
-    pace: Pace
-    lane_m2: Mapping[str, float]
-
-    @property
-    def days(self) -> int:
-        """Pours, one a day."""
-        return self.lanes[-1].day
-
-    def of_day(self, day: int) -> tuple[Lane, ...]:
-        """Lanes of one pour."""
-        return tuple(lane for lane in self.lanes if lane.day == day)
-
-    @property
-    def taped(self) -> tuple[Edge, ...]:
-        """Edges that end at a taped line."""
-        return tuple(edge for edge in self.edges if edge.is_taped)
-
-    def oldest_edge_min(self, number: int) -> float:
-        """Age of the oldest edge that a lane meets wet; 0 where it meets none. [min]"""
-        return max(
-            (e.age_min for e in self.edges if e.second == number and not e.is_taped),
-            default=0.0,
-        )
 
 
 def pour_order(
@@ -192,7 +58,7 @@ def pour_order(
     """
     ways = _in_zones(headings(plan), zones)
     rooms = {room.name: room for room in plan.rooms}
-    doors = {way.room: _door(plan, way) for way in ways}
+    doors = _doors(plan, ways)
     most_m2 = lane_m2 or {}
     laid = [
         lanes_of(
@@ -227,19 +93,26 @@ def _in_zones(ways: tuple[Heading, ...], zones: Sequence[Zone]) -> tuple[Heading
     return tuple(sorted(ways, key=lambda way: first[way.room]))
 
 
-def _door(plan: FloorPlan, way: Heading) -> tuple[LineString, Threshold | None]:
-    """Opening by which a room is left, on its own wall, and the doorway it is in."""
-    for threshold in plan.thresholds:
-        if way.room in threshold.rooms and way.through in threshold.rooms:
-            opening = threshold.opening[threshold.rooms.index(way.room)]
-            middle = threshold.opening[0].interpolate(0.5, normalized=True)
-            if math.dist((middle.x, middle.y), way.leaves_m) < 1e-6:
-                return opening, threshold
-    for way_out in plan.ways_out:
-        middle = way_out.opening.interpolate(0.5, normalized=True)
-        if math.dist((middle.x, middle.y), way.leaves_m) < 1e-6:
-            return way_out.opening, None
-    return plan.way_out.opening, None
+def _doors(
+    plan: FloorPlan, ways: Sequence[Heading]
+) -> dict[str, tuple[LineString, Threshold | None]]:
+    """Opening by which each room is left, on its own wall, and the doorway it is in."""
+    outside = {_middle(way.opening): way.opening for way in plan.ways_out}
+    inside = {_middle(t.opening[0]): t for t in plan.thresholds}
+    found: dict[str, tuple[LineString, Threshold | None]] = {}
+    for way in ways:
+        threshold = inside.get(way.leaves_m) if way.through is not None else None
+        if threshold is None:
+            found[way.room] = outside[way.leaves_m], None
+        else:
+            own = threshold.opening[threshold.rooms.index(way.room)]
+            found[way.room] = own, threshold
+    return found
+
+
+def _middle(opening: LineString) -> Place:
+    middle = opening.interpolate(0.5, normalized=True)
+    return middle.x, middle.y
 
 
 def _numbered(
@@ -252,14 +125,17 @@ def _numbered(
     lanes: list[Lane] = []
     clock, left = 0.0, {id(t) for t in plan.thresholds}
     onward = {way.room: way for way in ways}
+    doorways: dict[str, list[Threshold]] = {}
+    for threshold in plan.thresholds:
+        for name in threshold.rooms:
+            doorways.setdefault(name, []).append(threshold)
     for way, room in zip(ways, laid, strict=True):
         first = len(lanes)
-        gaps = _gaps_of(plan, way, doors, left)
-        for place, one in enumerate(room.laid):
-            last = place == len(room.laid) - 1
-            shape = _back(one.step.cell.shape, room.turned)
-            if last and gaps:
-                shape = union_all([shape, *gaps], grid_size=1e-6)
+        gaps = _gaps_of(doorways, way, doors, left)
+        shapes = [turned(one.step.cell.shape, room.turned) for one in room.laid]
+        if gaps:
+            shapes[-1] = union_all([shapes[-1], *gaps], grid_size=1e-6)
+        for place, (one, shape) in enumerate(zip(room.laid, shapes, strict=True)):
             onto = None if one.step.onto < 0 else first + one.step.onto + 1
             wet = [n for n in one.crossed if n <= place]
             is_crossing = bool(wet) or (onto is not None and onto <= first + place + 1)
@@ -281,22 +157,24 @@ def _numbered(
                 )
             )  # fmt: skip
         clock = lanes[-1].to_min + 2 * TURN_MIN
+    middles = shapely.get_coordinates(shapely.centroid([lane.shape for lane in lanes]))
+    at: list[Place] = [(x, y) for x, y in middles.tolist()]
     for place in range(len(lanes) - 1, -1, -1):
-        lanes[place] = _with_way_out(lanes[place], lanes, onward)
+        lanes[place] = _with_way_out(lanes[place], lanes, at, onward)
     return lanes
 
 
 def _gaps_of(
-    plan: FloorPlan,
+    doorways: Mapping[str, Sequence[Threshold]],
     way: Heading,
     doors: dict[str, tuple[LineString, Threshold | None]],
     left: set[int],
 ) -> list[Polygon]:
     """Floor in the doorways of a room that nobody laid yet and that it is not left over."""
     found = []
-    for threshold in plan.thresholds:
+    for threshold in doorways.get(way.room, ()):
         others = [name for name in threshold.rooms if name != way.room]
-        if way.room not in threshold.rooms or id(threshold) not in left:
+        if id(threshold) not in left:
             continue
         is_way_of_other = any(doors[name][1] is threshold for name in others)
         if not is_way_of_other:
@@ -306,19 +184,20 @@ def _gaps_of(
     return found
 
 
-def _with_way_out(lane: Lane, lanes: list[Lane], onward: dict[str, Heading]) -> Lane:
+def _with_way_out(
+    lane: Lane, lanes: list[Lane], at: list[Place], onward: dict[str, Heading]
+) -> Lane:
     """Follow the lanes stepped back onto, all of them laid later, and then the doorways."""
-    middle = lane.shape.centroid
+    here = at[lane.number - 1]
     if lane.onto is not None:
         after = lanes[lane.onto - 1]
-        there = after.shape.centroid
-        walk_m = math.dist((middle.x, middle.y), (there.x, there.y)) + after.walk_m
+        walk_m = math.dist(here, at[lane.onto - 1]) + after.walk_m
         return replace(
             lane, way_out=(f"lane {after.number}", *after.way_out), walk_m=walk_m
         )
     words = list(lane.way_out)
     way = onward[lane.room]
-    walk_m = math.dist((middle.x, middle.y), way.leaves_m) + way.walk_m
+    walk_m = math.dist(here, way.leaves_m) + way.walk_m
     while way.through is not None:
         words.append(way.through)
         way = onward[way.through]
@@ -330,16 +209,15 @@ def _place(x: float, y: float, turned: float) -> Place:
     return x * cos - y * sin, x * sin + y * cos
 
 
-def _back(shape: BaseGeometry, turned: float) -> BaseGeometry:
-    return rotate(shape, turned, origin=(0, 0), use_radians=True)
-
-
 def _in_days(lanes: list[Lane], day_min: float, zones_m2: Sequence[float]) -> list[Lane]:
     """Cut the order into days; each counts from its own first bucket."""
     starts = _by_zones(lanes, zones_m2) if zones_m2 else _by_time(lanes, day_min)
     cut = []
     for day, (first, after) in enumerate(pairwise([*starts, len(lanes)]), start=1):
         began = lanes[first].from_min
+        if day == 1 and began == 0.0:
+            cut += lanes[first:after]
+            continue
         for lane in lanes[first:after]:
             from_min, to_min = lane.from_min - began, lane.to_min - began
             cut.append(replace(lane, day=day, from_min=from_min, to_min=to_min))
@@ -381,32 +259,37 @@ def _by_zones(lanes: list[Lane], zones_m2: Sequence[float]) -> list[int]:
 
 
 def _edges_in_rooms(laid: list[RoomLanes], lanes: list[Lane], pace: Pace) -> list[Edge]:
-    found, first = [], 0
+    met, ends, first = [], [], 0
     for room in laid:
         for joint in room.joints:
             one, other = lanes[first + joint.first], lanes[first + joint.second]
-            over, night = joint.over, one.day != other.day
-            ends = [(over.at, over.low), (over.at, over.high)]
+            over = joint.over
+            age = joint.age_min if one.day == other.day else math.inf
+            met.append((one.number, other.number, age))
+            both = [(over.at, over.low), (over.at, over.high)]
             if over.across == "y":
-                ends = [(y, x) for x, y in ends]
-            line = LineString([_place(x, y, room.turned) for x, y in ends])
-            age = math.inf if night else joint.age_min
-            found.append(
-                Edge(one.number, other.number, line, age, age > pace.edge_min, False)
-            )
+                both = [(y, x) for x, y in both]
+            ends.append([_place(x, y, room.turned) for x, y in both])
         first += len(room.laid)
-    return found
+    lines = shapely.linestrings(ends).tolist() if ends else []
+    return [
+        Edge(one, other, line, age, age > pace.edge_min, False)
+        for (one, other, age), line in zip(met, lines, strict=True)
+    ]
 
 
 def _edges_in_doorways(plan: FloorPlan, lanes: list[Lane], pace: Pace) -> list[Edge]:
     """A doorway is met when the lane before it is laid, and taped if that is too late."""
     found = []
+    by_room: dict[str, list[Lane]] = {room.name: [] for room in plan.rooms}
+    for lane in lanes:
+        by_room[lane.room].append(lane)
     for threshold in plan.thresholds:
-        sides = [
-            [lane for lane in lanes if lane.room == name
-             and lane.shape.distance(opening) < _NEAR_M]
-            for name, opening in zip(threshold.rooms, threshold.opening, strict=True)
-        ]  # fmt: skip
+        sides = []
+        for name, opening in zip(threshold.rooms, threshold.opening, strict=True):
+            own = by_room[name]
+            away = shapely.distance([lane.shape for lane in own], opening)
+            sides.append([lane for lane, m in zip(own, away, strict=True) if m < _NEAR_M])
         if not all(sides):
             continue
         one, other = sorted(sides, key=lambda side: side[0].number)
@@ -421,7 +304,8 @@ def _edges_in_doorways(plan: FloorPlan, lanes: list[Lane], pace: Pace) -> list[E
 
 
 def _check_partition(plan: FloorPlan, lanes: list[Lane]) -> None:
-    whole, parts = plan.surface.area, sum(lane.area_m2 for lane in lanes)
+    whole = plan.surface.area
+    parts = float(shapely.area([lane.shape for lane in lanes]).sum())
     if abs(whole - parts) > 1e-3 * whole:
         raise PlanError(
             "lanes",

@@ -7,49 +7,19 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 
 import numpy as np
-from shapely import LineString, Point, Polygon, get_coordinates
-from shapely.affinity import rotate
+from shapely import LineString, Polygon, get_coordinates
 
-from kit.errors import PlanError
-from kit.plan.cells import Contact, cells_of, contacts
+from kit.plan.cells import Contact, cells_of, contacts, turned
 from kit.plan.floor import PlannedRoom
 from kit.plan.heading import Heading
 from kit.plan.pace import BODY_M, PASSES_M, REACH_M, SHOES_LANE_M, TURN_MIN, Pace
+from kit.plan.refusing import check_passable, too_slow
 from kit.plan.sequence import Step, in_shoes, in_turn
-from kit.units import feet_inches, square_feet
-
-
-class NoOrderError(PlanError):
-    """A room that cannot be laid and left dry as it is.
-
-    Parameters
-    ----------
-    about, found, expected
-        As `PlanError` takes them.
-    room : str
-    behind : shapely.Polygon, optional
-        Where of it nobody gets, behind a neck; all of it where left out. [m]
-    is_slow : bool
-        One gets out, but not while an edge is wet.
-    """
-
-    def __init__(
-        self,
-        about: str,
-        *,
-        found: object,
-        expected: str,
-        room: str,
-        behind: Polygon | None = None,
-        is_slow: bool = False,
-    ) -> None:
-        super().__init__(about, found=found, expected=expected)
-        self.room, self.behind, self.is_slow = room, behind, is_slow
-
 
 SMALLER = (1.0, 0.7, 0.5, 0.35)
 """Shares of the largest lane that are tried until every edge is met wet."""
 _OUT = -1
+_EVEN_M = 1e-6
 _OBLIQUE = math.radians(5.0)
 
 
@@ -133,14 +103,13 @@ def lanes_of(
         If part of the room has no way out, or a lane cannot be closed while its
         edge is wet; with what would free it.
     """
-    _check_passable(room, door, heading)
+    check_passable(room, door, heading)
     best: RoomLanes | None = None
     for angle in _ways(room.poured, heading.angle):
-        turned = rotate(room.poured, -angle, origin=(0, 0), use_radians=True)
-        way = rotate(door, -angle, origin=(0, 0), use_radians=True)
+        floor, way = turned(room.poured, -angle), turned(door, -angle)
         for smaller in SMALLER:
             most_m2 = smaller * pace.most_m2
-            steps = in_turn(cells_of(turned, way, most_m2=most_m2), way)
+            steps = in_turn(cells_of(floor, way, most_m2=most_m2), way)
             if steps is None:
                 continue
             found = _timed(steps, angle, way, pace, most_m2)
@@ -152,7 +121,7 @@ def lanes_of(
         found_in_shoes = _in_shoes(room, heading, door, pace)
         if found_in_shoes is not None:
             return found_in_shoes
-    raise _too_slow(room, pace, best)
+    raise too_slow(room, pace, None if best is None else _oldest(best))
 
 
 def _in_shoes(
@@ -160,11 +129,10 @@ def _in_shoes(
 ) -> RoomLanes | None:
     """Lanes for spiked shoes: their wearer stands in a narrow one, or crosses a wet one."""
     for angle in _ways(room.poured, heading.angle):
-        turned = rotate(room.poured, -angle, origin=(0, 0), use_radians=True)
-        way = rotate(door, -angle, origin=(0, 0), use_radians=True)
+        floor, way = turned(room.poured, -angle), turned(door, -angle)
         for smaller in SMALLER:
             most_m2 = smaller * pace.most_m2
-            cells = cells_of(turned, way, most_m2=most_m2, least_m=SHOES_LANE_M)
+            cells = cells_of(floor, way, most_m2=most_m2, least_m=SHOES_LANE_M)
             steps = in_turn(cells, way, passes_m=SHOES_LANE_M)
             if steps is not None:
                 found = _timed(steps, angle, way, pace, most_m2)
@@ -242,14 +210,17 @@ def _ways(room: Polygon, heading: float) -> Iterator[float]:
     runs = np.diff(corners, axis=0)
     length, angle = np.hypot(*runs.T), np.arctan2(runs[:, 1], runs[:, 0])
     found: list[tuple[float, float]] = []
+    bases: list[float] = []
     for long, base in sorted(zip(length, angle, strict=True), reverse=True)[:8]:
-        if long < PASSES_M:
+        quarter = math.pi / 2
+        if long < PASSES_M or any(
+            abs(math.remainder(base - other, quarter)) <= _OBLIQUE for other in bases
+        ):
             continue
-        for quarter in range(4):
-            way = base + quarter * math.pi / 2
+        bases.append(base)
+        for way in (base + turn * quarter for turn in range(4)):
             off = abs(math.remainder(way - heading, 2 * math.pi))
-            if all(abs(math.remainder(way - w, 2 * math.pi)) > _OBLIQUE for _, w in found):
-                found.append((round(off, 6), way))
+            found.append((round(off, 6), way))
     yield from (way for _, way in sorted(found))
     yield heading
 
@@ -289,7 +260,8 @@ def _direction(step: Step, door_m: float, *, two: bool) -> tuple[tuple[float, ..
         meets = min(max((y0 + y1) / 2, low), high)
         if min(meets - y0, y1 - meets) > PASSES_M:
             return (y0, y1), meets
-    upwards = door_m > (y0 + y1) / 2
+    # a door in the middle is no reason either way; rounding must not be one
+    upwards = door_m > (y0 + y1) / 2 + _EVEN_M
     if upwards and y1 - high > low - y0 + BODY_M:
         upwards = False
     elif not upwards and low - y0 > y1 - high + BODY_M:
@@ -306,62 +278,3 @@ def _age(sooner: Laid, later: Laid, over: Contact) -> float:
 
 def _oldest(lanes: RoomLanes) -> float:
     return max((joint.age_min for joint in lanes.joints), default=0.0)
-
-
-def _check_passable(room: PlannedRoom, door: LineString, heading: Heading) -> None:
-    """See that a person gets from all of a room to the door by which it is left."""
-    about = f'room "{room.name}"'
-    if door.length < PASSES_M:
-        onto = f'the doorway to "{heading.through}"' if heading.through else "the way out"
-        raise NoOrderError(
-            about,
-            found=f"no way out: {onto} is {feet_inches(door.length)} wide",
-            expected=f"{feet_inches(PASSES_M)} to pass, or a second exit",
-            room=room.name,
-        )
-    standing = room.poured.buffer(-BODY_M + 1e-3)
-    parts = list(getattr(standing, "geoms", [standing]))
-    if len(parts) < 2:
-        return
-    main = min(parts, key=lambda part: part.distance(door))
-    for part in parts:
-        if part is main or part.is_empty:
-            continue
-        away = max(main.distance(corner) for corner in _corners(part))
-        if away > REACH_M:
-            at = f"{square_feet(part.area):.0f} sq ft behind a neck narrower than"
-            raise NoOrderError(
-                about,
-                found=f"no way out for {at} {feet_inches(PASSES_M)}",
-                expected="a second exit: nobody passes there, in spiked shoes or another "
-                "day no more than today",
-                room=room.name,
-                behind=part,
-            )
-
-
-def _corners(part: Polygon) -> Iterator[Point]:
-    yield from (Point(at) for at in part.exterior.coords)
-
-
-def _too_slow(room: PlannedRoom, pace: Pace, best: RoomLanes | None) -> NoOrderError:
-    people = "1 person" if pace.people == 1 else f"{pace.people} people"
-    about = f'room "{room.name}"'
-    fixes = "more people at it, a cooler slab, or a taped joint and two days"
-    if best is None:
-        widest = square_feet(pace.most_m2)
-        return NoOrderError(
-            about,
-            found=f"no lanes that {people} can lay and leave dry; one may have "
-            f"{widest:.0f} sq ft",
-            expected=fixes,
-            room=room.name,
-            is_slow=True,
-        )
-    return NoOrderError(
-        about,
-        found=f"an edge {_oldest(best):.0f} min old when {people} come back to it",
-        expected=f"at most {pace.edge_min:.0f} min: {fixes}",
-        room=room.name,
-        is_slow=True,
-    )

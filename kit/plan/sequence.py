@@ -14,12 +14,13 @@ from __future__ import annotations
 import math
 from collections.abc import Sequence
 from dataclasses import dataclass
+from typing import Literal
 
 import numpy as np
 import shapely
 from shapely import LineString
 
-from kit.plan.cells import Cell, Contact, contacts, split
+from kit.plan.cells import Cell, Contact, Sides, contacts, split
 from kit.plan.pace import BODY_M, PASSES_M, REACH_M
 
 MOST_SPLITS = 24
@@ -46,6 +47,15 @@ class Step:
     over: Contact
 
 
+class _Door:
+    """The opening by which a room is left, asked once for what it is."""
+
+    def __init__(self, line: LineString) -> None:
+        self.line = line
+        self.bounds: Sides = line.bounds
+        self.least_m = min(PASSES_M, 0.9 * line.length)
+
+
 def in_turn(
     cells: list[Cell], door: LineString, *, passes_m: float = PASSES_M
 ) -> list[Step] | None:
@@ -60,10 +70,11 @@ def in_turn(
     passes_m : float
         Narrowest dry strip that is walked on. [m]
     """
+    leaving = _Door(door)
     for _ in range(MOST_SPLITS):
         if not cells:
             return None
-        steps, stuck = _backwards(cells, door, passes_m)
+        steps, stuck = _backwards(cells, leaving, passes_m)
         if len(steps) == len(cells):
             return steps
         if stuck is None:
@@ -89,10 +100,11 @@ def in_shoes(
     beside : list of dict of int to Contact
         Lanes beside each, by their places in that order; -1 for the way out of the room.
     """
-    ranked = sorted(cells, key=lambda one: (_far(one, door), one.bounds[1]))
+    leaving = _Door(door)
+    ranked = sorted(cells, key=lambda one: (_far(one, leaving), one.bounds[1]))
     beside: list[dict[int, Contact]] = [{} for _ in ranked]
     for n, cell in enumerate(ranked):
-        if at := _at_door(cell, door):
+        if at := _at_door(cell, leaving):
             beside[n][_DOOR] = at
         for m in range(n):
             touching = [c for c in contacts(cell, ranked[m]) if c.length >= PASSES_M]
@@ -107,12 +119,12 @@ def in_shoes(
     return steps, beside
 
 
-def _far(cell: Cell, door: LineString) -> float:
+def _far(cell: Cell, door: _Door) -> float:
     return _turn(cell, Contact("x", 0.0, 0.0, 0.0), door)[0]
 
 
 def _backwards(
-    cells: list[Cell], door: LineString, passes_m: float
+    cells: list[Cell], door: _Door, passes_m: float
 ) -> tuple[list[Step], tuple[Cell, Contact] | None]:
     """Steps that can be taken, first to last, and a lane to cut where not all can be."""
     beside = _beside(cells, door, passes_m)
@@ -147,7 +159,7 @@ def _backwards(
     return steps, (cells[n], over)
 
 
-def _turn(cell: Cell, over: Contact, door: LineString) -> tuple[float, float]:
+def _turn(cell: Cell, over: Contact, door: _Door) -> tuple[float, float]:
     """The later the nearer the way out; of equals, the one that is left more widely."""
     west, _, east, _ = door.bounds
     x0, _, x1, _ = cell.bounds
@@ -155,7 +167,7 @@ def _turn(cell: Cell, over: Contact, door: LineString) -> tuple[float, float]:
 
 
 def _beside(
-    cells: list[Cell], door: LineString, passes_m: float
+    cells: list[Cell], door: _Door, passes_m: float
 ) -> list[list[tuple[int, Contact]]]:
     """Where each lane can be left, onto which lane or through the door."""
     found: list[list[tuple[int, Contact]]] = [[] for _ in cells]
@@ -180,16 +192,38 @@ def _wide(touching: Sequence[Contact]) -> Sequence[Contact]:
     return [Contact("x", across[0].at, low, high), *others]
 
 
-def _at_door(cell: Cell, door: LineString) -> Contact | None:
+def _at_door(cell: Cell, door: _Door) -> Contact | None:
     """Where a lane meets the door, told as a place along the lane."""
     (x0, y0, x1, y1), (u0, v0, u1, v1) = cell.bounds, door.bounds
     if u0 > x1 + _NEAR_M or u1 < x0 - _NEAR_M or v0 > y1 + _NEAR_M or v1 < y0 - _NEAR_M:
         return None
-    shared = shapely.intersection(door, cell.shape.buffer(_NEAR_M))
-    if shared.is_empty or shared.length < min(PASSES_M, 0.9 * door.length):
+    if u1 - u0 < _NEAR_M:
+        runs = _along(cell, "x", (u0 + u1) / 2, v0, v1)
+    elif v1 - v0 < _NEAR_M:
+        runs = _along(cell, "y", (v0 + v1) / 2, u0, u1)
+    else:
+        shared = shapely.intersection(door.line, cell.shape.buffer(_NEAR_M))
+        if shared.is_empty or shared.length < door.least_m:
+            return None
+        x0, y0, x1, y1 = shared.bounds
+        return Contact("x", (x0 + x1) / 2, y0, y1)
+    if sum(high - low for low, high in runs) < door.least_m:
         return None
-    x0, y0, x1, y1 = shared.bounds
-    return Contact("x", (x0 + x1) / 2, y0, y1)
+    low, high = min(low for low, _ in runs), max(high for _, high in runs)
+    if u1 - u0 < _NEAR_M:
+        return Contact("x", (u0 + u1) / 2, low, high)
+    return Contact("x", (low + high) / 2, (v0 + v1) / 2, (v0 + v1) / 2)
+
+
+def _along(
+    cell: Cell, across: Literal["x", "y"], at: float, low: float, high: float
+) -> list[tuple[float, float]]:
+    """What of a straight opening the edges of a lane lie along. [m]"""
+    return [
+        (max(under, low), min(over, high))
+        for place, under, over in cell.edges[across]
+        if abs(place - at) <= _NEAR_M and min(over, high) > max(under, low)
+    ]
 
 
 def _is_left(cell: Cell, over: Contact) -> bool:
@@ -205,5 +239,9 @@ def _is_reached(cell: Cell, over: Contact) -> bool:
     """Whether all of a small piece is laid from where it is left, however narrow."""
     middle = (over.low + over.high) / 2
     here = (over.at, middle) if over.across == "x" else (middle, over.at)
+    if cell.sides is not None:
+        x0, y0, x1, y1 = cell.sides
+        far_x = max(here[0] - x0, x1 - here[0])
+        return math.hypot(far_x, max(here[1] - y0, y1 - here[1])) <= REACH_M
     away = shapely.get_coordinates(cell.shape) - np.array(here)
     return bool(np.hypot(*away.T).max() <= REACH_M)

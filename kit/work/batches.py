@@ -16,7 +16,8 @@ from kit.coats.mixing import split_of
 from kit.coats.system import Coat
 from kit.errors import PlanError
 from kit.plan.floor import FloorPlan
-from kit.plan.order import Lane, PourOrder, Zone, pour_order
+from kit.plan.lanes import Lane, PourOrder, Zone
+from kit.plan.order import pour_order
 from kit.plan.pace import STALL_MIN
 from kit.stock.records import Product
 from kit.work.mixers import HELP, Mixers

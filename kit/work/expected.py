@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from datetime import UTC, datetime, timedelta, tzinfo
 from functools import cached_property
@@ -90,11 +90,17 @@ class Expectation:
         Rates are added up hour by hour, the slower of two rules in each; below the
         product's coldest slab nothing is taken to harden.
         """
+        return self.harden_from(cure, [end], told_h, told_c=told_c)[0]
+
+    def harden_from(
+        self, cure: Cure, ends: Sequence[int], told_h: float, *, told_c: float
+    ) -> list[int]:
+        """`hardens` of many quarters."""
         grown = self._grown(cure, told_c)
-        start = min(end, len(grown) - 1)
-        reached = grown[start] + told_h * PER_H
-        found = int(np.searchsorted(grown, reached - 1e-9))
-        return found - start if found < len(grown) else NEVER
+        starts = np.minimum(np.asarray(ends), len(grown) - 1)
+        found = np.searchsorted(grown, grown[starts] + told_h * PER_H - 1e-9)
+        waits: list[int] = np.where(found < len(grown), found - starts, NEVER).tolist()
+        return waits
 
     def closes(self, cure: Cure, start: int, until_h: float) -> int:
         """Quarters after `start` at which the next coat must be down; never lengthened."""
@@ -107,6 +113,11 @@ class Expectation:
         """Whether the slab stays within the product's temperatures."""
         cold, warm = self.cold_c[start:end], self.warm_c[start:end]
         return bool(cold.min() >= cure.least_c and warm.max() <= cure.most_c)
+
+    @cached_property
+    def is_changing(self) -> bool:
+        """Whether the warmest is not the same throughout."""
+        return bool((self.warm_c != self.warm_c[0]).any())
 
     @cached_property
     def _kept(self) -> dict[tuple[str, float], Floats]:

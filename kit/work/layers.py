@@ -7,7 +7,7 @@ from math import ceil
 
 from kit.coats.system import Coat, System
 from kit.plan import FloorPlan
-from kit.plan.heading import headings
+from kit.plan.heading import rooms_in_turn
 from kit.stock.house import Task
 from kit.stock.records import Product
 from kit.stock.shelf import Shelf
@@ -113,11 +113,6 @@ def _shares(stage: str, task: Task | None, coats: Sequence[Coat]) -> dict[int, f
     return dict.fromkeys(first, 1.0)
 
 
-def far_first(plan: FloorPlan) -> tuple[str, ...]:
-    """Rooms in the order in which they are poured, farthest from the way out first."""
-    return tuple(heading.room for heading in headings(plan))
-
-
 def zones_of(plan: FloorPlan, area_m2: float, count: int) -> tuple[Zone, ...]:
     """Cut a floor into about `count` parts, at doorways where that is possible.
 
@@ -133,7 +128,7 @@ def zones_of(plan: FloorPlan, area_m2: float, count: int) -> tuple[Zone, ...]:
     scale = area_m2 / sum(rooms.values())
     most = area_m2 / count * LARGEST
     parts: list[tuple[list[str], float]] = []
-    for name in far_first(plan):
+    for name in rooms_in_turn(plan):
         room_m2 = rooms[name] * scale
         pieces = max(1, ceil(room_m2 / most))
         is_apart = bool(parts) and any(

@@ -8,7 +8,7 @@ from datetime import date, datetime, time, timedelta
 from math import ceil
 
 from kit.errors import MeasureError, PlanError
-from kit.plan.room_lanes import NoOrderError
+from kit.plan.refusing import NoOrderError
 from kit.stock.cures import AT_C, RECOAT_AT_C
 from kit.work.asking import Floor, Takes, Terms
 from kit.work.dayplan import Zone
@@ -144,7 +144,7 @@ def _in_zones(floor: Floor, terms: Terms, zones: tuple[Zone, ...]) -> LaidOut | 
     for ahead in (tight, len(zones) * len(floor.layers) + 7):
         wanted = tuple(day for day in days if day.closes > ready)[:ahead]
         puzzle = _puzzle(floor, terms, blocks, wanted, ready)
-        if not wanted or not _is_possible(puzzle):
+        if not wanted or not may_be_planned(puzzle):
             return None
         solved = solve(puzzle)
         if solved is not None:
@@ -236,10 +236,12 @@ def _puzzle(
         for day in days:
             at = [*range(day.opens, day.closes, PER_H), day.closes]
             wait = max(
-                expected.hardens(cure, q, product.recoat_from_h, told_c=RECOAT_AT_C)
-                for q in at
+                expected.harden_from(cure, at, product.recoat_from_h, told_c=RECOAT_AT_C)
             )
-            ends = min(expected.closes(cure, q, product.recoat_until_h) for q in at)
+            ends = min(
+                expected.closes(cure, q, product.recoat_until_h)
+                for q in (at if expected.is_changing else at[:1])
+            )
             dries.append(
                 0 if "earliest recoat" in dropped else min(wait + terms.spare_from, span)
             )
@@ -280,20 +282,36 @@ def _not_after(floor: Floor, terms: Terms, days: tuple[WorkDay, ...]) -> int:
     return 0
 
 
-def _is_possible(puzzle: Puzzle) -> bool:
-    """Whether no film outlasts its day, and no window is too short for two films."""
-    longest = max((day.closes - day.opens for day in puzzle.days), default=0)
-    by_place = {(block.zone, block.layer): block for block in puzzle.blocks}
-    for (zone, layer), block in by_place.items():
-        if block.length > longest:
-            return False
-        over = by_place.get((zone, layer + 1))
-        if over is None:
-            continue
-        slack = (
-            most - least
-            for most, least in zip(puzzle.most[layer], puzzle.least[layer], strict=True)
-        )
-        if block.length + over.behind_quarters > max(slack, default=0):
-            return False
-    return True
+def may_be_planned(puzzle: Puzzle) -> bool:
+    """Whether the films of each zone, were it alone, find days within their windows.
+
+    The solver is asked only then. Starts of a film that the films below allow are a
+    few intervals of each day, and are handed up film by film.
+    """
+    films: dict[int, list[Block]] = {}
+    for block in puzzle.blocks:
+        films.setdefault(block.zone, []).append(block)
+    return all(_has_days(puzzle, chain) for chain in films.values())
+
+
+def _has_days(puzzle: Puzzle, chain: list[Block]) -> bool:
+    starts: list[tuple[int, int, int]] = []
+    for place, block in enumerate(chain):
+        is_last = place == len(chain) - 1
+        free = []
+        for number, day in enumerate(puzzle.days):
+            shuts = min(day.closes, puzzle.not_after) if is_last else day.closes
+            first, last = max(day.opens, puzzle.not_before), shuts - block.length
+            if not puzzle.usable[block.layer][number] or first > last:
+                continue
+            if not place:
+                free.append((number, first, last))
+                continue
+            below = chain[place - 1]
+            for before, soonest, latest in starts:
+                low = soonest + below.length + puzzle.least[below.layer][before]
+                high = latest + puzzle.most[below.layer][before] - block.behind_quarters
+                if max(first, low) <= min(last, high):
+                    free.append((number, max(first, low), min(last, high)))
+        starts = free
+    return bool(starts)

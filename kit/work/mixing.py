@@ -6,7 +6,7 @@ from dataclasses import dataclass
 
 from kit.coats.mixing import Split
 from kit.coats.system import Coat
-from kit.plan.order import PourOrder
+from kit.plan.lanes import PourOrder
 from kit.stock.house import CoatKind
 
 MIX_MIN = 5.0

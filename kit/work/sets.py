@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from math import ceil
 
-from kit.plan.order import Lane
+from kit.plan.lanes import Lane
 from kit.plan.pace import STALL_MIN
 from kit.work.mixers import LEAST_SET_MIN, SLACK, Mixers
 from kit.work.mixing import CARRY_MIN, MIX_MIN, POURED_BY

@@ -9,11 +9,14 @@ from plan.raster_checker import first_trapped
 from shapely import LineString, Polygon, box, union_all
 
 from kit.errors import PlanError
+from kit.plan.cells import Cell, Contact
 from kit.plan.floor import FloorPlan, PlannedRoom, Threshold, WayOut
 from kit.plan.mending import in_parts, with_an_exit
 from kit.plan.order import pour_order
 from kit.plan.pace import PASSES_M, TURN_MIN, Pace
-from kit.plan.room_lanes import NoOrderError
+from kit.plan.refusing import NoOrderError
+from kit.plan.room_lanes import Laid, way_in_shoes
+from kit.plan.sequence import Step
 from kit.work.layers import zones_of
 
 PAIR = Pace(people=2, rate_m2_h=17.0, edge_min=60.0, lane_min=40.0, buckets_share=0.3)
@@ -118,6 +121,22 @@ def test_in_spiked_shoes_one_lays_what_cannot_be_left_dry():
         assert lane.in_shoes == (
             lane.width_m < PASSES_M or "in shoes" in " ".join(lane.way_out)
         )
+
+
+@pytest.mark.parametrize(("lane_min", "path"), [(5.0, (0,)), (9.0, (0,)), (10.0, None)])
+def test_a_lane_is_crossed_in_shoes_while_its_oldest_spot_is_young(lane_min, path):
+    """The lane at the door first, then the one behind it, a minute to turn: the door lane
+    is 2 t + 2 min old when the other is left over it; 20 at t = 9. By hand."""
+    over = Contact("x", 1.0, 0.0, 3.0)
+    door = Contact("x", 2.0, 1.0, 2.0)
+    near, far = (Cell(box(x, 0, x + 1, 3)) for x in (1.0, 0.0))
+    laid = [
+        Laid(Step(near, -1, door), 0.0, lane_min, (0.0,), 3.0),
+        Laid(Step(far, 0, over), lane_min + 1, 2 * lane_min + 1, (0.0,), 3.0),
+    ]
+    pace = Pace(1, 8.5, 60.0, 40.0, shoes_min=20.0)
+
+    assert way_in_shoes(1, laid, [{-1: door, 1: over}, {0: over}], pace) == path
 
 
 def test_a_room_that_can_be_left_dry_is_laid_so_though_there_are_shoes():

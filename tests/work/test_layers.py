@@ -4,7 +4,8 @@ import pytest
 from plans import SHELF
 
 from kit.job import Job, workup
-from kit.work.layers import far_first, layers_of, walk_through_h, zones_of
+from kit.plan.heading import rooms_in_turn
+from kit.work.layers import layers_of, walk_through_h, zones_of
 
 EXTRAS = [
     (),
@@ -45,7 +46,7 @@ def test_the_second_flood_coat_is_laid_in_hours_of_its_own(demo_job):
 
 def test_rooms_are_taken_from_the_far_end_to_the_way_out(demo_workup):
     """The hall has the door; the alcove lies behind the studio."""
-    order = far_first(demo_workup.plan)
+    order = rooms_in_turn(demo_workup.plan)
 
     assert order[0] == "Kiln alcove"
     assert order[-1] == "Hall"
@@ -60,4 +61,4 @@ def test_zones_hold_the_whole_floor_and_little_more_each_than_asked(demo_workup,
     assert max(zone.area_m2 for zone in zones) <= 1.05 * area_m2 / count + 1e-6
     assert [zone.number for zone in zones] == list(range(1, len(zones) + 1))
     held = [room for zone in zones for room in zone.rooms]
-    assert list(dict.fromkeys(held)) == list(far_first(demo_workup.plan))
+    assert list(dict.fromkeys(held)) == list(rooms_in_turn(demo_workup.plan))

@@ -13,7 +13,7 @@ from kit.job import Job, workup
 from kit.job.days import days_of
 from kit.work.asking import eased
 from kit.work.expected import Expectation, steady
-from kit.work.laying_out import lay_out_days
+from kit.work.laying_out import lay_out_days, may_be_planned
 from kit.work.planning import floor_of, why_not
 from kit.work.solving import Block, Puzzle, WorkDay, solve
 from kit.work.windows import windows_for
@@ -242,6 +242,20 @@ def test_no_start_by_force_ends_sooner(puzzle):
         assert _holds(puzzle, list(zip(solved.starts, solved.days, strict=True)))
 
     assert found == brute(puzzle)
+
+
+@settings(max_examples=40)
+@given(puzzles())
+def test_no_puzzle_that_has_an_answer_is_kept_from_the_solver(puzzle):
+    if brute(puzzle) is not None:
+        assert may_be_planned(puzzle)
+
+
+def test_a_zone_that_no_days_can_hold_is_never_asked_for():
+    """Days of nine quarters, 20 apart. 40 to 44 quarters after the start of a film is the
+    third day; just 31 after it, the second has ended and the third not begun. By hand."""
+    assert may_be_planned(puzzle_of(1, days=3, least=39, most=45))
+    assert not may_be_planned(puzzle_of(1, days=3, least=30, most=32))
 
 
 def puzzle_of(zones, *, days, least, most=60):
