@@ -2,62 +2,28 @@
 
 from __future__ import annotations
 
-import socket
 import sqlite3
-import threading
-from contextlib import suppress
 
 import pytest
-from sqlalchemy.engine import make_url
 
 from kit.book import Book, ClashError, engine
 from kit.errors import BookError
-
-
-class CutLine:
-    """A line to a server on loopback; once told to, it carries a commit and no answer."""
-
-    def __init__(self, port):
-        self._port = port
-        self._door = socket.create_server(("127.0.0.1", 0))
-        self.port = self._door.getsockname()[1]
-        self.cuts = False
-        threading.Thread(target=self._serve, daemon=True).start()
-
-    def _serve(self):
-        with suppress(OSError):
-            while True:
-                near, _ = self._door.accept()
-                far = socket.create_connection(("127.0.0.1", self._port))
-                committed = threading.Event()
-                for ends in ((near, far, committed, True), (far, near, committed, False)):
-                    threading.Thread(target=self._carry, args=ends, daemon=True).start()
-
-    def _carry(self, source, target, committed, asks):
-        with suppress(OSError), source, target:
-            while letters := source.recv(65536):
-                if asks and self.cuts and b"COMMIT" in letters:
-                    committed.set()
-                if not asks and committed.is_set():
-                    self.cuts = False
-                    near = target
-                    near.shutdown(socket.SHUT_RDWR)
-                    return
-                target.sendall(letters)
-
-    def close(self):
-        self._door.close()
+from kit.measure.torture.lines import line_to
 
 
 class CutFile(sqlite3.Connection):
     """A file whose disk takes a commit and then answers with a fault."""
 
-    cuts = False
+    is_whole = True
+
+    @classmethod
+    def breaks_before_its_answer(cls):
+        cls.is_whole = False
 
     def commit(self):
         super().commit()
-        if CutFile.cuts:
-            CutFile.cuts = False
+        if not CutFile.is_whole:
+            CutFile.is_whole = True
             raise sqlite3.OperationalError("disk I/O error")
 
 
@@ -76,11 +42,8 @@ def on_a_file(tmp_path, monkeypatch, clock):
 @pytest.fixture
 def on_a_server(office, clock):
     pytest.importorskip("psycopg")
-    line = CutLine(make_url(office).port)
-    through = make_url(office).set(port=line.port)
-    with Book(through.render_as_string(hide_password=False), clock=clock) as book:
+    with line_to(office) as line, Book(line.url, clock=clock) as book:
         yield book, line
-    line.close()
 
 
 @pytest.fixture(params=["on_a_file", "on_a_server"])
@@ -91,10 +54,10 @@ def cut(request):
 
 def lost(book, line, job, **given):
     """Begin a job, whose answer gets lost after it was committed."""
-    line.cuts = True
+    line.breaks_before_its_answer()
     with pytest.raises(BookError):
         book.keep(job, **given)
-    assert not line.cuts
+    assert line.is_whole, "it never broke"
     assert len(book.jobs()) == 1
 
 

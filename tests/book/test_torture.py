@@ -7,7 +7,7 @@ import os
 import pytest
 
 from kit.measure.torture import Fault
-from kit.measure.torture.crowding import broken_line, writers
+from kit.measure.torture.crowding import writers
 from kit.measure.torture.disks import (
     clock_backward,
     damaged,
@@ -16,6 +16,7 @@ from kit.measure.torture.disks import (
     read_only,
 )
 from kit.measure.torture.killing import killed, killed_attaching
+from kit.measure.torture.lines import begun_unanswered, broken_line
 
 pytestmark = pytest.mark.skipif(not hasattr(os, "fork"), reason="kills by signal")
 
@@ -71,6 +72,11 @@ def test_every_accepted_edit_of_a_crowd_is_there_once(
 def test_an_edit_over_a_line_that_breaks_is_kept_once(office, demo_job):
     fault = survived(broken_line(office, demo_job, edits=25, seed=1))
     assert int(fault.told.split()[0]) > 3  # else it never broke
+
+
+def test_a_job_whose_first_answer_is_lost_is_begun_once(office, demo_job):
+    fault = survived(begun_unanswered(office, demo_job, jobs=4))
+    assert fault.told.startswith("4 ")
 
 
 def test_texts_on_a_server(office, demo_job):

@@ -1,18 +1,12 @@
-"""Many writers on one job, and a line to the server that breaks."""
+"""Many writers on one job."""
 
 from __future__ import annotations
 
 import json
 import os
 import random
-import socket
-import threading
 import time
-from collections.abc import Iterator
-from contextlib import contextmanager, suppress
 from pathlib import Path
-
-from sqlalchemy.engine import make_url
 
 from kit.book import Book, ClashError
 from kit.errors import BookError
@@ -106,126 +100,3 @@ def _marked(job: Job, mark: str) -> Job:
     slab = job.site.slab
     notes = f"{slab.notes} {mark}".strip()
     return job.changed(site=job.site.changed(slab=slab.changed(notes=notes)))
-
-
-def broken_line(url: str, job: Job, *, edits: int, seed: int) -> Fault:
-    """Edit over a line that breaks at random moments, each edit tried until it is kept.
-
-    The line may break after the server has kept an edit and before it could say so:
-    trying again must find it there and not keep it twice.
-    """
-    chance = random.Random(seed)
-    broken = told = 0
-    with _line_to(url) as line:
-        with Book(line.url) as book:
-            job_id = book.keep(job).job_id
-            number = 1
-            for turn in range(edits):
-                changed = job.changed(title=f"state {turn}")
-                if chance.random() < 0.3:
-                    line.breaks_before_its_answer()
-                elif chance.random() < 0.5:
-                    line.breaks_after(chance.randrange(1, 16_000))
-                for _ in range(PATIENCE):
-                    try:
-                        kept = book.keep(changed, job_id=job_id, after=number)
-                        break
-                    except ClashError:
-                        broken += 1  # its own edit came back as another's
-                        break
-                    except BookError as error:
-                        told += "does not answer" in error.line
-                        line.mend()
-                broken += kept.number != number + 1
-                number = kept.number
-        line.mend()
-    with Book(url) as book:
-        titles = [book.at(job_id, n).title for n in range(2, len(book.history(job_id)) + 1)]
-    wanted = [f"state {turn}" for turn in range(edits)]
-    lost = len(set(wanted) - set(titles))
-    return Fault(
-        "line to the server that breaks", edits, edits, lost,
-        broken + len(titles) - len(set(titles)), f"{told} breaks told in words",
-    )  # fmt: skip
-
-
-class _Line:
-    """Carries bytes between a book and its server until it is told to break."""
-
-    def __init__(self, url: str) -> None:
-        server = make_url(url)
-        self._to = (server.host or "127.0.0.1", server.port or 5432)
-        self._door = socket.create_server(("127.0.0.1", 0))
-        here = server.set(host="127.0.0.1", port=self._door.getsockname()[1])
-        self.url = here.render_as_string(hide_password=False)
-        self._left: int | None = None
-        self._swallows = self._has_committed = False
-        self._open: set[socket.socket] = set()
-        self._lock = threading.Lock()
-        threading.Thread(target=self._answer, daemon=True).start()
-
-    def breaks_after(self, count: int | None) -> None:
-        """Break once so many more bytes have come from the book or from the server."""
-        self._left = count
-
-    def breaks_before_its_answer(self) -> None:
-        """Break once the server has answered the next COMMIT, and swallow the answer."""
-        self._swallows = True
-
-    def mend(self) -> None:
-        """Carry everything again."""
-        self._left, self._swallows, self._has_committed = None, False, False
-
-    def close(self) -> None:
-        self._door.close()
-        self._break()
-
-    def _answer(self) -> None:
-        while True:
-            try:
-                near, _ = self._door.accept()
-                if self._left is not None and self._left <= 0:
-                    near.close()
-                    continue
-                far = socket.create_connection(self._to)
-            except OSError:
-                return
-            with self._lock:
-                self._open |= {near, far}
-            for ends in ((near, far, True), (far, near, False)):
-                threading.Thread(target=self._carry, args=ends, daemon=True).start()
-
-    def _carry(self, one: socket.socket, other: socket.socket, asks: bool) -> None:
-        with suppress(OSError):
-            while piece := one.recv(65536):
-                if asks and self._swallows and b"COMMIT" in piece:
-                    self._has_committed = True
-                if self._has_committed and not asks:
-                    self._break()
-                    return
-                if self._left is not None:
-                    self._left -= len(piece)
-                    if self._left <= 0:
-                        self._break()
-                        return
-                other.sendall(piece)
-        for end in (one, other):
-            with suppress(OSError):
-                end.close()
-
-    def _break(self) -> None:
-        with self._lock:
-            ends, self._open = self._open, set()
-        for end in ends:
-            with suppress(OSError):
-                end.shutdown(socket.SHUT_RDWR)
-            end.close()
-
-
-@contextmanager
-def _line_to(url: str) -> Iterator[_Line]:
-    line = _Line(url)
-    try:
-        yield line
-    finally:
-        line.close()

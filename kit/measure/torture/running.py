@@ -9,7 +9,7 @@ from collections.abc import Iterator
 from pathlib import Path
 
 from kit.job import Job
-from kit.measure.torture.crowding import broken_line, writers
+from kit.measure.torture.crowding import writers
 from kit.measure.torture.disks import (
     clock_backward,
     damaged,
@@ -18,6 +18,7 @@ from kit.measure.torture.disks import (
     read_only,
 )
 from kit.measure.torture.killing import killed, killed_attaching
+from kit.measure.torture.lines import begun_unanswered, broken_line
 from kit.measure.torture.rows import Fault
 from kit.shipped import shipped
 
@@ -62,6 +63,7 @@ def tortured(
                 name=f"{CROWD} writers on one job, a server",
             )  # fmt: skip
             yield broken_line(office, job, edits=KILLS // 3, seed=chance.randrange(2**32))
+            yield begun_unanswered(office, job, jobs=KILLS // 15)
             yield odd_texts(office, job)
         turn = 0
         while turn == 0 or time.monotonic() < ends:
