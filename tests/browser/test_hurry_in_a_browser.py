@@ -42,8 +42,9 @@ def test_pressed_twice_is_done_once_and_walls_are_typed_in_one_go(blank):
     keys.type("Hazel Quay Bakery")
     keys.press("Enter")
     page.wait_for_function(
-        "document.activeElement.labels?.[0]?.textContent === 'Name of your firm'"
+        "document.activeElement.labels?.[0]?.textContent === 'Person who decides'"
     )
+    press(page, "Fill it in")
     keys.type("Slipway Floors")
     keys.press("Enter")
     press(page, "Remove Room 2")

@@ -75,11 +75,11 @@ export function paperPanel({ ask }) {
     able();
   }
 
-  /** What Enter goes to: the next field that the paper waits for, else the next one here. */
+  /** What Enter goes to: the next field here, after the last one what the paper waits for. */
   function onward(field, input) {
     const waits = figures.paper.lacks.find((one) => one.field && one.field !== field);
-    if (!waits || !figures.paper.lacks.some((one) => one.field === field))
-      return following(parts[part], input);
+    const next = following(parts[part], input);
+    if (next || !waits) return next;
     go(partOf(waits.field));
     return every.find((one) => one.field === waits.field).el.querySelector("input");
   }
