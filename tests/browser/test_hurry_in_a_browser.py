@@ -44,6 +44,7 @@ def test_pressed_twice_is_done_once_and_walls_are_typed_in_one_go(blank):
     page.wait_for_function(
         "document.activeElement.labels?.[0]?.textContent === 'Person who decides'"
     )
+    page.get_by_text("Before it can go out: the name of your firm.").wait_for()
     press(page, "Fill it in")
     keys.type("Slipway Floors")
     keys.press("Enter")
