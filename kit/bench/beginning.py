@@ -163,3 +163,18 @@ def _is_as_given(book: Book, job_id: str, job: Job, *, is_undated: bool) -> bool
         return False
     before = book.at(job_id, given[-1].number)
     return before == (job.changed(date=before.date) if is_undated else job)
+
+
+def begun(sheet: Path | None, *, goes_on: bool) -> str:
+    """Id of the job to work on: the one kept last if `goes_on`, else of `sheet`, or blank.
+
+    Raises
+    ------
+    KitError
+        If the book or the sheet cannot be used.
+    """
+    with Book() as book:
+        job_id = last_kept(book) if goes_on else None
+        if job_id is None:
+            job_id = begun_from(book, sheet) if sheet else begin_blank(book)
+        return job_id

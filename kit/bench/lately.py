@@ -45,12 +45,27 @@ class Lately:
         return cls(Path(folder)) if folder else None
 
     @property
+    def begun_on(self) -> str:
+        """The job that the server was started on; "" if none was."""
+        return self._read(self._begun)
+
+    @property
+    def unkept(self) -> str:
+        """Why nothing is kept in the book; "" if it is."""
+        return self._read(self._unkept)
+
+    @property
     def job_id(self) -> str:
         """The job that was laid on a table last; "" if none was."""
-        try:
-            return self._last.read_text("utf-8").strip()
-        except (OSError, ValueError):
-            return ""
+        return self._read(self._last)
+
+    def begin(self, job_id: str) -> None:
+        """Note which job the server is started on."""
+        self._write(self._begun, job_id)
+
+    def begin_unkept(self, reason: str) -> None:
+        """Note why nothing will be kept in the book."""
+        self._write(self._unkept, reason)
 
     def laid(self, job_id: str) -> None:
         """Note which job lies on a table now."""
@@ -86,6 +101,14 @@ class Lately:
             state.remember(before, after)
 
     @property
+    def _begun(self) -> Path:
+        return self._folder / "begun"
+
+    @property
+    def _unkept(self) -> Path:
+        return self._folder / "unkept"
+
+    @property
     def _last(self) -> Path:
         return self._folder / "laid"
 
@@ -96,6 +119,12 @@ class Lately:
     def _text(self, job: Job) -> str:
         known = self._texts.get(id(job))
         return known[1] if known else job.model_dump_json(by_alias=True)
+
+    def _read(self, path: Path) -> str:
+        try:
+            return path.read_text("utf-8").strip()
+        except (OSError, ValueError):
+            return ""
 
     def _write(self, path: Path, text: str) -> None:
         with suppress(OutputError):

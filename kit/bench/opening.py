@@ -30,18 +30,21 @@ def open_table(sheet: str | Path | None = None) -> Visit:
     Parameters
     ----------
     sheet : path, optional
-        Else the job of the book that ``KIT_JOB`` names, else the sheet that
-        ``KIT_SHEET`` names ("-" is a blank table), else the demo's.
+        Else the job of the book that ``KIT_JOB`` names, or that the server was
+        started on, else the sheet that ``KIT_SHEET`` names ("-" is a blank table),
+        else the demo's.
 
     Raises
     ------
     KitError
         In one line, if sheet or book cannot be read.
     """
-    if sheet is None and (job_id := os.environ.get("KIT_JOB")):
+    lately = Lately.of_this_server()
+    begun_on = lately.begun_on if lately else ""
+    if sheet is None and (job_id := os.environ.get("KIT_JOB") or begun_on):
         from kit.book import Book
 
-        book, lately = Book(), Lately.of_this_server()
+        book = Book()
         opened, fault = _opened(book, job_id, lately.job_id if lately else "")
         stage = Stage()
         if looks := os.environ.get("KIT_LOOKS"):
@@ -56,7 +59,7 @@ def open_table(sheet: str | Path | None = None) -> Visit:
     )
     job = blank_job() if given == BLANK else read_job(Path(given))
     visit = Visit(TableState(job))
-    if reason := os.environ.get("KIT_UNKEPT"):
+    if reason := lately.unkept if lately else "":
         words = f"The job book cannot be used, so nothing here will be kept. {reason}"
         visit.tell(words, (AS_FILE,))
     return visit

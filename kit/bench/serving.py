@@ -19,8 +19,7 @@ from pathlib import Path
 from tempfile import TemporaryDirectory
 from types import FrameType
 
-from kit.bench.beginning import begin_blank, begun_from, last_kept, read_job
-from kit.bench.surroundings import TEMPLATE, notebooks_copied, surroundings
+from kit.bench.surroundings import LATELY, TEMPLATE, notebooks_copied, surroundings
 from kit.errors import BookError, OutputError
 from kit.shipped import shipped
 
@@ -75,14 +74,11 @@ def serve(
         If the sheet cannot be read, or the port or folder cannot be had.
     """
     place = None if sheet is None else Path(sheet).resolve()
-    if place is not None and not goes_on:
-        read_job(place)  # complained of before anything is begun
     port = _free_port(port)
     token = secrets.token_urlsafe(24)
     with TemporaryDirectory(prefix="pourtable-") as own:
         folder = Path(own)
         environment = surroundings(folder, place, token)
-        environment |= _begun_in_book(place, goes_on=goes_on)
         if notebook:
             command, path = _lab_command(port), "lab/tree/table.ipynb"
         else:
@@ -90,6 +86,7 @@ def serve(
         address = f"http://{LOOPBACK}:{port}/{path}?token={token}"
         try:
             with _running(command, environment, folder) as server:
+                _begin(folder, place, goes_on=goes_on)  # while the server starts
                 _await(server, port)
                 sys.stdout.write(f"{address}\n")
                 sys.stdout.flush()
@@ -136,19 +133,29 @@ def culling(idle_s: int) -> list[str]:
     ]
 
 
-def _begun_in_book(sheet: Path | None, *, goes_on: bool) -> dict[str, str]:
-    """Name the job of the book to work on; without a book the table opens all the same."""
-    from kit.book import Book
+def _begin(folder: Path, sheet: Path | None, *, goes_on: bool) -> None:
+    """Note for the kernels which job to work on.
 
+    Without a book the table opens all the same.
+
+    Raises
+    ------
+    KitError
+        If the sheet or the price book cannot be read: told of here, not in the browser.
+    """
+    from kit.bench.beginning import begun, read_job
+    from kit.bench.lately import Lately
+    from kit.stock import read_shelf
+
+    read_shelf()
+    if sheet is not None and not goes_on:
+        read_job(sheet)
+    lately = Lately(folder / LATELY)
     try:
-        with Book() as book:
-            job_id = last_kept(book) if goes_on else None
-            if job_id is None:
-                job_id = begun_from(book, sheet) if sheet else begin_blank(book)
-            return {"KIT_JOB": job_id}
+        lately.begin(begun(sheet, goes_on=goes_on))
     except BookError as error:
         sys.stderr.write(f"nothing will be kept in the job book: {error}\n")
-        return {"KIT_UNKEPT": str(error)}
+        lately.begin_unkept(str(error))
 
 
 def _free_port(asked: int) -> int:

@@ -16,6 +16,8 @@ from kit.errors import OutputError
 from kit.shipped import shipped
 
 TEMPLATE = "pourtable"
+LATELY = "lately"
+"""Folder of what a server and its tables note for each other."""
 BLANK = "-"
 """Stands in the place of a sheet's name where a job is begun with nothing measured."""
 _WATCHING = """\
@@ -92,7 +94,7 @@ def _found_in(folder: Path) -> dict[str, str]:
     environment = os.environ | {
         "JUPYTER_PATH": first(folder, "JUPYTER_PATH"),
         "JUPYTER_CONFIG_PATH": first(folder / "settings", "JUPYTER_CONFIG_PATH"),
-        "KIT_LATELY": str(folder / "lately"),
+        "KIT_LATELY": str(folder / LATELY),
         "KIT_LOOKS": str(folder / "looks.json"),
         "PYTHONDONTWRITEBYTECODE": "1",
     }

@@ -6,44 +6,32 @@ import argparse
 import logging
 import sys
 from collections.abc import Sequence
+from contextlib import AbstractContextManager, nullcontext
+from importlib import import_module
 from pathlib import Path
 
 from kit import __version__
-from kit.cli import (
-    bench,
-    days,
-    demo,
-    doctor,
-    jobs,
-    office,
-    outline,
-    plan,
-    price,
-    prices,
-    propose,
-    render,
-    showing,
-    table,
-)
 from kit.cli.parsing import BAD_INPUT, Parser
 from kit.errors import KitError
-from kit.stock.pricebook.place import using
 
-VERBS = (
-    *(demo, propose, price, prices, days, plan, render, showing, table, outline),
-    *(jobs, office, doctor, bench),
-)
-"""Every verb is a module with ``add(verbs)``, which names its own ``run``."""
+VERBS = {
+    **{verb: verb for verb in ("demo", "propose", "price", "prices", "days", "plan")},
+    **{verb: verb for verb in ("render", "showing")},
+    "open": "table",
+    **{verb: verb for verb in ("outline", "jobs", "office", "doctor", "bench")},
+}
+"""Module of every verb, with ``add(verbs)``, which names its own ``run``."""
 
 UNEXPECTED = 70
 
 
 def main(arguments: Sequence[str] | None = None) -> int:
     """Run one command and return its exit code: 0 done, 2 bad input, 70 our fault."""
-    parser = _parser()
-    given = parser.parse_args(arguments)
+    words = sys.argv[1:] if arguments is None else arguments
+    parser = _parser(words)
+    given = parser.parse_args(words)
     try:
-        with using(getattr(given, "prices", None)):
+        with _prices_from(getattr(given, "prices", None)):
             return int(given.run(given) or 0)
     except KitError as error:
         print(f"{parser.prog}: {error}", file=sys.stderr)
@@ -64,7 +52,16 @@ def main(arguments: Sequence[str] | None = None) -> int:
         return UNEXPECTED
 
 
-def _parser() -> argparse.ArgumentParser:
+def _prices_from(book: Path | None) -> AbstractContextManager[None]:
+    if book is None:
+        return nullcontext()
+    from kit.stock.pricebook.place import using
+
+    return using(book)
+
+
+def _parser(words: Sequence[str]) -> argparse.ArgumentParser:
+    """Parse what is said; of the verbs only the one that is named is loaded."""
     parser = Parser(
         prog="pourtable",
         description="Measure, show, price and propose a poured metallic floor.",
@@ -72,8 +69,9 @@ def _parser() -> argparse.ArgumentParser:
     )
     parser.add_argument("--version", action="version", version=f"pourtable {__version__}")
     verbs = parser.add_subparsers(title="commands", required=True, metavar="COMMAND")
-    for verb in VERBS:
-        verb.add(verbs)
+    named = [VERBS[word] for word in words[:1] if word in VERBS]
+    for module in named or VERBS.values():
+        import_module(f"kit.cli.{module}").add(verbs)
     return parser
 
 

@@ -10,7 +10,6 @@ import argparse
 from kit.cli.asking import add_prices, add_sheet
 from kit.errors import SheetError
 from kit.shipped import shipped
-from kit.stock import read_shelf
 
 
 def add(verbs: argparse._SubParsersAction[argparse.ArgumentParser]) -> None:
@@ -28,12 +27,11 @@ def add(verbs: argparse._SubParsersAction[argparse.ArgumentParser]) -> None:
 
 
 def run(given: argparse.Namespace) -> int:
-    """Check the sheet, then serve the table until it is stopped."""
+    """Serve the table until it is stopped."""
     from kit.bench.serving import serve
 
     if given.new and given.sheet:
         raise SheetError("--new", found="a sheet with it", expected="one or the other")
-    read_shelf()  # a book that cannot be read is told of here, not in the browser
     sheet = given.sheet or shipped("demo_assets") / "boathouse.toml"
     return serve(
         None if given.new else sheet.resolve(),

@@ -6,6 +6,7 @@ import pytest
 
 from kit.bench import paper_desk as module
 from kit.bench.faults import Faults
+from kit.bench.lately import Lately
 from kit.bench.opening import open_table
 from kit.bench.papers import Paper
 from kit.bench.scenes import Studio
@@ -345,10 +346,13 @@ def test_the_table_opens_on_the_sheet_it_is_given(demo_sheet, scenes, monkeypatc
     assert open_table().state.job.site.client.name == "Slipway Pottery"
 
 
-def test_a_table_without_its_book_says_so(demo_sheet, scenes, monkeypatch):
+def test_a_table_without_its_book_says_so(demo_sheet, scenes, monkeypatch, tmp_path):
     monkeypatch.delenv("KIT_JOB", raising=False)
     monkeypatch.setenv("KIT_SHEET", str(demo_sheet))
-    monkeypatch.setenv("KIT_UNKEPT", "book.sqlite: found a folder")
+    monkeypatch.setenv("KIT_LATELY", str(tmp_path / "lately"))
+    lately = Lately.of_this_server()
+    assert lately is not None
+    lately.begin_unkept("book.sqlite: found a folder")
 
     says = open_table().frame.notice["says"]
     assert "nothing here will be kept. book.sqlite: found a folder" in says
