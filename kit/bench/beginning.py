@@ -178,3 +178,15 @@ def begun(sheet: Path | None, *, goes_on: bool) -> str:
         if job_id is None:
             job_id = begun_from(book, sheet) if sheet else begin_blank(book)
         return job_id
+
+
+def begun_by(who: str) -> str:
+    """Id of the job that one of an office works on: the one that he kept last, or blank.
+
+    Raises
+    ------
+    BookError
+        If the book cannot be read or written.
+    """
+    with Book() as book:
+        return book.last_kept_by(who) or begin_blank(book)

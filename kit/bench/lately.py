@@ -8,6 +8,8 @@ from __future__ import annotations
 
 import json
 import os
+import sys
+from collections.abc import Callable
 from contextlib import suppress
 from pathlib import Path
 
@@ -16,7 +18,7 @@ from pydantic import ValidationError
 from kit.bench.keeping import SETTLES_S
 from kit.bench.painter import later
 from kit.bench.state import TableState
-from kit.errors import OutputError
+from kit.errors import BookError, OutputError
 from kit.job import Job
 from kit.writing import write_file
 
@@ -59,13 +61,19 @@ class Lately:
         """The job that was laid on a table last; "" if none was."""
         return self._read(self._last)
 
-    def begin(self, job_id: str) -> None:
-        """Note which job the server is started on."""
-        self._write(self._begun, job_id)
+    def begin(self, begun: Callable[[], str]) -> None:
+        """Note which job the server is started on, or why there is no book to keep it in.
 
-    def begin_unkept(self, reason: str) -> None:
-        """Note why nothing will be kept in the book."""
-        self._write(self._unkept, reason)
+        Parameters
+        ----------
+        begun : callable
+            Gives that job's id. Without a book the table opens all the same.
+        """
+        try:
+            self._write(self._begun, begun())
+        except BookError as error:
+            sys.stderr.write(f"nothing will be kept in the job book: {error}\n")
+            self._write(self._unkept, str(error))
 
     def laid(self, job_id: str) -> None:
         """Note which job lies on a table now."""

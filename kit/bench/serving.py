@@ -20,7 +20,7 @@ from tempfile import TemporaryDirectory
 from types import FrameType
 
 from kit.bench.surroundings import LATELY, TEMPLATE, notebooks_copied, surroundings
-from kit.errors import BookError, OutputError
+from kit.errors import OutputError
 from kit.shipped import shipped
 
 LOOPBACK = "127.0.0.1"
@@ -136,8 +136,6 @@ def culling(idle_s: int) -> list[str]:
 def _begin(folder: Path, sheet: Path | None, *, goes_on: bool) -> None:
     """Note for the kernels which job to work on.
 
-    Without a book the table opens all the same.
-
     Raises
     ------
     KitError
@@ -150,12 +148,7 @@ def _begin(folder: Path, sheet: Path | None, *, goes_on: bool) -> None:
     read_shelf()
     if sheet is not None and not goes_on:
         read_job(sheet)
-    lately = Lately(folder / LATELY)
-    try:
-        lately.begin(begun(sheet, goes_on=goes_on))
-    except BookError as error:
-        sys.stderr.write(f"nothing will be kept in the job book: {error}\n")
-        lately.begin_unkept(str(error))
+    Lately(folder / LATELY).begin(lambda: begun(sheet, goes_on=goes_on))
 
 
 def _free_port(asked: int) -> int:

@@ -13,10 +13,10 @@ from pathlib import Path
 
 from platformdirs import user_cache_path
 
-from kit.bench.beginning import begin_blank
+from kit.bench.beginning import begun_by
+from kit.bench.lately import Lately
 from kit.bench.serving import EXTENSIONS, culling
-from kit.bench.surroundings import TEMPLATE, notebooks_copied, seated
-from kit.errors import BookError
+from kit.bench.surroundings import LATELY, TEMPLATE, notebooks_copied, seated
 
 IDLE_S = 120
 """A kernel whose page has gone is ended after this long."""
@@ -31,21 +31,9 @@ def main() -> None:
     folder.mkdir(mode=0o700, parents=True)
     os.environ["KIT_WHO"] = who
     os.environ.update(seated(folder))
-    os.environ.update(_begun(who))
+    Lately(folder / LATELY).begin(lambda: begun_by(who))
     command = [*_command(notebooks_copied(Path.home() / "Pourtable")), *sys.argv[1:]]
     os.execv(sys.executable, command)
-
-
-def _begun(who: str) -> dict[str, str]:
-    """Name the job to work on; without a book the table opens all the same, and says so."""
-    from kit.book import Book
-
-    try:
-        with Book() as book:
-            return {"KIT_JOB": book.last_kept_by(who) or begin_blank(book)}
-    except BookError as error:
-        sys.stderr.write(f"nothing will be kept in the job book: {error}\n")
-        return {"KIT_UNKEPT": str(error)}
 
 
 def _command(folder: Path) -> list[str]:

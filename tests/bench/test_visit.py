@@ -13,6 +13,7 @@ from kit.bench.scenes import Studio
 from kit.bench.state import TableState
 from kit.bench.visit import Visit
 from kit.book import Book
+from kit.errors import BookError
 from kit.plan.views import SEEN, STANDINGS
 from kit.pour.strip import seed_strip
 from kit.proposal.catalogue import words_in
@@ -352,7 +353,11 @@ def test_a_table_without_its_book_says_so(demo_sheet, scenes, monkeypatch, tmp_p
     monkeypatch.setenv("KIT_LATELY", str(tmp_path / "lately"))
     lately = Lately.of_this_server()
     assert lately is not None
-    lately.begin_unkept("book.sqlite: found a folder")
+
+    def no_book():
+        raise BookError("book.sqlite", found="a folder", expected="a file")
+
+    lately.begin(no_book)
 
     says = open_table().frame.notice["says"]
     assert "nothing here will be kept. book.sqlite: found a folder" in says
