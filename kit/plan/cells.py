@@ -8,6 +8,7 @@ from __future__ import annotations
 
 import math
 from bisect import bisect_right
+from collections.abc import Sequence
 from dataclasses import dataclass
 from functools import cached_property, lru_cache
 from itertools import pairwise
@@ -93,12 +94,17 @@ class Cell:
 Shape = TypeVar("Shape", bound=BaseGeometry)
 
 
-def turned(shape: Shape, angle: float) -> Shape:
-    """A shape turned about the origin, anticlockwise. [rad]"""
+def turned_all(shapes: Sequence[Shape], angle: float) -> list[Shape]:
+    """Shapes turned about the origin, anticlockwise. [rad]"""
     cos, sin = math.cos(angle), math.sin(angle)
     turn = np.array([[cos, sin], [-sin, cos]])
-    found: Shape = shapely.transform(shape, lambda at: at @ turn)
+    found: list[Shape] = shapely.transform(np.array(shapes), lambda at: at @ turn).tolist()
     return found
+
+
+def turned(shape: Shape, angle: float) -> Shape:
+    """A shape turned about the origin, anticlockwise. [rad]"""
+    return turned_all([shape], angle)[0]
 
 
 @lru_cache(maxsize=4096)

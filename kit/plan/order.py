@@ -16,7 +16,7 @@ import shapely
 from shapely import LineString, Polygon, union_all
 
 from kit.errors import PlanError
-from kit.plan.cells import turned
+from kit.plan.cells import turned_all
 from kit.plan.floor import FloorPlan, Threshold
 from kit.plan.heading import Heading, headings
 from kit.plan.lanes import Edge, Lane, Place, PourOrder, Zone
@@ -132,7 +132,7 @@ def _numbered(
     for way, room in zip(ways, laid, strict=True):
         first = len(lanes)
         gaps = _gaps_of(doorways, way, doors, left)
-        shapes = [turned(one.step.cell.shape, room.turned) for one in room.laid]
+        shapes = turned_all([one.step.cell.shape for one in room.laid], room.turned)
         if gaps:
             shapes[-1] = union_all([shapes[-1], *gaps], grid_size=1e-6)
         for place, (one, shape) in enumerate(zip(room.laid, shapes, strict=True)):

@@ -239,7 +239,11 @@ def _timed(
         clock += takes + TURN_MIN
     joints = []
     for n, later in enumerate(laid):
+        west, _, east, _ = later.step.cell.bounds
         for m, sooner in enumerate(laid[:n]):
+            other_west, _, other_east, _ = sooner.step.cell.bounds
+            if other_west > east + _EVEN_M or west > other_east + _EVEN_M:
+                continue
             for over in contacts(sooner.step.cell, later.step.cell):
                 joints.append(Joint(m, n, over, _age(sooner, later, over)))
     return RoomLanes(angle, tuple(laid), tuple(joints), most_m2)

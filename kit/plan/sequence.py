@@ -174,7 +174,11 @@ def _beside(
     for n, cell in enumerate(cells):
         if at := _at_door(cell, door):
             found[n].append((_DOOR, at))
+        west, _, east, _ = cell.bounds
         for m in range(n):
+            other_west, _, other_east, _ = cells[m].bounds
+            if other_west > east + _NEAR_M or west > other_east + _NEAR_M:
+                continue
             for both in _wide(contacts(cell, cells[m])):
                 for one, other in ((n, m), (m, n)):
                     if both.length >= passes_m or _is_reached(cells[one], both):

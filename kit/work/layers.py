@@ -113,7 +113,9 @@ def _shares(stage: str, task: Task | None, coats: Sequence[Coat]) -> dict[int, f
     return dict.fromkeys(first, 1.0)
 
 
-def zones_of(plan: FloorPlan, area_m2: float, count: int) -> tuple[Zone, ...]:
+def zones_of(
+    plan: FloorPlan, area_m2: float, count: int, in_turn: Sequence[str] = ()
+) -> tuple[Zone, ...]:
     """Cut a floor into about `count` parts, at doorways where that is possible.
 
     Parameters
@@ -123,12 +125,14 @@ def zones_of(plan: FloorPlan, area_m2: float, count: int) -> tuple[Zone, ...]:
         Of the floor; thresholds are counted with the rooms. [m²]
     count : int
         Parts that a floor without walls is cut into.
+    in_turn : sequence of str
+        Its `rooms_in_turn`, where they are at hand.
     """
     rooms = {room.name: room.poured.area for room in plan.rooms}
     scale = area_m2 / sum(rooms.values())
     most = area_m2 / count * LARGEST
     parts: list[tuple[list[str], float]] = []
-    for name in rooms_in_turn(plan):
+    for name in in_turn or rooms_in_turn(plan):
         room_m2 = rooms[name] * scale
         pieces = max(1, ceil(room_m2 / most))
         is_apart = bool(parts) and any(

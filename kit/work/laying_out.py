@@ -8,6 +8,7 @@ from datetime import date, datetime, time, timedelta
 from math import ceil
 
 from kit.errors import MeasureError, PlanError
+from kit.plan.heading import rooms_in_turn
 from kit.plan.refusing import NoOrderError
 from kit.stock.cures import AT_C, RECOAT_AT_C
 from kit.work.asking import Floor, Takes, Terms
@@ -77,13 +78,17 @@ def lay_out_days(
     asked: set[tuple[Zone, ...]] = set()
     refused: list[PlanError] = []
     unknown = False
+    readied = _prepared(floor, terms, _days(floor, terms))
+    if readied is None:
+        return None
+    rooms = rooms_in_turn(floor.plan)
     for count in range(1, most_zones + 1):
-        zones = zones_of(floor.plan, floor.area_m2, count)
+        zones = zones_of(floor.plan, floor.area_m2, count, rooms)
         if zones in asked or len(zones) > most_zones:
             continue
         asked.add(zones)
         try:
-            found = _in_zones(floor, terms, zones)
+            found = _in_zones(floor, terms, zones, readied)
         except TimeoutError:
             unknown = True
             continue
@@ -133,19 +138,27 @@ def _blocks(floor: Floor, times: tuple[Takes, ...]) -> tuple[Block, ...]:
     )
 
 
-def _in_zones(floor: Floor, terms: Terms, zones: tuple[Zone, ...]) -> LaidOut | None:
-    days = _days(floor, terms)
-    pieces, ready = _prepared(floor, terms, days)
-    if ready is None:
-        return None
+@dataclass(frozen=True)
+class _Readied:
+    """The slab, and the days that are left of those that coats could be laid on."""
+
+    pieces: tuple[Piece, ...]
+    ready: int
+    days: tuple[WorkDay, ...]
+
+
+def _in_zones(
+    floor: Floor, terms: Terms, zones: tuple[Zone, ...], readied: _Readied
+) -> LaidOut | None:
+    pieces, ready = readied.pieces, readied.ready
     times = times_of(floor, terms.people, zones)
     blocks = _blocks(floor, times)
     tight = len(zones) + len(floor.layers) + 2
     for ahead in (tight, len(zones) * len(floor.layers) + 7):
-        wanted = tuple(day for day in days if day.closes > ready)[:ahead]
+        wanted = readied.days[:ahead]
         puzzle = _puzzle(floor, terms, blocks, wanted, ready)
         if not wanted or not may_be_planned(puzzle):
-            return None
+            continue
         solved = solve(puzzle)
         if solved is not None:
             return LaidOut(terms, zones, pieces, ready, blocks, times, solved, wanted)
@@ -185,9 +198,7 @@ def _quarters(hours: float) -> int:
     return max(1, ceil(hours * PER_H - 1e-9))
 
 
-def _prepared(
-    floor: Floor, terms: Terms, days: tuple[WorkDay, ...]
-) -> tuple[tuple[Piece, ...], int | None]:
+def _prepared(floor: Floor, terms: Terms, days: tuple[WorkDay, ...]) -> _Readied | None:
     """Ready the slab as soon as can be: no film is laid while anybody still grinds."""
     left = _quarters(floor.prepare_h / terms.people) if floor.prepare_h else 0
     pieces: list[Piece] = []
@@ -198,10 +209,12 @@ def _prepared(
         pieces.append(Piece(day.opens, end))
         left -= end - day.opens
     if left > 0 or not days:
-        return (), None
+        return None
     done = pieces[-1].end if pieces else days[0].opens
     ready = max(done, _hard(floor, terms, pieces)) if pieces else done
-    return tuple(pieces), ready if ready < NEVER else None
+    if ready >= NEVER:
+        return None
+    return _Readied(tuple(pieces), ready, tuple(d for d in days if d.closes > ready))
 
 
 def _hard(floor: Floor, terms: Terms, pieces: list[Piece]) -> int:

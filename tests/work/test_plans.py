@@ -152,6 +152,15 @@ def test_too_cold_to_lay_is_said_with_the_temperature():
     assert blocked.frees == ("the slab kept at 65 °F",)
 
 
+def test_days_that_come_after_a_cold_week_are_found():
+    """Too cold until the seventh day: the coats follow on it and the next. By hand."""
+    quarters = np.arange(4 * 24 * 120)
+    slab_c = np.where(quarters < 4 * 24 * 6, 5.0, 21.0)
+    asked = eased(terms(), expected=Expectation(slab_c, slab_c, ()))
+
+    assert starts(lay_out_days(floor(1.0, 1.0), asked)) == [at(7, 9), at(8, 8)]
+
+
 def test_zones_are_as_few_as_a_day_can_lay():
     """One person, two films of 16 and 8 h in a day of 10 h: two zones of 8 and 4 h."""
     laid = lay_out_days(floor(12.0, 4.0), terms(until=18))
