@@ -29,6 +29,7 @@ def paper_figures(job: Job, offer: Offer | None, shelf: Shelf) -> Figures:
     total = shown(offer.total, offer.currency) if offer else ""
     count = sum(extra.counts for extra in offer.extras) if offer else 0
     extras = f" with {count} extra{'s' * (count > 1)}" if count else ""
+    lacks = lacking(job, offer)
     return {
         "until": f"The price stands until {long_day(job.open_until)}.",
         "fields": {field: _text(job, field) for field in FIELDS} | _unnamed(job),
@@ -55,8 +56,8 @@ def paper_figures(job: Job, offer: Offer | None, shelf: Shelf) -> Figures:
             }
             for one in job.designs
         ],
-        "lacks": lacking(job, offer),
-        "missing": missing(lacking(job, offer)),
+        "lacks": lacks,
+        "missing": missing(lacks),
         "besides": lacks_of_rooms(job.site, "") if offer else [],
         "advice": _advice(job),
         "sale": {"at": job.sale.at, "lacks": unready_at_home(job, offer, shelf)},

@@ -89,6 +89,8 @@ def test_what_went_out_or_may_have_is_not_sent_again_unasked(
     assert calls == []
     assert [is_sure for is_sure, *_ in out(book, demo_job)] == [hand_over is None]
     go(book, demo_job, again=True)
+    gone = of_kind(facts_of(book, book.find(demo_job)), ProposalSent)
+    assert len(gone) == (2 if hand_over is None else 1)
 
 
 def test_a_seal_does_not_make_it_another_paper(book, demo_job):

@@ -69,6 +69,14 @@ def test_a_seal_of_somebody_else_is_not_taken_for_the_firm_s(with_seal, tmp_path
     assert not validated(with_seal, other).bottom_line
 
 
+def test_the_seal_leaves_open_what_is_to_be_signed_and_nothing_else(with_seal):
+    from pyhanko.pdf_utils.reader import PdfFileReader
+    from pyhanko.sign.fields import MDPPerm
+
+    (seal,) = PdfFileReader(BytesIO(with_seal)).embedded_signatures
+    assert seal.docmdp_level is MDPPerm.FILL_FORMS
+
+
 def test_not_a_byte_of_the_paper_is_touched(with_seal, paper):
     assert with_seal.startswith(paper)
 
