@@ -33,6 +33,12 @@ WALLS, TOLD = _rows(2)
 J00, J01, J10, J11, WORK = _rows(5)
 # frames: after the last pass, after all but the first, and as poured
 LATE_X, LATE_Y, MID_X, MID_Y, POUR_X, POUR_Y = _rows(6)
+WALKED = J00
+"""First of the rows that the walk leaves, which lie together."""
+WALKS = (POUR_Y - WALKED) // N + 1
+"""How many they are."""
+# whether the walk is told between the nodes of its mesh
+CLEAR = next(_row) * N
 # composition: place in, current and slope out
 CX, CY, Q, Q_X, Q_Y, BAND = _rows(6)
 # along the way a room is poured and across it, with slopes

@@ -33,6 +33,16 @@ from kit.pour.dress import build_film
 from kit.pour.fine import draw_fine
 from kit.pour.lace import fill_cells, open_cells
 from kit.pour.laid import Laid
+from kit.pour.mesh import (
+    TILES,
+    Mesh,
+    cell_of,
+    room_for_lines,
+    room_for_nodes,
+    tell_lines,
+    walk_nodes,
+    walk_on_mesh,
+)
 from kit.pour.noise import F
 from kit.pour.places import TILE
 from kit.pour.silk import draw_silk, draw_vein
@@ -40,8 +50,6 @@ from kit.pour.slip import is_off_floor, room_for_lists
 from kit.pour.walk import box, walk
 from kit.pour.wisps import float_veil, float_wisps
 
-CHUNK = 8
-"""Blocks a thread takes at a time."""
 _GIVEN = (THICK, VEIL, LEAN_X, LEAN_Y)
 CONTEST = (SHARP, SHARP_VEIL, THICK, VEIL, HOLE)
 """Rows that tell how a contest of the colours ends, besides their fields."""
@@ -163,43 +171,71 @@ def give_contest(
             fields[2 * colours + k, i] = s[CONTEST[k] + i]
 
 
+@kernel()
+def heights(y: NDArray[np.float32], top: int) -> NDArray[np.float32]:
+    """Heights of a tile's rows on the floor, from its `top` one; the last stands in."""
+    north = np.empty(TILE, np.float32)
+    for down in range(TILE):
+        north[down] = y[min(top + down, y.shape[0] - 1), 0]
+    return north
+
+
 @kernel(parallel=True)
 def fill_planes(
     x: NDArray[np.float32], y: NDArray[np.float32], foot: NDArray[np.float32],
-    tile_height: int, laid: Laid, lie: Lie, paint: Paint, planes: NDArray[np.float32],
-    fields: NDArray[np.float32],
+    tile_height: int, mesh: Mesh, laid: Laid, lie: Lie, paint: Paint,
+    planes: NDArray[np.float32], fields: NDArray[np.float32],
 ) -> None:  # fmt: skip
     """Tell what lies at (H, W) places.
 
     Fills `planes` (2P + 4, H, W): shares, veil shares, thickness, veil, lean
     east and north. If `fields` (B, 2P + 5, N) has room for the blocks they are
     filled instead, see `give_contest`: both in one kernel, which compiles once.
+    Places of a grid of square pixels have a mesh, see `mesh.mesh_of`.
     """
     height, width = x.shape
     tile_width = N // tile_height
     across = (width + tile_width - 1) // tile_width
-    tiles = across * ((height + tile_height - 1) // tile_height)
+    down = (height + tile_height - 1) // tile_height
+    patch_down = TILES if tile_height == TILE else 1
+    patches_across = (across + TILES - 1) // TILES
+    patches = patches_across * ((down + patch_down - 1) // patch_down)
     colours = paint.share.size
-    for chunk in prange((tiles + CHUNK - 1) // CHUNK):
+    for patch in prange(patches):
         s = np.zeros(SIZE, np.float32)
         mix = np.empty((colours, N), np.float32)
         veil = np.empty((colours, N), np.float32)
         walls = room_for_lists(laid.walls.shape[0])
         here = np.empty(4, np.float32)
-        for tile in range(chunk * CHUNK, min((chunk + 1) * CHUNK, tiles)):
-            top, left = (tile // across) * tile_height, (tile % across) * tile_width
-            take_places(s, x, y, foot, top, left, tile_height)
-            box(s, here)
-            if is_off_floor(laid, here, s[FOOT], walls):
-                lay_nothing(s, mix, veil, paint)
-            else:
-                walk(s, laid, lie.salts, walls, here)
-                draw_film(s, mix, veil, lie, paint)
-                if fields.shape[0] > 0:
-                    give_contest(s, mix, veil, fields[tile])
-                    continue
-                part_colours(s, mix, veil, paint)
-            give_film(s, mix, veil, planes, top, left, tile_height)
+        first_row = patch // patches_across * patch_down
+        first_column = patch % patches_across * TILES
+        nodes, lines = room_for_nodes(mesh.side), room_for_lines(mesh.side)
+        west, south = 0, 0
+        if mesh.side > 0:
+            last_row = min((first_row + TILES) * TILE, height) - 1
+            west = cell_of(x[first_row * TILE, first_column * TILE], mesh.width_ft) - 1
+            south = cell_of(y[last_row, first_column * TILE], mesh.width_ft) - 1
+            walk_nodes(s, mesh, west, south, laid, lie.salts, walls, here, nodes)
+        for row in range(first_row, min(first_row + patch_down, down)):
+            if mesh.side > 0:
+                tell_lines(heights(y, row * TILE), nodes, mesh, south, lines)
+            for column in range(first_column, min(first_column + TILES, across)):
+                top, left = row * tile_height, column * tile_width
+                take_places(s, x, y, foot, top, left, tile_height)
+                box(s, here)
+                if is_off_floor(laid, here, s[FOOT], walls):
+                    lay_nothing(s, mix, veil, paint)
+                else:
+                    if mesh.side > 0:
+                        walk_on_mesh(s, lines, mesh, west, laid, lie.salts, walls, here)
+                    else:
+                        walk(s, laid, lie.salts, walls, here)
+                    draw_film(s, mix, veil, lie, paint)
+                    if fields.shape[0] > 0:
+                        give_contest(s, mix, veil, fields[row * across + column])
+                        continue
+                    part_colours(s, mix, veil, paint)
+                give_film(s, mix, veil, planes, top, left, tile_height)
 
 
 @kernel()

@@ -18,6 +18,7 @@ from kit.pour.composition import Lie
 from kit.pour.film import Film
 from kit.pour.kernel import CONTEST, NO_PLANES, fill_planes, part_colours
 from kit.pour.laid import Laid
+from kit.pour.mesh import EACH
 from kit.pour.noise import F
 from kit.pour.places import Places, places_at
 
@@ -60,7 +61,7 @@ def trued(
     blocks = -(-count // N)
     fields = np.empty((blocks, 2 * colours + len(CONTEST), N), np.float32)
     fill_planes(
-        places.east, places.north, places.foot, 1, laid, lie, paint, NO_PLANES, fields
+        places.east, places.north, places.foot, 1, EACH, laid, lie, paint, NO_PLANES, fields
     )
     for _ in range(MOST_ROUNDS):
         amounts = np.empty((blocks, colours, colours + 1), np.float32)

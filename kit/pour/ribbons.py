@@ -20,6 +20,7 @@ from shapely.geometry.base import BaseGeometry
 
 from kit.pour.kernel import NO_FIELDS, fill_planes
 from kit.pour.laid import RECORD, Laid
+from kit.pour.mesh import EACH
 from kit.pour.places import places_on_grid
 from kit.pour.poured import PouredFloor
 
@@ -130,8 +131,8 @@ def _poured_at(
     count = paint.share.size
     planes = np.empty((2 * count + 4, *places.east.shape), np.float32)
     fill_planes(
-        places.east, places.north, places.foot, places.tile_height, untouched(poured.laid),
-        lie, paint, planes, NO_FIELDS,
+        places.east, places.north, places.foot, places.tile_height, EACH,
+        untouched(poured.laid), lie, paint, planes, NO_FIELDS,
     )  # fmt: skip
     amount = planes[:count] * planes[2 * count]
     amount = amount + planes[count : 2 * count] * planes[2 * count + 1]

@@ -130,6 +130,42 @@ def add_wall(s: NDArray[np.float32], wall: NDArray[np.float32], fade: np.float32
 
 
 @kernel()
+def faces_all(wall: NDArray[np.float32], here: NDArray[np.float32]) -> bool:
+    """Whether a straight wall stands straight before every place of a block."""
+    tx, ty = wall[2], wall[3]
+    half_x, half_y = F(0.5) * (here[2] - here[0]), F(0.5) * (here[3] - here[1])
+    along = (here[0] + half_x - wall[0]) * tx + (here[1] + half_y - wall[1]) * ty
+    run = abs(tx) * half_x + abs(ty) * half_y
+    return bool((wall[5] <= F(0)) & (along >= run) & (along + run <= wall[4]))
+
+
+@kernel()
+def add_face(s: NDArray[np.float32], wall: NDArray[np.float32], fade: np.float32) -> None:
+    """Do as `add_wall` for a wall that `faces_all`: no end is near, so no root is taken."""
+    nx, ny = -wall[3], wall[2]
+    base = -(nx * wall[0] + ny * wall[1])
+    per = F(1) / fade
+    x_x, x_y, y_y = nx * nx, nx * ny, ny * ny
+    for i in range(N):
+        off = s[PX + i] * nx + s[PY + i] * ny + base
+        left = max(F(1) - abs(off) * per, F(0))
+        square = left * left
+        r = F(1) - square * left
+        slope = F(3) * per * square
+        slope = slope if off > F(0) else -slope
+        curve = F(-6) * per * per * left
+        a, a_x, a_y = s[A + i], s[A_X + i], s[A_Y + i]
+        bent, run = a * curve, slope * nx
+        rise = slope * ny
+        s[A_XX + i] = s[A_XX + i] * r + F(2) * a_x * run + bent * x_x
+        s[A_XY + i] = s[A_XY + i] * r + a_x * rise + a_y * run + bent * x_y
+        s[A_YY + i] = s[A_YY + i] * r + F(2) * a_y * rise + bent * y_y
+        s[A_X + i] = a_x * r + a * run
+        s[A_Y + i] = a_y * r + a * rise
+        s[A + i] = a * r
+
+
+@kernel()
 def tell_walls(
     s: NDArray[np.float32], walls: NDArray[np.float32], near: NDArray[np.int32],
     first: int, count: int, here: NDArray[np.float32], fade: np.float32,
@@ -252,7 +288,10 @@ def slip_along_walls(
         return
     start_factor(s, cubic, middle_x, middle_y)
     for k in range(close):
-        add_wall(s, walls[near[k]], fade)
+        if faces_all(walls[near[k]], here):
+            add_face(s, walls[near[k]], fade)
+        else:
+            add_wall(s, walls[near[k]], fade)
     slow_down(s)
 
 

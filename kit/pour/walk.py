@@ -240,6 +240,17 @@ def keep_frame(s: NDArray[np.float32], x: int, y: int) -> None:
 
 
 @kernel()
+def stand(s: NDArray[np.float32]) -> None:
+    """Leave what a walk leaves of places that nothing moved."""
+    for i in range(N):
+        s[J00 + i], s[J01 + i], s[J10 + i], s[J11 + i] = F(1), F(0), F(0), F(1)
+        s[WORK + i] = F(0)
+    keep_frame(s, LATE_X, LATE_Y)
+    keep_frame(s, MID_X, MID_Y)
+    keep_frame(s, POUR_X, POUR_Y)
+
+
+@kernel()
 def walk(
     s: NDArray[np.float32], laid: Laid, salts: NDArray[np.uint32], walls: NDArray[np.int32],
     here: NDArray[np.float32],
@@ -249,12 +260,7 @@ def walk(
     `here` is the block's box, `walls` (3, W) room for lists: every wall, those the
     walk can come near to, and those within reach at one moment.
     """
-    for i in range(N):
-        s[J00 + i] = F(1)
-        s[J01 + i] = F(0)
-        s[J10 + i] = F(0)
-        s[J11 + i] = F(1)
-        s[WORK + i] = F(0)
+    stand(s)
     boxes, every, near, reached = laid.wall_boxes, walls[0], walls[1], walls[2]
     count = near_walls(boxes, here, laid.drift_ft, every, every.size, near)
     if laid.ripples.shape[0]:
@@ -269,10 +275,10 @@ def walk(
             s[PX + i] = s[LATE_X + i] - s[V0 + i]
             s[PY + i] = s[LATE_Y + i] - s[V1 + i]
         box(s, here)
+        keep_frame(s, LATE_X, LATE_Y)
+        keep_frame(s, MID_X, MID_Y)
     last = -1
     levels = laid.level_ints.shape[0]
-    keep_frame(s, LATE_X, LATE_Y)
-    keep_frame(s, MID_X, MID_Y)
     for level in range(levels):
         ints, feet = laid.level_ints[level], laid.level_feet[level]
         number = ints[PASS]
