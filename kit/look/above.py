@@ -14,10 +14,10 @@ import shapely
 from numba import prange
 from numpy.typing import NDArray
 
-from kit.look.compiled import Grid, formula, loop
-from kit.look.kept import Packed, in_strips, packed, packed_film, strips_of, unpack
+from kit.look.compiled import Grid, formula, inlined, loop
+from kit.look.kept import Packed, packed, packed_film, strips_of, unpack
 from kit.look.mixture import Mixture, mixture_of
-from kit.look.near import add_ripples, are_even, glints_on, grid_of
+from kit.look.near import add_ripples, are_even, fill_glints, grid_of
 from kit.look.optics import fresnel
 from kit.look.overhead import (
     KEY,
@@ -26,6 +26,7 @@ from kit.look.overhead import (
     SheetFrame,
     fill_slopes,
     hung_over,
+    middle_of,
     mirrored,
 )
 from kit.look.paints import Paints
@@ -57,7 +58,10 @@ BODY = 1.35
 BRIGHTEST = (16.0, 0.3)
 """Most light that a place's flakes are kept to mirror, and that meets them aslant."""
 
+_BACK = (-0.30, 0.22)
+"""Slope of what mirrors a weaker light opposite the soft one."""
 _LIT = OWN
+_F = np.float32
 
 
 @dataclass(frozen=True, eq=False)
@@ -203,14 +207,15 @@ def view_band(
     )
 
 
-def _seen(
-    cover: Array, samples: int
-) -> tuple[NDArray[np.int64], NDArray[np.int64], NDArray[np.int64]]:
-    """Pixels that show floor, and rows and columns (S, K) of their places in the film."""
+def _seen(cover: Array, samples: int) -> tuple[NDArray[np.int64], NDArray[np.int64]]:
+    """Pixels that show floor, and their places (S, K) in the film."""
     pixels = np.flatnonzero(cover > 0.0)
+    if samples == 1:
+        return pixels, pixels[None]
     row, col = np.divmod(pixels, cover.shape[1])
     sub = np.arange(samples * samples)[:, None]
-    return pixels, row * samples + sub // samples, col * samples + sub % samples
+    down, over = row * samples + sub // samples, col * samples + sub % samples
+    return pixels, down * (cover.shape[1] * samples) + over
 
 
 def kept_view(
@@ -225,20 +230,36 @@ def kept_view(
         Share of a pixel that is floor; that is floor or wall; light that walls leave.
     """
     cover, wall, shade = walls
-    pixels, down, over = _seen(cover, samples)
-    places = down * (sheet.width_px * samples) + over
-    flakes = np.zeros((strips_of(len(pixels)), len(places), 2, N), dtype=np.float32)
+    pixels, places = _seen(cover, samples)
+    strips = strips_of(len(pixels))
+    flakes = np.zeros((strips, len(places), 2, N), dtype=np.float32)
     fine = _frame(sheet, samples)
     _meet_lights(film.lean.reshape(2, -1), places, fine, flakes)
-    seen, walled, light = (part.ravel()[pixels] for part in (cover, wall, shade))
-    lit = in_strips((light * seen)[None])
-    edges = in_strips(np.stack([1.0 - seen, walled * (1.0 - seen)]))
-    edged = (edges[:, 0] > 0.0).any(axis=1)
+    lit, edges = np.zeros((strips, 1, N), np.float32), np.zeros((strips, 2, N), np.float32)
+    edged = np.zeros(strips, np.bool_)
+    _meet_walls(cover.ravel(), wall.ravel(), shade.ravel(), pixels, lit, edges, edged)
     return AboveView(
         sheet, cover, wall, pixels.astype(np.int32), packed_film(film, places),
         packed(flakes, np.array(BRIGHTEST)), packed(lit, np.ones(1)), edges[edged],
         np.where(edged, np.cumsum(edged) - 1, -1).astype(np.int32), len(film.shares), hung,
     )  # fmt: skip
+
+
+@loop
+def _meet_walls(
+    cover: Grid, wall: Grid, shade: Grid, pixels: Grid, lit: Grid, edges: Grid, edged: Grid,
+) -> None:  # fmt: skip
+    """Fill light that walls leave (strips, 1, N), edges (strips, 2, N), and who has any."""
+    for strip in prange(len(lit)):
+        light, rest, walled = lit[strip, 0], edges[strip, 0], edges[strip, 1]
+        most = np.float32(0.0)
+        for i in range(min(N, len(pixels) - strip * N)):
+            at = pixels[strip * N + i]
+            rest[i] = np.float32(1.0) - cover[at]
+            walled[i] = wall[at] * rest[i]
+            light[i] = shade[at] * cover[at]
+            most = max(most, rest[i])
+        edged[strip] = most > np.float32(0.0)
 
 
 @loop
@@ -248,40 +269,49 @@ def _meet_lights(lean: Grid, places: Grid, fine: SheetFrame, out: Grid) -> None:
     level, blend = grid_of(size)
     side = 2.0**level
     samples, pixels = places.shape
+    per_row = 1.0 / fine.width_px
     for strip in prange(len(out)):
-        s = np.zeros((5, N))
-        x, y, slope_x, slope_y, towards = s[0], s[1], s[2], s[3], s[4]
+        s = np.zeros((7, N), np.float32)
+        x, y, slope_x, slope_y, towards, glint, room = (
+            s[0],
+            s[1],
+            s[2],
+            s[3],
+            s[4],
+            s[5],
+            s[6],
+        )
         count = min(N, pixels - strip * N)
         for sub in range(samples):
             light, off = out[strip, sub, 0], out[strip, sub, 1]
+            at = places[sub, strip * N : strip * N + count]
             for i in range(count):
-                at = places[sub, strip * N + i]
-                row, col = at // fine.width_px, at % fine.width_px
-                x[i] = fine.west_m + (col + 0.5) * size
-                y[i] = fine.north_m - (row + fine.first_px + 0.5) * size
-                slope_x[i], slope_y[i] = lean[0, at], lean[1, at]
+                x[i], y[i] = middle_of(fine, at[i], per_row)
+                slope_x[i], slope_y[i] = lean[0, at[i]], lean[1, at[i]]
             add_ripples(x, y, size, slope_x, slope_y)
-            for i in range(count):
+            for i in range(N):
                 light[i], off[i], towards[i] = lights_on(slope_x[i], slope_y[i])
             if not are_even(size):
-                for i in range(count):
-                    light[i] *= glints_on(x[i], y[i], size, level, side, blend, towards[i])
+                fill_glints(x, y, size, level, side, blend, towards, room, glint)
+                for i in range(N):
+                    light[i] *= glint[i]
 
 
-@formula
-def lights_on(slope_x: float, slope_y: float) -> tuple[float, float, float]:
+@inlined
+def lights_on(slope_x: Any, slope_y: Any) -> tuple[Any, Any, Any]:
     """Light that flakes of a slope mirror, light that meets them aslant.
 
     The third number tells how squarely they lean at the soft light, in [0, 1].
     """
-    back_x, back_y = -0.30, 0.22  # a weaker light opposite
-    key2 = (slope_x - KEY[0]) ** 2 + (slope_y - KEY[1]) ** 2
-    back2 = (slope_x - back_x) ** 2 + (slope_y - back_y) ** 2
-    sharp = 1.0 / ((1.0 + key2 * 14.8) * (1.0 + key2 * 14.8))
-    broad = 1.0 / ((1.0 + key2 * 2.78) * (1.0 + key2 * 2.78))
-    back = 1.0 / ((1.0 + back2 * 11.1) * (1.0 + back2 * 11.1))
-    light = 1.70 * sharp + 0.16 * broad + 0.16 * back + 0.05
-    return light, 0.30 * (1.0 - broad), sharp
+    key_x, key_y = slope_x - _F(KEY[0]), slope_y - _F(KEY[1])
+    back_x, back_y = slope_x - _F(_BACK[0]), slope_y - _F(_BACK[1])
+    key2, back2 = key_x * key_x + key_y * key_y, back_x * back_x + back_y * back_y
+    sharp = _F(1.0) / (_F(1.0) + key2 * _F(14.8))
+    broad = _F(1.0) / (_F(1.0) + key2 * _F(2.78))
+    back = _F(1.0) / (_F(1.0) + back2 * _F(11.1))
+    sharp, broad, back = sharp * sharp, broad * broad, back * back
+    light = _F(1.70) * sharp + _F(0.16) * broad + _F(0.16) * back + _F(0.05)
+    return light, _F(0.30) * (_F(1.0) - broad), sharp
 
 
 @loop

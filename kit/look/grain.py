@@ -119,7 +119,7 @@ def add_slope(
 ) -> None:  # fmt: skip
     """Add so much of `noise_slope` on a turned lattice at places (N,) to slopes (N,)."""
     cos, sin = math.cos(angle), math.sin(angle)
-    cos_per, sin_per = cos * per_m, sin * per_m
+    cos_per, sin_per = _F(cos * per_m), _F(sin * per_m)
     cos_deep, sin_deep = _F(cos * depth), _F(sin * depth)
     for i in range(len(sx)):
         along, across = (

@@ -7,8 +7,11 @@ as a pixel grows past them.
 from __future__ import annotations
 
 import math
+from typing import Any
 
-from kit.look.compiled import Grid, formula
+import numpy as np
+
+from kit.look.compiled import Grid, formula, inlined
 from kit.look.grain import FAINT, TURN, add_slope, hashed
 
 GLINTING_PER_M2 = 9e6
@@ -29,6 +32,7 @@ RIPPLE_SLOPE = 0.006
 """Slope of flakes about the cells in which a film turns over while it sets; by eye."""
 _RIPPLES_PER_M = (230.0, 610.0)
 _RIPPLE_PART = (0.75, 0.65)
+_F = np.float32
 _MANY, _TOO_MANY = 5.0, 100.0
 """Flakes in a pixel that are told by their spread, and that are even. [count]"""
 
@@ -77,7 +81,35 @@ def glints_on(
     share = STEADY + AT_ONCE * towards
     seen = (1.0 - blend) * _counted(x_m, y_m, level, side_m, share)
     seen += blend * _counted(x_m, y_m, level + 1, 2.0 * side_m, share)
-    light = 1.0 + GLINT_SHARE * (seen - 1.0)
+    return _with_specks(x_m, y_m, footprint_m, share, 1.0 + GLINT_SHARE * (seen - 1.0))
+
+
+@formula
+def fill_glints(
+    x_m: Grid, y_m: Grid, footprint_m: float, level: int, side_m: float, blend: float,
+    towards: Grid, room: Grid, out: Grid,
+) -> None:  # fmt: skip
+    """Fill `out` (N,) with `glints_on` at places (N,); `room` (N,) is written over."""
+    few = _F(_MANY / (GLINTING_PER_M2 * side_m * side_m))
+    for i in range(len(out)):
+        room[i] = _F(STEADY) + _F(AT_ONCE) * towards[i]
+        seen = _F(1.0 - blend) * _many(x_m[i], y_m[i], level, side_m, room[i])
+        seen += _F(blend) * _many(x_m[i], y_m[i], level + 1, 2.0 * side_m, room[i])
+        out[i] = _F(1.0) + _F(GLINT_SHARE) * (seen - _F(1.0))
+    for i in range(len(out)):
+        if room[i] <= few:
+            out[i] = glints_on(
+                x_m[i], y_m[i], footprint_m, level, side_m, blend, towards[i]
+            )
+        elif footprint_m < SPECKS[0][0]:
+            out[i] = _with_specks(x_m[i], y_m[i], footprint_m, room[i], out[i])
+
+
+@formula
+def _with_specks(
+    x_m: float, y_m: float, footprint_m: float, share: float, light: float
+) -> float:
+    """Light of small flakes and of the large ones."""
     for k in range(2):
         apart, radius, part = SPECKS[k]
         if footprint_m < apart:
@@ -112,6 +144,17 @@ def _specks(
     return 1.0 + fade * fade * (light / even - 1.0)
 
 
+@inlined
+def _many(x_m: Any, y_m: Any, level: int, side: Any, share: Any) -> Any:
+    """`_counted` where a cell holds many: three even numbers stand for their spread."""
+    per_side = _F(1.0 / side)
+    i, j = np.int32(np.floor(x_m * per_side)), np.int32(np.floor(y_m * per_side))
+    salt = level * 8 + 96
+    spread = hashed(i, j, salt) + hashed(i, j, salt + 1) + hashed(i, j, salt + 2)
+    swing = _F(2.0 / math.sqrt(GLINTING_PER_M2) / side) / np.sqrt(_F(share))
+    return max(_F(0.0), _F(1.0) + swing * (spread - _F(1.5)))
+
+
 @formula
 def _counted(x_m: float, y_m: float, level: int, side: float, share: float) -> float:
     """Flakes that glint in a cell, over the number expected, each of its own size."""
@@ -120,8 +163,7 @@ def _counted(x_m: float, y_m: float, level: int, side: float, share: float) -> f
     expected = GLINTING_PER_M2 * side * side * share
     chance = hashed(i, j, salt)
     if expected > _MANY:
-        spread = chance + hashed(i, j, salt + 1) + hashed(i, j, salt + 2)
-        return max(0.0, 1.0 + 2.0 * (spread - 1.5) / math.sqrt(expected))
+        return float(_many(x_m, y_m, level, side, share))
     count, term, below = 0, math.exp(-expected), 0.0
     while count < 16:
         below += term

@@ -113,6 +113,23 @@ def long_panes(strength: float) -> Hung:
     return Hung(ACROSS, ALONG, LOWEST_M, np.array(boxes, dtype=np.float32))
 
 
+@inlined
+def middle_of(frame: SheetFrame, pixel: Any, per_row: Any) -> tuple[Any, Any]:
+    """Where a pixel's middle lies, counted row after row. [m]
+
+    Parameters
+    ----------
+    per_row : float
+        One over the frame's width: a whole number is not divided by another in a vector.
+    """
+    row = np.floor((pixel + 0.5) * per_row)
+    col = pixel - row * frame.width_px
+    return (
+        frame.west_m + (col + 0.5) * frame.pixel_m,
+        frame.north_m - (row + frame.first_px + 0.5) * frame.pixel_m,
+    )
+
+
 @loop
 def fill_slopes(
     pixels: Grid, frame: SheetFrame, grit: Grit, across: tuple[float, float],
@@ -127,17 +144,16 @@ def fill_slopes(
     could hold them; the coat has waves and maybe grains.
     """
     far = max(1.1 * frame.pixel_m * max(frame.width_px, frame.tall_px), lowest_m)
-    west = -0.5 * frame.width_px * frame.pixel_m
-    north = 0.5 * frame.tall_px * frame.pixel_m
+    left = _F(frame.west_m + 0.5 * frame.width_px * frame.pixel_m)
+    top = _F(frame.north_m - 0.5 * frame.tall_px * frame.pixel_m)
+    per_far = _F(0.5 / far)
+    per_row = 1.0 / frame.width_px
     for strip in prange(len(out)):
-        s = np.zeros((5, N))
+        s = np.zeros((5, N), np.float32)
         x, y, px, py, lost = s[0], s[1], s[2], s[3], s[4]
-        count = min(N, len(pixels) - strip * N)
+        told, count = out[strip], min(N, len(pixels) - strip * N)
         for i in range(count):
-            pixel = pixels[strip * N + i]
-            row, col = pixel // frame.width_px, pixel % frame.width_px
-            x[i] = frame.west_m + (col + 0.5) * frame.pixel_m
-            y[i] = frame.north_m - (row + frame.first_px + 0.5) * frame.pixel_m
+            x[i], y[i] = middle_of(frame, pixels[strip * N + i], per_row)
         lost[:] = add_waves(x, y, frame.pixel_m, px, py)
         if grit.per_m2 > 0.0:
             for i in range(count):
@@ -146,12 +162,13 @@ def fill_slopes(
                 py[i] += gy
                 lost[i] += more
         for i in range(N):
-            sx = (x[i] - frame.west_m + west) / far * 0.5 + px[i]
-            sy = (y[i] - frame.north_m + north) / far * 0.5 + py[i]
-            out[strip, 0, i] = across[0] * sx + across[1] * sy
-            out[strip, 1, i] = along[0] * sx + along[1] * sy
-            out[strip, 2, i] = lost[i]
-            out[strip, 3, i] = (px[i] - KEY[0]) ** 2 + (py[i] - KEY[1]) ** 2
+            sx = (x[i] - left) * per_far + px[i]
+            sy = (y[i] - top) * per_far + py[i]
+            told[0, i] = _F(across[0]) * sx + _F(across[1]) * sy
+            told[1, i] = _F(along[0]) * sx + _F(along[1]) * sy
+            told[2, i] = lost[i]
+            key_x, key_y = px[i] - _F(KEY[0]), py[i] - _F(KEY[1])
+            told[3, i] = key_x * key_x + key_y * key_y
 
 
 @loop
