@@ -6,6 +6,7 @@ it anew, for any palette of as many colours, any finish, by day or evening.
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterator
 from dataclasses import dataclass
 from functools import lru_cache
@@ -25,6 +26,7 @@ from kit.look.sheet import Part, Sheet, cut_out, fitted, wall_shade
 from kit.plan.floor import FloorPlan
 from kit.plan.views import Standing
 from kit.pour.film import Film
+from kit.pour.places import PATCH
 from kit.stock.records import Finish
 
 __all__ = [
@@ -46,8 +48,6 @@ Mood = Literal["day", "evening"]
 MOODS: tuple[Mood, ...] = ("day", "evening")
 BAND_PLACES = 1_000_000
 """Places of a band of a large picture."""
-BAND_ROWS = 16
-"""Bands are so many rows or a multiple: the pour takes places in tiles."""
 
 
 class Pour(Protocol):
@@ -163,7 +163,9 @@ def above_in_bands(
     checked_size(width_px, height_px, samples, most_px=MOST_BANDED_PX)
     sheet = _sheet(plan, part, int(width_px), int(height_px))
     shade = wall_shade(plan.surface, sheet)
-    rows = max(1, BAND_PLACES // (sheet.width_px * samples**2 * BAND_ROWS)) * BAND_ROWS
+    # whole patches of the pour, so that its blocks are those of the whole picture
+    unit = PATCH // math.gcd(PATCH, samples)
+    rows = max(1, BAND_PLACES // (sheet.width_px * samples**2 * unit)) * unit
     return (
         Sight(view_band(poured, plan, band, samples, shade))
         for first in range(0, sheet.height_px, rows)

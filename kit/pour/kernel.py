@@ -34,17 +34,14 @@ from kit.pour.fine import draw_fine
 from kit.pour.lace import fill_cells, open_cells
 from kit.pour.laid import Laid
 from kit.pour.mesh import (
-    TILES,
-    Mesh,
     cell_of,
-    room_for_lines,
     room_for_nodes,
     tell_lines,
     walk_nodes,
     walk_on_mesh,
 )
 from kit.pour.noise import F
-from kit.pour.places import TILE
+from kit.pour.places import TILE, TILES
 from kit.pour.silk import draw_silk, draw_vein
 from kit.pour.slip import is_off_floor, room_for_lists
 from kit.pour.walk import box, walk
@@ -183,7 +180,7 @@ def heights(y: NDArray[np.float32], top: int) -> NDArray[np.float32]:
 @kernel(parallel=True)
 def fill_planes(
     x: NDArray[np.float32], y: NDArray[np.float32], foot: NDArray[np.float32],
-    tile_height: int, mesh: Mesh, laid: Laid, lie: Lie, paint: Paint,
+    tile_height: int, mesh_ft: np.float32, laid: Laid, lie: Lie, paint: Paint,
     planes: NDArray[np.float32], fields: NDArray[np.float32],
 ) -> None:  # fmt: skip
     """Tell what lies at (H, W) places.
@@ -191,7 +188,7 @@ def fill_planes(
     Fills `planes` (2P + 4, H, W): shares, veil shares, thickness, veil, lean
     east and north. If `fields` (B, 2P + 5, N) has room for the blocks they are
     filled instead, see `give_contest`: both in one kernel, which compiles once.
-    Places of a grid of square pixels have a mesh, see `mesh.mesh_of`.
+    Places of a grid of square pixels have a mesh of width `mesh_ft`, see `mesh`.
     """
     height, width = x.shape
     tile_width = N // tile_height
@@ -209,16 +206,16 @@ def fill_planes(
         here = np.empty(4, np.float32)
         first_row = patch // patches_across * patch_down
         first_column = patch % patches_across * TILES
-        nodes, lines = room_for_nodes(mesh.side), room_for_lines(mesh.side)
+        nodes, lines = room_for_nodes(), room_for_nodes()
         west, south = 0, 0
-        if mesh.side > 0:
+        if mesh_ft > F(0):
             last_row = min((first_row + TILES) * TILE, height) - 1
-            west = cell_of(x[first_row * TILE, first_column * TILE], mesh.width_ft) - 1
-            south = cell_of(y[last_row, first_column * TILE], mesh.width_ft) - 1
-            walk_nodes(s, mesh, west, south, laid, lie.salts, walls, here, nodes)
+            west = cell_of(x[first_row * TILE, first_column * TILE], mesh_ft) - 1
+            south = cell_of(y[last_row, first_column * TILE], mesh_ft) - 1
+            walk_nodes(s, mesh_ft, west, south, laid, lie.salts, walls, here, nodes)
         for row in range(first_row, min(first_row + patch_down, down)):
-            if mesh.side > 0:
-                tell_lines(heights(y, row * TILE), nodes, mesh, south, lines)
+            if mesh_ft > F(0):
+                tell_lines(heights(y, row * TILE), nodes, mesh_ft, south, lines)
             for column in range(first_column, min(first_column + TILES, across)):
                 top, left = row * tile_height, column * tile_width
                 take_places(s, x, y, foot, top, left, tile_height)
@@ -226,8 +223,8 @@ def fill_planes(
                 if is_off_floor(laid, here, s[FOOT], walls):
                     lay_nothing(s, mix, veil, paint)
                 else:
-                    if mesh.side > 0:
-                        walk_on_mesh(s, lines, mesh, west, laid, lie.salts, walls, here)
+                    if mesh_ft > F(0):
+                        walk_on_mesh(s, lines, mesh_ft, west, laid, lie.salts, walls, here)
                     else:
                         walk(s, laid, lie.salts, walls, here)
                     draw_film(s, mix, veil, lie, paint)

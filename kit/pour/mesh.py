@@ -9,7 +9,7 @@ which the film slips, places are walked one by one.
 
 from __future__ import annotations
 
-from typing import Any, NamedTuple
+from typing import Any
 
 import numpy as np
 from numpy.typing import NDArray
@@ -22,61 +22,30 @@ from kit.pour.places import TILE
 from kit.pour.slip import is_off_floor, near_walls
 from kit.pour.walk import box, stand, walk
 
-TILES = 4
-"""Tiles along a side of a patch, the part of a picture that has a mesh of its own."""
-FINE_FT, COARSE_FT = 0.0164, 0.0984
-"""Pixels below the first have a wide mesh; from the second on every place is walked."""
-CLOSE, WIDE = 2.26, 5.26
-"""Width of a mesh in pixels, such that its nodes about a patch fill whole blocks."""
-CLOSE_NODES, WIDE_NODES = 32, 16
-"""Nodes along a side of a patch's mesh."""
-TAPS = 12
-"""Nodes in a line that a tile of the closer mesh lies among, the outer ones included."""
+COARSE_FT = F(0.05)
+"""From pixels so wide on every place is walked. [ft]"""
+CELL = F(5.26)
+"""Width of the mesh in pixels: with it the nodes about a patch are a block."""
+TAPS = 8
+"""Nodes in a line that a tile lies among, the outer ones included."""
 MARGIN = F(2.2)
 """Walls nearer than this to a cell's middle, in cells, may touch what tells its places."""
+EACH = F(0)
+"""Width of the mesh of places that are walked one by one. [ft]"""
 
 WEIGHTS, TOLD_HERE = U0, U1
 """Rows to work in, free before colours are drawn."""
 
 
-class Mesh(NamedTuple):
-    """How places are walked: at nodes, or each by itself if there are none.
-
-    Parameters
-    ----------
-    width_ft : float32
-        From node to node, either way. [ft]
-    side : int
-        Nodes along a side of a patch.
-    """
-
-    width_ft: np.float32
-    side: int
-
-
-EACH = Mesh(F(1), 0)
-"""Every place is walked."""
-
-
-def mesh_of(pixel_ft: float) -> Mesh:
-    """Choose the mesh of a grid of pixels so wide. [ft]"""
-    if pixel_ft >= COARSE_FT:
-        return EACH
-    if pixel_ft < FINE_FT:
-        return Mesh(F(pixel_ft * WIDE), WIDE_NODES)
-    return Mesh(F(pixel_ft * CLOSE), CLOSE_NODES)
+def mesh_of(pixel_ft: float) -> np.float32:
+    """Width of the mesh of a grid of pixels so wide, or EACH. [ft]"""
+    return F(CELL * pixel_ft) if pixel_ft < COARSE_FT else EACH
 
 
 @kernel()
-def room_for_nodes(side: int) -> NDArray[np.float32]:
-    """Room for a patch's nodes, (side, WALKS * side): of a row quantity after quantity."""
-    return np.zeros((side, WALKS * side), np.float32)
-
-
-@kernel()
-def room_for_lines(side: int) -> NDArray[np.float32]:
-    """Room for what `tell_lines` fills."""
-    return np.zeros((TILE, WALKS * side + TAPS), np.float32)
+def room_for_nodes() -> NDArray[np.float32]:
+    """Room for a patch's nodes, (TILE, WALKS * TILE): of a row quantity after quantity."""
+    return np.zeros((TILE, WALKS * TILE), np.float32)
 
 
 @kernel(forceinline=True)
@@ -87,7 +56,7 @@ def cell_of(place: Any, width: Any) -> Any:
 
 @kernel()
 def walk_nodes(
-    s: NDArray[np.float32], mesh: Mesh, west: int, south: int, laid: Laid,
+    s: NDArray[np.float32], width: np.float32, west: int, south: int, laid: Laid,
     salts: NDArray[np.uint32], walls: NDArray[np.int32], here: NDArray[np.float32],
     nodes: NDArray[np.float32],
 ) -> None:  # fmt: skip
@@ -95,30 +64,26 @@ def walk_nodes(
 
     Parameters
     ----------
+    width : float32
+        From node to node, either way. [ft]
     west, south : int
         Numbers of that node along east and north; it lies so many widths from the
         floor's corner.
-    nodes : (side, WALKS * side) float32 array
+    nodes : (TILE, WALKS * TILE) float32 array
         Filled from the south on.
     """
-    across = mesh.side // TILE
-    for block in range(across * across):
-        first_row, first_column = block // across * TILE, block % across * TILE
-        for i in range(N):
-            column, row = first_column + i % TILE, first_row + i // TILE
-            s[PX + i] = F(INT(west) + INT(column)) * mesh.width_ft
-            s[PY + i] = F(INT(south) + INT(row)) * mesh.width_ft
-        box(s, here)
-        if is_off_floor(laid, here, mesh.width_ft, walls):
-            stand(s)
-        else:
-            walk(s, laid, salts, walls, here)
-        for down in range(TILE):
-            row_of = nodes[first_row + down]
-            for k in range(WALKS):
-                for i in range(TILE):
-                    at = k * mesh.side + first_column + i
-                    row_of[at] = s[WALKED + k * N + down * TILE + i]
+    for i in range(N):
+        s[PX + i] = F(INT(west) + INT(i % TILE)) * width
+        s[PY + i] = F(INT(south) + INT(i // TILE)) * width
+    box(s, here)
+    if is_off_floor(laid, here, width, walls):
+        stand(s)
+    else:
+        walk(s, laid, salts, walls, here)
+    for row in range(TILE):
+        for k in range(WALKS):
+            for i in range(TILE):
+                nodes[row, k * TILE + i] = s[WALKED + k * N + row * TILE + i]
 
 
 @kernel()
@@ -172,7 +137,7 @@ def cubic_weights(t: Any) -> Any:
 
 @kernel()
 def tell_lines(
-    north: NDArray[np.float32], nodes: NDArray[np.float32], mesh: Mesh, south: int,
+    north: NDArray[np.float32], nodes: NDArray[np.float32], width: np.float32, south: int,
     lines: NDArray[np.float32],
 ) -> None:  # fmt: skip
     """Tell a row of a patch's tiles at the heights of its places, columns of nodes as yet.
@@ -183,22 +148,22 @@ def tell_lines(
         Those heights, descending. [ft]
     south : int
         Number of the patch's southern nodes.
-    lines : (TILE, WALKS * side + TAPS) float32 array
-        Filled; what lies past the last node is left.
+    lines : (TILE, WALKS * TILE) float32 array
+        Filled.
     """
     for down in range(TILE):
-        place = north[down] / mesh.width_ft
+        place = north[down] / width
         cell = INT(np.floor(place))
         w0, w1, w2, w3 = cubic_weights(place - F(cell))
         k = cell - INT(south) - INT(1)
         a, b, c, d, line = nodes[k], nodes[k + 1], nodes[k + 2], nodes[k + 3], lines[down]
-        for i in range(nodes.shape[1]):
+        for i in range(WALKS * TILE):
             line[i] = w0 * a[i] + w1 * b[i] + w2 * c[i] + w3 * d[i]
 
 
 @kernel()
 def weigh_columns(
-    s: NDArray[np.float32], east: NDArray[np.float32], mesh: Mesh, west: int
+    s: NDArray[np.float32], east: NDArray[np.float32], width: np.float32, west: int
 ) -> int:
     """Fill WEIGHTS, TAPS rows of TILE, with what nodes count at a tile's columns.
 
@@ -214,12 +179,12 @@ def weigh_columns(
     int
         The first node that counts, from the western ones on.
     """
-    first = cell_of(east[0], mesh.width_ft) - INT(west) - INT(1)
-    first = min(first, INT(mesh.side) - INT(TAPS))
+    first = cell_of(east[0], width) - INT(west) - INT(1)
+    first = min(first, INT(TILE - TAPS))
     for i in range(TAPS * TILE):
         s[WEIGHTS + i] = F(0)
     for i in range(TILE):
-        place = east[i] / mesh.width_ft
+        place = east[i] / width
         cell = INT(np.floor(place))
         at = WEIGHTS + (cell - INT(west) - INT(1) - first) * TILE + i
         w0, w1, w2, w3 = cubic_weights(place - F(cell))
@@ -230,17 +195,16 @@ def weigh_columns(
 @kernel()
 def tell_places(
     s: NDArray[np.float32], lines: NDArray[np.float32], east: NDArray[np.float32],
-    mesh: Mesh, west: int, every: bool,
+    width: np.float32, west: int, every: bool,
 ) -> None:  # fmt: skip
     """Tell a tile's walk between nodes, if not `every` place then those marked clear."""
-    first = weigh_columns(s, east, mesh, west)
+    first = weigh_columns(s, east, width, west)
     for k in range(WALKS):
         for down in range(TILE):
-            at = k * mesh.side + first
+            at = k * TILE + first
             t = lines[down, at : at + TAPS]
             # each a name of its own, or the loop would ask whether it wrote over them
-            t0, t1, t2, t3, t4, t5 = t[0], t[1], t[2], t[3], t[4], t[5]
-            t6, t7, t8, t9, t10, t11 = t[6], t[7], t[8], t[9], t[10], t[11]
+            t0, t1, t2, t3, t4, t5, t6, t7 = t[0], t[1], t[2], t[3], t[4], t[5], t[6], t[7]
             for i in range(TILE):
                 w = WEIGHTS + i
                 s[TOLD_HERE + down * TILE + i] = (
@@ -252,10 +216,6 @@ def tell_places(
                     + s[w + 5 * TILE] * t5
                     + s[w + 6 * TILE] * t6
                     + s[w + 7 * TILE] * t7
-                    + s[w + 8 * TILE] * t8
-                    + s[w + 9 * TILE] * t9
-                    + s[w + 10 * TILE] * t10
-                    + s[w + 11 * TILE] * t11
                 )
         row = s[WALKED + k * N : WALKED + (k + 1) * N]
         if every:
@@ -268,12 +228,13 @@ def tell_places(
 
 @kernel()
 def walk_on_mesh(
-    s: NDArray[np.float32], lines: NDArray[np.float32], mesh: Mesh, west: int, laid: Laid,
-    salts: NDArray[np.uint32], walls: NDArray[np.int32], here: NDArray[np.float32],
+    s: NDArray[np.float32], lines: NDArray[np.float32], width: np.float32, west: int,
+    laid: Laid, salts: NDArray[np.uint32], walls: NDArray[np.int32],
+    here: NDArray[np.float32],
 ) -> None:  # fmt: skip
     """Walk a tile as `walk` does, told between nodes where no wall is near."""
     east = s[PX : PX + TILE].copy()
-    every = tell_clear(s, laid, mesh.width_ft, walls, here)
+    every = tell_clear(s, laid, width, walls, here)
     if not every:
         walk(s, laid, salts, walls, here)
-    tell_places(s, lines, east, mesh, west, every)
+    tell_places(s, lines, east, width, west, every)

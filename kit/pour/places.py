@@ -21,6 +21,10 @@ STRIP_PLACES = 1_000_000
 """Samples in a strip of a large picture, unless told otherwise."""
 TILE = 16
 """Side of the tiles in which places of a plane are taken; 256 in a row of a line."""
+TILES = 4
+"""Tiles along a side of a patch, which is walked on a mesh of its own."""
+PATCH = TILES * TILE
+"""Side of a patch: pictures cut along patches are to the bit what the whole is."""
 
 
 @dataclass(frozen=True, eq=False)
@@ -33,17 +37,20 @@ class Places:
         Where, and how wide a pixel is there. [ft]
     shape : tuple of int
         Shape in which they were asked for.
+    is_grid : bool
+        Whether they are the middles of square pixels, row 0 the northern one.
     """
 
     east: NDArray[np.float32]
     north: NDArray[np.float32]
     foot: NDArray[np.float32]
     shape: tuple[int, ...]
+    is_grid: bool = False
 
     @property
     def tile_height(self) -> int:
         """Rows of a tile: neighbours lie near each other both ways, or in line only."""
-        return TILE if min(self.east.shape) >= TILE // 2 else 1
+        return TILE if self.is_grid or min(self.east.shape) >= TILE // 2 else 1
 
 
 def places_at(
@@ -123,6 +130,7 @@ def places_on_grid(
         north=np.ascontiguousarray(np.broadcast_to(north[:, None], shape)),
         foot=np.full(shape, step_m / M_PER_FT, np.float32),
         shape=shape,
+        is_grid=True,
     )
 
 

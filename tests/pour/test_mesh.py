@@ -1,0 +1,91 @@
+"""The walk on a mesh: what is told between its nodes is what walking each place tells."""
+
+from __future__ import annotations
+
+import numpy as np
+import pytest
+from pour.pourings import FT
+from scipy.interpolate import BarycentricInterpolator
+from shapely import points
+
+from kit.pour.mesh import CELL, COARSE_FT, EACH, cubic_weights, mesh_of
+
+pytestmark = pytest.mark.jit
+
+
+def planes(film):
+    """All planes of a film, one stack."""
+    singles = [film.thickness[None], film.veil[None], film.lean]
+    return np.concatenate([film.shares, film.veil_shares, *singles])
+
+
+def both_ways(floor, *, west_m, north_m, pixel_m, width_px, height_px):
+    """A grid's film on its mesh, and with every place walked."""
+    x = west_m + (np.arange(width_px) + 0.5) * pixel_m
+    y = north_m - (np.arange(height_px) + 0.5) * pixel_m
+    grid = floor.film_grid(
+        west_m=west_m, north_m=north_m, pixel_m=pixel_m, width_px=width_px,
+        height_px=height_px,
+    )  # fmt: skip
+    return planes(grid), planes(floor.film_at(*np.meshgrid(x, y), pixel_m)), x, y
+
+
+@pytest.mark.parametrize(
+    ("pixel_m", "mean", "few"), [(0.004, 6e-4, 0.03), (0.013, 6e-3, 0.12)]
+)
+def test_a_mesh_tells_what_walking_each_place_tells(ell, ell_floor, pixel_m, mean, few):
+    """On the floor, columns and walls in it: mean of all, and 99.9 % of all."""
+    told, walked, x, y = both_ways(
+        ell_floor, west_m=2.0, north_m=4.1, pixel_m=pixel_m, width_px=200, height_px=150
+    )
+    on = points(*np.meshgrid(x, y))
+    on = np.array([[ell.surface.contains(p) for p in row] for row in on])
+    off = np.abs(told - walked)[:, on]
+    assert off.mean() < mean
+    assert np.quantile(off, 0.999) < few
+
+
+def test_beside_a_wall_every_place_is_walked(ell, ell_floor):
+    """A hand's breadth of floor along a wall: to rounding what each place tells."""
+    told, walked, _, _ = both_ways(
+        ell_floor, west_m=3.0, north_m=0.03, pixel_m=0.004, width_px=128, height_px=7 + 1
+    )
+    assert np.abs(told - walked)[:, :7].max() < 1e-3
+
+
+def test_a_place_keeps_its_film_wherever_a_picture_begins(ell_floor):
+    """The same pixels in two pictures, one begun 37 columns and 21 rows later."""
+    pixel_m = 0.0078125
+    ask = {"pixel_m": pixel_m, "width_px": 160, "height_px": 120}
+    one = planes(ell_floor.film_grid(west_m=1.0, north_m=4.0, **ask))
+    two = planes(
+        ell_floor.film_grid(west_m=1.0 + 37 * pixel_m, north_m=4.0 - 21 * pixel_m, **ask)
+    )
+    gap = np.abs(one[:, 21:, 37:] - two[:, :-21, :-37])
+    assert np.percentile(gap, 99.9) < 1 / 510
+
+
+def test_places_beyond_the_floor_stay_finite(ell_floor):
+    """A picture wider than the floor holds no number that is none."""
+    film = planes(
+        ell_floor.film_grid(
+            west_m=-1.0, north_m=29 * FT, pixel_m=0.012, width_px=300, height_px=200
+        )
+    )
+    assert np.isfinite(film).all()
+
+
+def test_weights_are_those_of_the_cubic_through_four_nodes():
+    """Against scipy's barycentric interpolation through -1, 0, 1 and 2."""
+    rng = np.random.default_rng(3)
+    for t in rng.uniform(0.0, 1.0, 20):
+        values = rng.normal(size=4)
+        told = float(np.dot(cubic_weights(np.float32(t)), values))
+        assert told == pytest.approx(
+            float(BarycentricInterpolator([-1.0, 0.0, 1.0, 2.0], values)(t)), abs=1e-5
+        )
+
+
+def test_wide_pixels_have_no_mesh():
+    assert mesh_of(float(COARSE_FT)) == EACH
+    assert mesh_of(0.01) == pytest.approx(0.01 * float(CELL))
