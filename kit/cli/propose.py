@@ -30,7 +30,7 @@ def add(verbs: argparse._SubParsersAction[argparse.ArgumentParser]) -> None:
         "--language", metavar="TAG", help="of the paper: en, es, or with a country, es-MX"
     )
     verb.add_argument("--paper", choices=("letter", "a4"), help="its size")
-    verb.add_argument("--units", choices=("us", "metric"), help="feet, or metres")
+    verb.add_argument("--units", choices=("us", "metric"), help="feet, or meters")
     verb.add_argument(
         "--fields", action="store_true", help="with empty fields to sign in on a computer"
     )
