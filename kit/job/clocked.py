@@ -7,6 +7,9 @@ from dataclasses import dataclass, replace
 from datetime import datetime, timedelta
 from math import ceil
 
+import numpy as np
+import shapely
+
 from kit.errors import PlanError
 from kit.job.pouring import SAME_M2, Pouring
 from kit.plan.lanes import Lane
@@ -52,8 +55,8 @@ class Clocked:
     lanes : tuple of Lane
         In turn.
     windows : tuple of LaneWindow
-        Over the coat below, lane by lane; of the first and the last for all where the
-        coat below has other lanes; none on the bare slab.
+        Over the coat below, lane by lane; over all lanes that it lies on where the coat
+        below has others; none on the bare slab.
     """
 
     slot: Slot
@@ -208,7 +211,13 @@ def _under(lanes: tuple[Lane, ...], below: tuple[Lane, ...]) -> list[tuple[float
     """When the floor under each lane was begun and closed, in minutes of its own pour."""
     if same_lanes(lanes, below):
         return [(lane.from_min, lane.to_min) for lane in below]
-    return [(below[0].from_min, below[-1].to_min)] * len(lanes)
+    shapes = np.array([lane.shape for lane in below])
+    found = []
+    for lane in lanes:
+        shared_m2 = shapely.area(shapely.intersection(shapes, lane.shape))
+        under = [b for b, m2 in zip(below, shared_m2, strict=True) if m2 > SAME_M2] or below
+        found.append((min(b.from_min for b in under), max(b.to_min for b in under)))
+    return found
 
 
 def same_lanes(lanes: tuple[Lane, ...], other: tuple[Lane, ...]) -> bool:

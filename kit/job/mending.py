@@ -111,15 +111,25 @@ def fix_in_words(fix: Fix, floor: Mendable, order: PourOrder) -> str:
 
 
 def refused(
-    refusal: NoOrderError, tried: Sequence[Fix], ways: Mapping[Fix, str]
+    refusal: NoOrderError,
+    tried: Sequence[Fix],
+    ways: Mapping[Fix, str],
+    idle: Mapping[Fix, str],
 ) -> PlanError:
-    """The refusal of a floor, with every fix that gives an order."""
+    """The refusal of a floor, with the order that each fix gives.
+
+    Parameters
+    ----------
+    refusal : NoOrderError
+    tried : sequence of Fix
+    ways, idle : mapping of Fix to str
+        Orders whose days can be planned, and those whose days cannot.
+    """
     found = str(refusal.found)
     if ways:
         return PlanError(refusal.about, found=found, expected=" — or ".join(ways.values()))
     none = f"--fix {tried[0]} gives no" if len(tried) == 1 else "no --fix gives an"
-    return PlanError(
-        refusal.about,
-        found=found,
-        expected=f"{refusal.expected}; {none} order whose days can be planned",
-    )
+    words = f"{refusal.expected}; {none} order whose days can be planned"
+    if idle:
+        words += f"; without days there is {' — or '.join(idle.values())}"
+    return PlanError(refusal.about, found=found, expected=words)

@@ -16,7 +16,6 @@ from kit.job.clocked import zone_times
 from kit.job.days import USUAL_WAIT_DAYS, Days, days_of
 from kit.job.mending import Mendable, fix_in_words, mended, refused
 from kit.job.pouring import Pouring, pouring_of
-from kit.plan.lanes import PourOrder
 from kit.plan.mending import FIXES, Fix
 from kit.plan.refusing import NoOrderError
 from kit.stock.cures import RECOAT_AT_C
@@ -201,42 +200,47 @@ def poured_days(
     except NoOrderError as refusal:
         chosen = fix or job.site.crew.fix or None
         if chosen is None:
-            raise refused(
-                refusal, FIXES, _ways(job, refusal, floor, pictures, slab_c)
-            ) from None
+            raise _refused(job, refusal, floor, pictures, slab_c) from None
         found = mended(chosen, refusal, floor, planned)
         if found is None:
-            raise refused(refusal, (chosen,), {}) from None
+            raise refused(refusal, (chosen,), {}, {}) from None
         return found
 
 
-def _ways(
+def _refused(
     job: Job,
     refusal: NoOrderError,
     floor: Mendable,
     pictures: Pictures,
     slab_c: float | None,
-) -> dict[Fix, str]:
-    """Every fix that gives an order whose days can be planned, told with that order."""
-    at_c = _first_c(job, floor.answers, pictures.shelf) if slab_c is None else slab_c
-    people = job.site.crew.people or pictures.shelf.house.crew
+) -> PlanError:
+    """The refusal, with every fix that gives an order and whether days hold it."""
+    shelf = pictures.shelf
+    at_c = _first_c(job, floor.answers, shelf) if slab_c is None else slab_c
+    people = job.site.crew.people or shelf.house.crew
+    terms = terms_of(job.site, shelf, begin=job.date + timedelta(days=USUAL_WAIT_DAYS))
+    ways: dict[Fix, str] = {}
+    idle: dict[Fix, str] = {}
+    for fix in FIXES:
 
-    def ordered(floor: Mendable) -> tuple[Mendable, PourOrder]:
-        answers, shelf = floor.answers, pictures.shelf
-        zones = zones_of(answers.plan, answers.takeoff.net_m2, 1)
-        pours = Pours(job, floor, pictures, at_c)
-        order = pours.of(zones, people).order
-        asked = floor_of(
-            answers.plan, answers.takeoff, answers.system, answers.work, shelf,
-            pours=pours.times,
-        )  # fmt: skip
-        begin = job.date + timedelta(days=USUAL_WAIT_DAYS)
-        if lay_out_days(asked, terms_of(job.site, shelf, begin=begin)) is None:
-            raise PlanError("days", expected="a plan of them")
-        return floor, order
+        def ordered(floor: Mendable, fix: Fix = fix) -> str:
+            answers = floor.answers
+            pours = Pours(job, floor, pictures, at_c)
+            zones = zones_of(answers.plan, answers.takeoff.net_m2, 1)
+            words = fix_in_words(fix, floor, pours.of(zones, people).order)
+            asked = floor_of(
+                answers.plan, answers.takeoff, answers.system, answers.work, shelf,
+                pours=pours.times,
+            )  # fmt: skip
+            if lay_out_days(asked, terms) is None:
+                idle.setdefault(fix, words)
+                raise PlanError("days", expected="a plan of them")
+            return words
 
-    ways = {fix: mended(fix, refusal, floor, ordered) for fix in FIXES}
-    return {fix: fix_in_words(fix, *way) for fix, way in ways.items() if way is not None}
+        found = mended(fix, refusal, floor, ordered)
+        if found is not None:
+            ways[fix] = found
+    return refused(refusal, FIXES, ways, idle)
 
 
 def _planned(

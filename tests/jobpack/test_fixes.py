@@ -105,6 +105,17 @@ def test_a_floor_that_can_be_left_dry_is_not_changed(demo_job, demo_workup, pict
     assert packing.floor.answers == replace(demo_workup)
 
 
+def test_an_order_whose_days_cannot_be_planned_is_told_as_that(tmp_path, capsys):
+    path = tmp_path / "neck.toml"
+    path.write_text(f"{NECK}[crew]\ndone_by = 2026-03-10\n", encoding="utf-8")
+
+    assert main(["plan", str(path), "--out", str(tmp_path / "pack.pdf")]) == 2
+
+    said = capsys.readouterr().err
+    assert "no --fix gives an order whose days can be planned" in said
+    assert "without days there is --fix exit: a second exit in the south wall" in said
+
+
 @pytest.mark.slow
 def test_a_hall_too_wide_for_one_is_laid_in_parts_on_days_of_their_own(tmp_path):
     text = PLAIN.replace("E 20'", "E 60'").replace("N 15'", "N 60'")

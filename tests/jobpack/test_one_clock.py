@@ -2,6 +2,7 @@
 
 import re
 from contextlib import redirect_stdout
+from dataclasses import replace
 from datetime import datetime, time, timedelta
 from io import StringIO
 
@@ -11,10 +12,11 @@ from jobpack.conftest import BASEMENT
 
 from kit.cli import main
 from kit.job import Job, Pictures, workup
-from kit.job.clocked import clocked
+from kit.job.clocked import clocked, pour_time, zone_times
 from kit.job.packing import packing_of
 from kit.job.pouring import pouring_of
 from kit.jobpack import crew_view
+from kit.plan.order import pour_order
 from kit.site.climate import Expected
 from kit.work import chart
 from kit.work.layers import zones_of
@@ -92,6 +94,33 @@ def test_more_people_are_on_site_on_every_day_of_the_plan(demo_job, demo_workup,
 
     assert packing.schedule.crew == packing.pouring.people == 4
     assert {slot.people for slot in packing.schedule.slots} == {4}
+
+
+def test_a_coat_in_other_lanes_is_held_to_all_that_each_of_them_lies_on(packing):
+    """Every overlap of two lanes is gone through here, by their own clocks."""
+    (zone,) = packing.schedule.zones
+    layers, mixings = packing.schedule.layers, packing.pouring.mixings
+    flood, wear = mixings[1], mixings[2]
+    fifths = {room: m2 / 5 for room, m2 in wear.order.lane_m2.items()}
+    finer = pour_order(packing.floor.answers.plan, wear.order.pace, lane_m2=fifths)
+    assert len(finer.lanes) > len(flood.order.lanes)
+    other = replace(
+        packing.pouring, mixings=(mixings[0], flood, replace(wear, order=finer))
+    )
+
+    takes = zone_times(layers, other, zone, zone.area_m2)[2]
+    flood_zero, wear_zero = (
+        pour_time(layers[n], other.mixings[n], zone, zone.area_m2, 2).zero_min
+        for n in (1, 2)
+    )
+    latest = max(
+        (wear_zero + over.to_min) - (flood_zero + under.from_min)
+        for over in finer.lanes
+        for under in flood.order.lanes
+        if over.shape.intersection(under.shape).area > 0.05
+    )
+    assert takes.behind_h == pytest.approx(latest / 60)
+    assert takes.behind_h < takes.hours
 
 
 def one_set_of_lanes(mixings):
