@@ -35,11 +35,14 @@ def unpriced_figures(job: Job, shelf: Shelf) -> dict[str, Any]:
         "extras": [],
         "advice": [],
         "poured": {"area": "", "walls": ""},
-        "stations": {"rooms": _rooms_so_far(job), "price": "waits for walls"},
+        "stations": dict(zip(("rooms", "price"), _so_far(job), strict=True)),
     }
 
 
-def _rooms_so_far(job: Job) -> str:
+def _so_far(job: Job) -> tuple[str, str]:
+    """What the rooms lack, and what the price waits for."""
     if any(draft.walls for draft in job.site.drafts):
-        return "walls open"
-    return "needs doorway" if job.site.rooms else "no walls yet"
+        return "walls open", "waits for walls"
+    if job.site.rooms:
+        return "needs doorway", "waits for doorway"
+    return "no walls yet", "waits for walls"

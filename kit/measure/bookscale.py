@@ -100,7 +100,7 @@ def _put(raw: sqlite3.Connection, job: Job, number: int) -> None:
     payload = sealed(job.model_copy(update={"site": site, "number": f"N-{number}"}))
     begun = _START + timedelta(minutes=20 * number)
     moment = begun.isoformat(timespec="microseconds")
-    raw.execute("INSERT INTO job VALUES (?, ?)", (job_id, moment))
+    raw.execute("INSERT INTO job (id, begun_at) VALUES (?, ?)", (job_id, moment))
     raw.executemany(
         "INSERT INTO revision (job_id, number, kept_at, who, note, client, title, "
         "job_number, finish, total_cents, payload_version, payload_sha256, payload) "

@@ -41,7 +41,7 @@ export function columnList({ ask, hand }) {
   function draw(measure) {
     const room = roomOf(measure, hand.now);
     add.hidden = !room?.walls.length;
-    say(words, room?.walls.length ? `The floor stops at columns in ${room.name}. Tap where one stands, or put one in the middle and measure it here. A hearth or an island is a square one.`
+    say(words, room?.walls.length ? `Tap where a column stands, in any room; or put one in the middle of ${room.name} and measure it here. A hearth or an island is a square one.`
       : "Columns stand in a room that has walls.");
     drawList(room?.walls.length ? room.columns : []);
   }

@@ -2,6 +2,11 @@ import { choice, h } from "./dom.js";
 
 const WHERE = [["home", "Home"], ["office", "Office"], ["away", "Elsewhere"], ["remote", "Mail"]];
 
+/** Where the paper is signed: it decides who may cancel. */
+export function placeOfSale(ask) {
+  return choice("Where it is signed", WHERE, (at) => ask({ do: "sale_at", at }));
+}
+
 /** What the paper shows and where it is signed: the finishes that are priced, the designs that were kept. */
 export function showsPart({ ask }) {
   const finishes = ticks("Finishes priced",
@@ -9,7 +14,7 @@ export function showsPart({ ask }) {
   const designs = ticks("Kept designs shown",
     (one, on) => ask({ do: "design_shown", name: one.name, on }));
   const none = h("p", { class: "soft" }, "No other design was kept.");
-  const where = choice("Where it is signed", WHERE, (at) => ask({ do: "sale_at", at }));
+  const where = placeOfSale(ask);
   const why = h("p", { class: "soft" }, "Home is the client's, the office ours. It decides who may cancel, and until when; the paper says so.");
   const el = h("div", { class: "stack" },
     h("div", { class: "field" }, h("h3", {}, "Where it is signed"), where.el, why), finishes.el, designs.el, none);

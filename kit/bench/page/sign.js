@@ -1,5 +1,6 @@
 import { choice, h, icon, put, say } from "./dom.js";
 import { ink, signingBox } from "./ink.js";
+import { placeOfSale } from "./paper_shows.js";
 
 const TYPED = "Your name stands as a typed name, not as a drawn one; the paper says so.";
 const CAUTION = "What a signature on a screen binds to is for the law in force to say; "
@@ -12,11 +13,13 @@ export function signPart({ ask, onattach }) {
   let isOwn = false;
   let isReady = false;
   let wasSigned = false;
-  let isUnread = false; // told once that the pages are not here yet
+  let isTold = false; // told once of what speaks against signing now
+  let isAgainst = false;
   let accepts = "";
   let sheets = { count: 0, stale: false, says: "" };
+  const where = placeOfSale(ask);
   const unready = h("div", { class: "caution", role: "status", hidden: true }, icon("warn"),
-    h("div", { class: "stack tight" }, h("p"),
+    h("div", { class: "stack tight" }, h("p"), where.el,
       h("div", { class: "repairs" }, h("button", { type: "button", class: "quiet", onclick: onattach }, "Attach the notice"))));
   const waits = h("p", { class: "soft waits", role: "status" });
   const sum = h("p", { class: "sum" });
@@ -53,10 +56,12 @@ export function signPart({ ask, onattach }) {
     back.disabled = clear.disabled = !strokes;
     // one signs what can be read; where no pages can be made, the words above stand
     const isSet = Boolean(sheets.says) || (sheets.count > 0 && !sheets.stale);
-    if (isSet) isUnread = false;
-    say(waits, !isReady || isSet ? "" : isUnread
-      ? "The pages are not here yet. Press again to sign before you have read them."
-      : "The pages are being set; read them before you sign.");
+    const against = [!isSet && "The pages are not here yet.",
+      !unready.hidden && "The paper is not ready to be signed at home."].filter(Boolean).join(" ");
+    if (!against) isTold = false;
+    isAgainst = Boolean(against);
+    say(waits, !isReady || !against ? "" : isTold ? `${against} Press again to sign all the same.`
+      : isSet ? "" : "The pages are being set; read them before you sign.");
     accept.disabled = !isReady || !name.value.trim() || (way === "draw" && !strokes);
   }
 
@@ -82,11 +87,11 @@ export function signPart({ ask, onattach }) {
   }
 
   function sign() {
-    if (waits.textContent && !isUnread) {
-      isUnread = true;
+    if (isAgainst && !isTold) {
+      isTold = true;
       return inked();
     }
-    isUnread = false;
+    isTold = false;
     const isTyped = way === "type";
     const given = box.given();
     ask({ do: "sign", name: name.value, typed: isTyped, ratio: given.ratio,
@@ -98,6 +103,7 @@ export function signPart({ ask, onattach }) {
     isReady = !paper.lacks.length;
     unready.hidden = !paper.sale.lacks || !isReady;
     say(unready.querySelector("p"), `Not ready to be signed at home. ${paper.sale.lacks}`);
+    where.draw(paper.sale.at);
     accepts = paper.accepts;
     say(advice, paper.advice.map((one) => one.says).join(" "));
     if (!isOwn) name.value = paper.signer;
