@@ -146,6 +146,8 @@ class PaperDesk:
     def _show(self, order: Order, paper: Paper) -> None:
         if order == self._asked:
             self._asked = None
+        if order.job != self._state.job and self._shown == self._state.job:
+            return  # one has gone back to the job whose pages lie there
         if not order.is_sketch:
             self._made = (order.job, paper)
         self._give(order.job, paper, is_sketch=order.is_sketch)

@@ -265,3 +265,23 @@ def test_the_gate_is_before_the_pages_too(demo_job, drawn, monkeypatch):
     assert all("count" not in about for about, _ in page.pages)
     assert "may not read" in str(page.faults[0])
     assert cost not in str(page.faults[0])
+
+
+def test_pages_that_come_late_do_not_cover_those_that_were_gone_back_to(
+    demo_job, monkeypatch
+):
+    """A change is taken back while its pages are pressed: those of before lie there."""
+
+    def make(job, answers, shelf, poured, _number):
+        if job.number == "77":
+            page.state.undo()
+        return Paper("proposal.pdf", b"%PDF", (job.number.encode(),))
+
+    monkeypatch.setattr(paper_desk, "make_paper", make)
+    page = Page(demo_job)
+    page.desk.look(True)
+    page.state.change(lambda job: choices.with_words(job, "job, number", "77"))
+
+    about, pages = page.pages[-1]
+    assert not about["stale"]
+    assert pages == [demo_job.number.encode()]
