@@ -217,7 +217,10 @@ class TestExamined:
                 ("DROP TRIGGER event_stays_update", "UPDATE event SET payload = '{}'"),
                 "fact 1 is damaged",
             ),
-            (("INSERT INTO job (id, begun_at) VALUES ('K7MQ-4T2X', 'x')",), "has no revision"),
+            (
+                ("INSERT INTO job (id, begun_at) VALUES ('K7MQ-4T2X', 'x')",),
+                "has no revision",
+            ),
         ],
     )  # fmt: skip
     def test_what_was_tampered_with_is_named(
