@@ -11,6 +11,10 @@ Processors with 512-bit vectors of the second generation lose no clock rate to t
 yet LLVM keeps to half their width unless told. It is told, for the whole process,
 because numba knows one target a process; ``NUMBA_CPU_FEATURES`` overrules it.
 
+Threads that wait for work sleep, unless ``OMP_WAIT_POLICY`` says otherwise: spinning
+would take the processor from the browser that shows the picture, and cost milliseconds
+wherever a loop is shared.
+
 numba is loaded whole, here, as its first kernel would load it, but without what it
 looks for only to offer it: a first picture would wait for that.
 """
@@ -62,6 +66,8 @@ def _without(offered: dict[str, str]) -> Iterator[None]:
         for name in hidden:
             del sys.modules[name]
 
+
+os.environ.setdefault("OMP_WAIT_POLICY", "passive")
 
 with _uncollected(), _without(_OFFERED):
     import llvmlite.binding as llvm

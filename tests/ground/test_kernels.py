@@ -1,5 +1,6 @@
 """Compiled kernels are kept apart for each state of the source."""
 
+import os
 import subprocess
 import sys
 from pathlib import Path
@@ -72,3 +73,17 @@ def test_what_no_kernel_needs_is_left_out_of_the_start_and_can_be_had_later():
     )
 
     assert done.stdout.split("\n")[:2] == ["set() True", "[[5.0, 4.0], [4.0, 5.0]]"]
+
+
+@pytest.mark.parametrize(("asked", "told"), [(None, "passive"), ("active", "active")])
+def test_threads_that_wait_sleep_unless_told_otherwise(asked, told):
+    """Spinning ones take the processor from the browser beside them."""
+    environment = {k: v for k, v in os.environ.items() if k != "OMP_WAIT_POLICY"}
+    if asked:
+        environment["OMP_WAIT_POLICY"] = asked
+    code = "import os, kit.kernels; print(os.environ['OMP_WAIT_POLICY'])"
+    says = subprocess.run(
+        [sys.executable, "-c", code],
+        capture_output=True, text=True, check=True, env=environment,
+    )  # fmt: skip
+    assert says.stdout.strip() == told
