@@ -22,6 +22,7 @@ from kit.look.picture import MOST_BANDED_PX, Picture
 from kit.look.png import png_pieces
 from kit.look.sheet import Part, fitted, wall_shade
 from kit.look.sight import Sight, above, above_in_bands
+from kit.pour.places import PATCH
 from kit.units import M_PER_FT
 from kit.writing import write_file
 
@@ -225,8 +226,8 @@ def test_a_hall_of_4000_square_feet_is_written_at_80_megapixels_in_little_memory
 ):
     """A fresh process peaks within a tenth of what an eighth of the picture takes.
 
-    Rows that lie across the writer's bands are made anew, by themselves from a sixteenth
-    row on, and found in the file to the last bit.
+    Whole patches that lie across the writer's bands are made anew, by themselves, and
+    found in the file to the last bit.
     """
     monkeypatch.setattr(Image, "MAX_IMAGE_PIXELS", None)
     small, large = (4000, 2500), (11_314, 7_071)
@@ -238,11 +239,12 @@ def test_a_hall_of_4000_square_feet_is_written_at_80_megapixels_in_little_memory
     sheet = fitted(pictures.plan, *large)
     shade = wall_shade(pictures.plan.surface, sheet)
     with Image.open(out) as image:
-        for first in (96, 3_536, 6_992):
+        for first in (2 * PATCH, 55 * PATCH, 108 * PATCH):
+            rows = 2 * PATCH
             band = view_band(
-                pictures.poured, pictures.plan, sheet.band(first, 32), 1, shade
+                pictures.poured, pictures.plan, sheet.band(first, rows), 1, shade
             )
             rgb = Sight(band).shown(pictures.paints, finishes["satin"]).rgb
-            written = np.asarray(image.crop((0, first, large[0], first + 32)))
+            written = np.asarray(image.crop((0, first, large[0], first + rows)))
             assert np.array_equal(rgb, written)
     out.unlink()
