@@ -78,11 +78,14 @@ class Hub:
                 patience=PATIENCE_S,
             )
         )
+        # the office has a book of its own, whichever the tests are told to use
+        environment = {k: v for k, v in os.environ.items() if k != "KIT_BOOK_URL"}
         self.log = office / "log"
         with self.log.open("wb") as log:
             self._hub = subprocess.Popen(
                 [sys.executable, "-m", "jupyterhub", "--config", str(config)],
                 cwd=office,
+                env=environment,
                 stdout=log,
                 stderr=subprocess.STDOUT,
                 start_new_session=True,
