@@ -10,77 +10,33 @@ therefore kept in a folder named after the whole room's source.
 Processors with 512-bit vectors of the second generation lose no clock rate to them,
 yet LLVM keeps to half their width unless told. It is told, for the whole process,
 because numba knows one target a process; ``NUMBA_CPU_FEATURES`` overrules it.
-
-Threads that wait for work sleep, unless ``OMP_WAIT_POLICY`` says otherwise: spinning
-would take the processor from the browser that shows the picture, and cost milliseconds
-wherever a loop is shared.
-
-numba is loaded whole, here, as its first kernel would load it, but without what it
-looks for only to offer it: a first picture would wait for that.
 """
 
 from __future__ import annotations
 
-import gc
 import hashlib
 import os
 import sys
-from collections.abc import Callable, Iterator
-from contextlib import contextmanager
-from functools import cache
+from collections.abc import Callable
+from functools import cache, cached_property
 from pathlib import Path
-from types import ModuleType
 from typing import Any, TypeVar, cast
 
 from platformdirs import user_cache_path
 
-_OFFERED = {
-    "scipy.linalg.cython_blas": "numba.np.arraymath",
-    "coverage": "numba.misc.coverage_support",
-}
-"""What numba looks for and no kernel here asks for, by which of its modules: linear
-algebra, and the lines that a test covers."""
+from kit.compiler import CONFIG, CPUDispatcher, Kept, llvm, prange
 
+__all__ = ["features", "kept_in", "kernel", "kernels_place", "prange"]
 
-@contextmanager
-def _uncollected() -> Iterator[None]:
-    """Look for no garbage: what is loaded stays, and going over it takes a tenth."""
-    collects = gc.isenabled()
-    gc.disable()
-    try:
-        yield
-    finally:
-        if collects:
-            gc.enable()
-
-
-@contextmanager
-def _without(offered: dict[str, str]) -> Iterator[None]:
-    """Hide modules from those that look for them, unless either is loaded already."""
-    hidden = [name for name, by in offered.items() if not {name, by} & sys.modules.keys()]
-    for name in hidden:
-        sys.modules[name] = cast("ModuleType", None)
-    try:
-        yield
-    finally:
-        for name in hidden:
-            del sys.modules[name]
-
-
-os.environ.setdefault("OMP_WAIT_POLICY", "passive")
-
-with _uncollected(), _without(_OFFERED):
-    import llvmlite.binding as llvm
-    import numba
-    from numba.core.registry import cpu_target
-
-    cpu_target.target_context.refresh()
-    cpu_target.typing_context.refresh()
-
-_CONFIG: Any = numba.config
 _FULL_WIDTH = "+avx512vbmi2"
 """Told by processors since Ice Lake; Skylake's 512-bit vectors slow its clock."""
 _HALF_WIDTH = "-prefer-256-bit"
+_ALWAYS = {
+    "nopython": True,
+    "boundscheck": None,
+    "fastmath": True,
+    "error_model": "numpy",
+}
 Kernel = TypeVar("Kernel", bound=Callable[..., Any])
 
 
@@ -90,19 +46,33 @@ def kernel(**options: Any) -> Callable[[Kernel], Kernel]:
     Parameters
     ----------
     **options
-        Passed to `numba.njit`: ``parallel``, ``forceinline``, ``inline``.
+        As for `numba.njit`: ``parallel``, ``forceinline``, ``inline``.
     """
 
     def compiled(function: Kernel) -> Kernel:
-        before = _CONFIG.CACHE_DIR
-        _CONFIG.CACHE_DIR = str(kept_in(_room_of(function.__module__)))
-        try:
-            jit = numba.njit(cache=True, fastmath=True, error_model="numpy", **options)
-            return cast("Kernel", jit(function))
-        finally:
-            _CONFIG.CACHE_DIR = before
+        return cast("Kernel", _Kernel(function, targetoptions={**_ALWAYS, **options}))
 
     return compiled
+
+
+class _Kernel(CPUDispatcher):
+    """A function that numba compiles; where it is kept is looked up when it is called."""
+
+    def __init__(self, *given: Any, **named: Any) -> None:
+        super().__init__(*given, **named)
+        del self._cache
+
+    def _compilation_chain_init_hook(self) -> None:
+        """Look for no extensions of numba: what a kernel takes is known, and why wait."""
+
+    @cached_property
+    def _cache(self) -> Kept:
+        before = CONFIG.CACHE_DIR
+        CONFIG.CACHE_DIR = str(kept_in(_room_of(self.py_func.__module__)))
+        try:
+            return Kept(self.py_func)
+        finally:
+            CONFIG.CACHE_DIR = before
 
 
 @cache
@@ -141,8 +111,8 @@ def kernels_place() -> Path:
 
 def _target() -> None:
     """Settle what kernels are compiled for, unless the environment does."""
-    if _CONFIG.CPU_FEATURES is None and _CONFIG.CPU_NAME is None:
-        _CONFIG.CPU_FEATURES = features(llvm.get_host_cpu_features().flatten())
+    if CONFIG.CPU_FEATURES is None and CONFIG.CPU_NAME is None:
+        CONFIG.CPU_FEATURES = features(llvm.get_host_cpu_features().flatten())
 
 
 @cache

@@ -13,21 +13,24 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING, Any
 
-from kit.job.blank import blank_job
-from kit.job.cancelling import LastDay, last_days
-from kit.job.pictures import Pictures
-from kit.job.records import (
-    MOST_DESIGNS,
-    UNNAMED_FIRM,
-    Design,
-    Firm,
-    Job,
-    PaperChoices,
-    Sale,
-    Signature,
-)
-from kit.job.sheet import job_from
-from kit.job.signing import changed_since, standing_signature, still_signed
+from kit.loading import for_good
+
+with for_good():
+    from kit.job.blank import blank_job
+    from kit.job.cancelling import LastDay, last_days
+    from kit.job.pictures import Pictures
+    from kit.job.records import (
+        MOST_DESIGNS,
+        UNNAMED_FIRM,
+        Design,
+        Firm,
+        Job,
+        PaperChoices,
+        Sale,
+        Signature,
+    )
+    from kit.job.sheet import job_from
+    from kit.job.signing import changed_since, standing_signature, still_signed
 
 if TYPE_CHECKING:
     from kit.job.working import Workup, workup

@@ -11,10 +11,9 @@ from typing import Any
 
 import numpy as np
 import shapely
-from numba import prange
 from numpy.typing import NDArray
 
-from kit.look.compiled import Grid, formula, inlined, loop
+from kit.look.compiled import Grid, formula, inlined, loop, prange
 from kit.look.kept import Packed, packed, packed_film, strips_of, unpack
 from kit.look.mixture import Mixture, mixture_of
 from kit.look.near import add_ripples, are_even, fill_glints, grid_of

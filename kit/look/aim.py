@@ -4,9 +4,7 @@ from __future__ import annotations
 
 import math
 
-from numba import prange
-
-from kit.look.compiled import Grid, formula, loop
+from kit.look.compiled import Grid, formula, loop, prange
 
 
 @formula

@@ -7,11 +7,10 @@ from functools import cached_property
 from typing import Any
 
 import numpy as np
-from numba import prange
 from numpy.typing import NDArray
 
 from kit.look.aim import ray_at
-from kit.look.compiled import Grid, formula, loop
+from kit.look.compiled import Grid, formula, loop, prange
 from kit.look.direct import globe_light, lamp_light
 from kit.look.floorlight import brought
 from kit.look.glow import Nodes, glowing, nodes_of

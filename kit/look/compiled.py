@@ -6,7 +6,9 @@ from typing import Any
 
 from numpy.typing import NDArray
 
-from kit.kernels import kernel
+from kit.kernels import kernel, prange
+
+__all__ = ["Grid", "Hit", "Rgb", "formula", "inlined", "loop", "prange"]
 
 Grid = NDArray[Any]
 """Array of a kernel; shape and type stand in its docstring."""

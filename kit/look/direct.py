@@ -10,10 +10,9 @@ import math
 from collections.abc import Iterator
 
 import numpy as np
-from numba import prange
 from numpy.typing import NDArray
 
-from kit.look.compiled import Grid, formula, loop
+from kit.look.compiled import Grid, formula, loop, prange
 from kit.look.faces import TURNS
 from kit.look.optics import fresnel
 from kit.look.outdoors import outside

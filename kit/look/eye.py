@@ -6,12 +6,11 @@ from dataclasses import dataclass
 from typing import NamedTuple
 
 import numpy as np
-from numba import prange
 from numpy.typing import NDArray
 
 from kit.look.aim import place_seen, ray_at
 from kit.look.camera import Camera
-from kit.look.compiled import Grid, loop
+from kit.look.compiled import Grid, loop, prange
 from kit.look.grain import fill_glints
 from kit.look.room import Room
 from kit.look.skins import PANE, albedo

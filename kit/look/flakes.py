@@ -12,10 +12,9 @@ from functools import lru_cache
 from typing import Any
 
 import numpy as np
-from numba import prange
 from numpy.typing import NDArray
 
-from kit.look.compiled import Grid, formula, loop
+from kit.look.compiled import Grid, formula, loop, prange
 from kit.look.direct import clear, fill_points, pane_points
 from kit.look.optics import fresnel, fresnel_inside
 from kit.look.room import Room

@@ -5,10 +5,9 @@ from __future__ import annotations
 import math
 
 import numpy as np
-from numba import prange
 from numpy.typing import NDArray
 
-from kit.look.compiled import Grid, formula, loop
+from kit.look.compiled import Grid, formula, loop, prange
 from kit.look.direct import LAMP_RADIUS_M
 from kit.look.eye import Hits
 from kit.look.outdoors import outside

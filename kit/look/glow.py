@@ -11,11 +11,10 @@ import math
 from dataclasses import dataclass
 
 import numpy as np
-from numba import prange
 from numpy.typing import NDArray
 
 from kit.look.aim import place_seen, places_seen
-from kit.look.compiled import Grid, formula, loop
+from kit.look.compiled import Grid, formula, loop, prange
 from kit.look.direct import clear, glass_cells, lamps_of, piece_of
 from kit.look.lobes import SHARP, SOFT, SPOTS, SPREADS, sent_by, spots
 from kit.look.room import Room

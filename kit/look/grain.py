@@ -10,9 +10,8 @@ import math
 from typing import Any
 
 import numpy as np
-from numba import prange
 
-from kit.look.compiled import Grid, formula, inlined, loop
+from kit.look.compiled import Grid, formula, inlined, loop, prange
 
 FLAKES_PER_M2 = 2.7e6
 """Flakes that can glint; common practice, no source."""

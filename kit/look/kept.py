@@ -6,10 +6,9 @@ import math
 from typing import Any, NamedTuple
 
 import numpy as np
-from numba import prange
 from numpy.typing import NDArray
 
-from kit.look.compiled import Grid, formula, inlined, loop
+from kit.look.compiled import Grid, formula, inlined, loop, prange
 from kit.look.mixture import VEIL_WEIGHT, pairs_of
 from kit.look.strip import HIGH, LOW, SHARE, THICK, VEIL, N, flake_cover
 from kit.pour.film import Film

@@ -16,12 +16,11 @@ from dataclasses import dataclass
 from typing import Any, Literal
 
 import numpy as np
-from numba import prange
 from numpy.typing import NDArray
 
 from kit.look.above import BODY, MOODS, POWER, AboveView
 from kit.look.colour import BANDS_TO_RGB
-from kit.look.compiled import Grid, loop
+from kit.look.compiled import Grid, loop, prange
 from kit.look.flakes import FACE_SHARE, FLOP_SHARE, LATER, STRAIGHT, straight_out
 from kit.look.kept import light_from_short
 from kit.look.mixture import VEIL_WEIGHT, pairs_of

@@ -16,10 +16,9 @@ from functools import cached_property
 
 import numpy as np
 import shapely
-from numba import prange
 from numpy.typing import NDArray
 
-from kit.look.compiled import Grid, loop
+from kit.look.compiled import Grid, loop, prange
 from kit.look.direct import (
     COAT_INDEX,
     LAMP_RADIUS_M,

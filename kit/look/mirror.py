@@ -12,11 +12,10 @@ from dataclasses import dataclass
 from typing import Any
 
 import numpy as np
-from numba import prange
 from numpy.typing import NDArray
 
 from kit.look.aim import place_seen
-from kit.look.compiled import Grid, formula, loop
+from kit.look.compiled import Grid, formula, loop, prange
 from kit.look.eye import FINE, THIN_BARS_PX, Hits, edges
 from kit.look.floorlight import lamp_at
 from kit.look.grain import peel

@@ -6,10 +6,9 @@ import math
 from typing import Any, NamedTuple
 
 import numpy as np
-from numba import prange
 from numpy.typing import NDArray
 
-from kit.look.compiled import Grid, formula, inlined, loop
+from kit.look.compiled import Grid, formula, inlined, loop, prange
 from kit.look.optics import fade, fresnel, slope_box
 from kit.look.relief import Grit, add_waves, grains
 from kit.look.strip import N

@@ -11,10 +11,9 @@ import math
 from typing import Any
 
 import numpy as np
-from numba import prange
 from numpy.typing import NDArray
 
-from kit.look.compiled import Grid, formula, loop
+from kit.look.compiled import Grid, formula, loop, prange
 from kit.look.flakes import (
     FACE_SHARE,
     FLOP_SHARE,

@@ -8,10 +8,9 @@ Lights, sheen and mood then only weigh them.
 from __future__ import annotations
 
 import numpy as np
-from numba import prange
 from numpy.typing import NDArray
 
-from kit.look.compiled import Grid, loop
+from kit.look.compiled import Grid, loop, prange
 from kit.look.kept import film_strips
 from kit.look.mixture import Mixture, mixture_of
 from kit.look.paints import Paints

@@ -5,11 +5,10 @@ from __future__ import annotations
 from typing import Any
 
 import numpy as np
-from numba import prange
 from numpy.typing import NDArray
 
 from kit.look.colour import srgb_encoded
-from kit.look.compiled import Grid, formula, inlined, loop
+from kit.look.compiled import Grid, formula, inlined, loop, prange
 from kit.look.strip import N
 
 _STEPS = 16_384

@@ -3,10 +3,9 @@
 from __future__ import annotations
 
 import numpy as np
-from numba import prange
 from numpy.typing import NDArray
 
-from kit.kernels import kernel
+from kit.kernels import kernel, prange
 from kit.pour.block import J00, J01, J10, J11, POUR_X, POUR_Y, SIZE, N
 from kit.pour.kernel import give_plane, take_places
 from kit.pour.laid import Laid

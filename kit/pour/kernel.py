@@ -3,10 +3,9 @@
 from __future__ import annotations
 
 import numpy as np
-from numba import prange
 from numpy.typing import NDArray
 
-from kit.kernels import kernel
+from kit.kernels import kernel, prange
 from kit.pour.block import (
     CX,
     CY,

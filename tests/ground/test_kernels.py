@@ -60,19 +60,54 @@ def test_vectors_are_full_width_only_where_they_keep_the_clock_rate(host, added)
     assert features(host) == host + added
 
 
-@pytest.mark.jit
-def test_what_no_kernel_needs_is_left_out_of_the_start_and_can_be_had_later():
-    code = (
-        "import gc, sys, numpy, kit.kernels, numba\n"
-        "print({'scipy.linalg', 'coverage'} & set(sys.modules), gc.isenabled())\n"
-        "dot = numba.njit(lambda a: numpy.dot(a, a))\n"
-        "print(dot(numpy.eye(2) + 1).tolist())\n"
-    )
+def told_by(code):
+    """What a Python of its own prints, line by line."""
     done = subprocess.run(
         [sys.executable, "-c", code], capture_output=True, text=True, check=True
     )
+    return done.stdout.splitlines()
 
-    assert done.stdout.split("\n")[:2] == ["set() True", "[[5.0, 4.0], [4.0, 5.0]]"]
+
+@pytest.mark.jit
+def test_what_no_kernel_needs_is_left_out_of_the_start_and_can_be_had_later():
+    told = told_by(
+        "import gc, sys, numpy, kit.kernels, numba\n"
+        "print({'scipy', 'yaml', 'coverage'} & set(sys.modules), gc.isenabled())\n"
+        "dot = numba.njit(lambda a: numpy.dot(a, a))\n"
+        "print(dot(numpy.eye(2) + 1).tolist())\n"
+    )
+
+    assert told == ["set() True", "[[5.0, 4.0], [4.0, 5.0]]"]
+
+
+@pytest.mark.jit
+def test_a_kernel_that_is_kept_is_loaded_without_what_would_compile_it():
+    """What it was made from is read when another is compiled that calls it."""
+    code = (
+        "import sys, numba\n"
+        "from kit.look.optics import fresnel\n"
+        "alone = fresnel(0.5, 1.5)\n"
+        "readied = {'numba.np.arrayobj', 'numba.cpython.mathimpl'} & set(sys.modules)\n"
+        "print(readied or 'nothing')\n"
+        "twice = numba.njit(lambda cos: 2.0 * fresnel(cos, 1.5))\n"
+        "print(twice(0.5) == 2.0 * alone)\n"
+    )
+    told_by(code)
+
+    assert told_by(code) == ["nothing", "True"]
+
+
+@pytest.mark.jit
+def test_kernels_are_compiled_for_the_features_that_are_chosen():
+    told = told_by(
+        "import kit.pour.noise, kit.kernels as kernels, llvmlite.binding as llvm\n"
+        "from numba.core.registry import cpu_target\n"
+        "host = llvm.get_host_cpu_features().flatten()\n"
+        "_, _, chosen = cpu_target.target_context.codegen().magic_tuple()\n"
+        "print(chosen == kernels.features(host))\n"
+    )
+
+    assert told == ["True"]
 
 
 @pytest.mark.parametrize(("asked", "told"), [(None, "passive"), ("active", "active")])
