@@ -19,8 +19,6 @@ from kit.stock import Shelf
 
 Guard = Callable[[Callable[..., Any]], Callable[..., None]]
 _MOOD_WORDS = {"day": "by day", "evening": "in the evening"}
-SKETCH = 0.4
-"""Size of a sketch against the full picture."""
 STANDS_S = 0.2
 """What has not moved for so long stands still."""
 
@@ -110,7 +108,8 @@ class Gallery:
                 self._rested()
             return
         self._stage.busy, self._stage.shades = True, {}
-        self._stages.want(self._first(scene) or scene.sized(SKETCH if is_moving else 1.0))
+        now = scene.sketched() if is_moving else scene.sized()
+        self._stages.want(self._first(scene) or now)
 
     def begin(self) -> None:
         """Take everything of the job before off the stage: another one's follows."""
@@ -129,7 +128,7 @@ class Gallery:
     def _first(self, scene: Scene) -> Scene | None:
         """A sketch from above while a room is lit for the first time; None after that."""
         if self._shown is None and not self._stages.is_busy and scene.view != "above":
-            return replace(scene, view="above").sized(SKETCH)
+            return replace(scene, view="above").sketched()
         return None
 
     def four_more(self) -> None:

@@ -20,6 +20,8 @@ SAMPLE_M = (4.4, 3.3)
 """Piece of floor on a further pour's picture. [m]"""
 MARGIN_PX = 22
 """Walls that a view from above draws around a floor of this size."""
+SKETCH = 0.4
+"""Size of a sketch against the full picture."""
 _GRAIN_PX = 16
 _QUALITY = 90
 _KEPT = 4
@@ -47,6 +49,8 @@ class Scene:
         One floor, or the two either side of the edge.
     width_px, height_px : int
         Stage on the screen.
+    is_sketch : bool
+        Whether shares that are nearly those bought will do.
     """
 
     plan: FloorPlan
@@ -55,6 +59,7 @@ class Scene:
     sides: tuple[Side, ...]
     width_px: int
     height_px: int
+    is_sketch: bool = False
 
     def sized(self, scale: float = 1.0) -> Scene:
         """The same at the size that is drawn: the stage's shape, in whole grains."""
@@ -62,6 +67,10 @@ class Scene:
         high = wide * self.height_px / self.width_px
         grains = [max(4, round(v / _GRAIN_PX)) * _GRAIN_PX for v in (wide, high)]
         return replace(self, width_px=grains[0], height_px=grains[1])
+
+    def sketched(self) -> Scene:
+        """The same as quickly as it can be shown; another scene than the full one."""
+        return replace(self.sized(SKETCH), is_sketch=True)
 
 
 def sample_of(plan: FloorPlan) -> FloorPlan:
@@ -90,6 +99,7 @@ class Studio:
                 width_px=scene.width_px,
                 height_px=scene.height_px,
                 mood=scene.mood,
+                is_sketch=scene.is_sketch,
             )
             .jpeg(_QUALITY)
             for side in scene.sides
@@ -103,7 +113,7 @@ class Studio:
         for side in scene.sides:
             pictures = self.pictures(side.recipe, scene.plan)
             sight = above(
-                pictures.poured,
+                pictures.sketched,
                 sample_of(scene.plan),
                 width_px=scene.width_px + 2 * MARGIN_PX,
                 height_px=scene.height_px + 2 * MARGIN_PX,

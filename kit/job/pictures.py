@@ -23,18 +23,23 @@ if TYPE_CHECKING:
     from kit.stock.records import Finish
 
 
+SKETCHED_ON = 3_000
+"""Places of the floor on which a sketch's shares are trued: to a hundredth or better."""
+
+
 class Pictures:
     """The floor of one recipe on one plan, looked at as often as one likes.
 
     The pattern is worked out once a view and size; another finish, pigment or
     mood only shades it anew. Nothing here is loaded before the first picture.
+    A sketch is the same pour with shares that are but nearly those bought.
     """
 
     def __init__(self, recipe: Recipe, plan: FloorPlan, shelf: Shelf | None = None) -> None:
         self.recipe = recipe
         self.plan = plan
         self.shelf = shelf or read_shelf()
-        self._sights: dict[tuple[View, int, int, int, Part | None], Sight] = {}
+        self._sights: dict[tuple[View, int, int, int, Part | None, bool], Sight] = {}
 
     def in_colors(self, recipe: Recipe) -> Pictures:
         """The same pour in other pigments or over another tint: nothing is poured anew.
@@ -48,7 +53,7 @@ class Pictures:
             raise PictureError("recipe", found="another pattern", expected="the same pour")
         other = Pictures(recipe, self.plan, self.shelf)
         other._sights = self._sights
-        other.__dict__["poured"] = self.poured
+        other.__dict__ |= {"poured": self.poured, "sketched": self.sketched}
         return other
 
     @cached_property
@@ -57,6 +62,13 @@ class Pictures:
         from kit.pour.poured import PouredFloor
 
         return PouredFloor(self.recipe, self.plan)
+
+    @cached_property
+    def sketched(self) -> PouredFloor:
+        """The pattern with its shares nearly as bought: sooner there, for a moving hand."""
+        from kit.pour.poured import PouredFloor
+
+        return PouredFloor(self.recipe, self.plan, trued_on=SKETCHED_ON)
 
     @cached_property
     def paints(self) -> Paints:
@@ -69,7 +81,7 @@ class Pictures:
 
     def sight(
         self, view: View, width_px: int, height_px: int, *, samples: int = 1,
-        part: Part | None = None,
+        part: Part | None = None, is_sketch: bool = False,
     ) -> Sight:  # fmt: skip
         """The floor seen from above or in its largest room, not yet shaded.
 
@@ -89,13 +101,14 @@ class Pictures:
 
         if view not in VIEWS:
             raise PictureError("view", found=view, expected=" or ".join(VIEWS))
-        key = (view, width_px, height_px, samples, part)
+        key = (view, width_px, height_px, samples, part, is_sketch)
         if key not in self._sights:
+            poured = self.sketched if is_sketch else self.poured
             size = {"width_px": width_px, "height_px": height_px, "samples": samples}
             self._sights[key] = (
-                above(self.poured, self.plan, **size, part=part)
+                above(poured, self.plan, **size, part=part)
                 if view == "above"
-                else in_room(self.poured, self.plan, **size, standing=view)
+                else in_room(poured, self.plan, **size, standing=view)
             )
         return self._sights[key]
 
@@ -109,10 +122,13 @@ class Pictures:
         samples: int = 1,
         mood: str = "day",
         part: Part | None = None,
+        is_sketch: bool = False,
     ) -> Picture:
         """Picture of the floor in one finish; from above, of a part of it if asked."""
         coat, index = self.coat(finish)
-        sight = self.sight(view, width_px, height_px, samples=samples, part=part)
+        sight = self.sight(
+            view, width_px, height_px, samples=samples, part=part, is_sketch=is_sketch
+        )
         return sight.shown(self.paints, coat, index=index, mood=mood)
 
     def bands(

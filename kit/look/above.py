@@ -6,52 +6,29 @@ soft panes overhead whose mirror image tells matte from gloss.
 
 from __future__ import annotations
 
-from dataclasses import dataclass, field
+from dataclasses import dataclass
 from typing import Any
 
 import numpy as np
-import shapely
 from numpy.typing import NDArray
 
+from kit.look.bare import MOODS, POWER, Bare, bare_band, bare_floor, framed
 from kit.look.compiled import Grid, formula, inlined, loop, prange
 from kit.look.kept import Packed, packed, packed_film, strips_of, unpack
 from kit.look.mixture import Mixture, mixture_of
 from kit.look.near import add_ripples, are_even, fill_glints, grid_of
 from kit.look.optics import fresnel
-from kit.look.overhead import (
-    KEY,
-    MIRROR_STEP,
-    Hung,
-    SheetFrame,
-    fill_slopes,
-    hung_over,
-    middle_of,
-    mirrored,
-)
+from kit.look.overhead import KEY, MIRROR_STEP, SheetFrame, middle_of
 from kit.look.paints import Paints
 from kit.look.relief import Grit
-from kit.look.sheet import WALL_M, Sheet, WallShade, coverage, wall_shade
+from kit.look.sheet import Sheet, WallShade
 from kit.look.strip import CHUNK, OWN, RED, SIZE, N, add_flakes, scatter
-from kit.look.tone import CODES, expose, screen, write_codes
+from kit.look.tone import CODES, expose, write_codes
 from kit.plan.floor import FloorPlan
 from kit.pour.film import Film
 
 Array = NDArray[np.float32]
 
-PLASTER = (0.830, 0.812, 0.780)
-WALL = (0.110, 0.106, 0.098)
-"""Linear sRGB of the paper ground and of cut walls."""
-
-MOODS = {
-    # warmth of the light as linear sRGB, exposure
-    "day": ((1.0, 1.0, 1.0), 1.9),
-    "evening": ((1.10, 0.985, 0.83), 1.55),
-}
-POWER = 1.18
-SMOOTH_KEEPS, GRAINED_KEEPS = 0.09, 0.85
-"""Part of a coat's squared roughness that is its own, however near one looks: a grain
-wears as dull a skin as the coat about it; by eye."""
-MOST_COATS = 8
 BODY = 1.35
 """Weight of scattered light."""
 BRIGHTEST = (16.0, 0.3)
@@ -65,130 +42,59 @@ _F = np.float32
 
 @dataclass(frozen=True, eq=False)
 class AboveView:
-    """What is kept of a view from above: all that no colour, coat or mood changes.
+    """A floor poured on its sheet, as seen from above: all that no color changes.
 
     Parameters
     ----------
-    cover, wall : (H, W) float32 arrays
-        Share of a pixel that is floor, and that is floor or wall.
-    pixels : (N,) int32 array
-        Pixels that show floor, row times width plus column.
+    bare : Bare
+        The sheet before it was poured on.
     film : Packed, (strips, S, F, N)
         See `kept.film_strips`.
     flakes : Packed, (strips, S, 2, N)
         How flakes meet the soft lights: what they mirror, what meets them aslant.
-    light : Packed, (strips, 1, N)
-        Light that walls leave times cover.
-    edges : (E, 2, N) float32 array
-        For strips that are not all floor: what is none, and its part of wall.
-    edge_of : (strips,) int32 array
-        Which of the edges belongs to a strip; -1 for none.
-    hung : Hung
-        What the coat mirrors.
     """
 
-    sheet: Sheet
-    cover: Array
-    wall: Array
-    pixels: NDArray[np.int32]
+    bare: Bare
     film: Packed
     flakes: Packed
-    light: Packed
-    edges: Array
-    edge_of: NDArray[np.int32]
     colours: int
-    hung: Hung
-    coats: dict[tuple[float, float, Grit], NDArray[np.uint16]] = field(default_factory=dict)
-    slopes: dict[Grit, Array] = field(default_factory=dict)
-    grounds: dict[str, NDArray[np.uint8]] = field(default_factory=dict)
 
     def shown(
         self, paints: Paints, alpha: float, index: float, grit: Grit, mood: str
     ) -> NDArray[np.uint8]:
         """Eight-bit sRGB (H, W, 3)."""
+        here = self.bare
         warmth, exposure = MOODS[mood]
-        if mood not in self.grounds:
-            self.grounds[mood] = self._ground(mood)
-        out = self.grounds[mood].copy()
+        out = here.ground(mood).copy()
         _show(
-            self.film, self.flakes, self.light, self.edges, self.edge_of,
-            self.coat(alpha, index, grit), self.pixels,
+            self.film, self.flakes, here.light, here.edges, here.edge_of,
+            here.coat(alpha, index, grit), here.pixels,
             mixture_of(paints, index), 1.0 - fresnel(1.0, index),
-            np.array(warmth, dtype=np.float32), self.around(mood), exposure, CODES,
+            np.array(warmth, dtype=np.float32), here.around(mood), exposure, CODES,
             out.reshape(-1),
         )  # fmt: skip
         return out
-
-    @property
-    def size_px(self) -> tuple[int, int]:
-        """Width and height."""
-        return self.sheet.width_px, self.sheet.height_px
 
     @property
     def strips(self) -> Packed:
         """The film, to be painted."""
         return self.film
 
-    @property
-    def floor_pixels(self) -> NDArray[np.int32]:
-        """Pixels that show floor."""
-        return self.pixels
-
-    def around(self, mood: str) -> Array:
-        """Light (2, 3) of the paper, and of cut walls, as exposed for a mood."""
-        exposure = MOODS[mood][1]
-        return np.array([PLASTER, WALL], dtype=np.float32) * np.float32(0.8 / exposure)
-
-    def _ground(self, mood: str) -> NDArray[np.uint8]:
-        """The picture without its floor."""
-        exposure, around = MOODS[mood][1], self.around(mood)
-        parts = np.linspace(0.0, 1.0, 256, dtype=np.float32)
-        light = around[0] + parts[:, None] * (around[1] - around[0])
-        told = screen(light[None], exposure, POWER)[0]
-        return np.take(told, np.round(self.wall * 255.0).astype(np.uint8), axis=0)
-
-    def coat(self, alpha: float, index: float, grit: Grit) -> NDArray[np.uint16]:
-        """What the coat mirrors at each floor pixel, (strips, N), see `mirrored`."""
-        key = (alpha, index, grit)
-        if key not in self.coats:
-            if len(self.coats) >= MOST_COATS:
-                self.coats.clear()
-            out = np.empty((len(self.edge_of), N), dtype=np.uint16)
-            keeps = GRAINED_KEEPS if grit.per_m2 else SMOOTH_KEEPS
-            mirrored(self._sloped(grit), alpha, index, self.hung.over(alpha), keeps, out)
-            self.coats[key] = out
-        return self.coats[key]
-
-    def _sloped(self, grit: Grit) -> Array:
-        """Slopes at which the coat sees straight up, see `overhead.fill_slopes`."""
-        if grit not in self.slopes:
-            out = np.empty((len(self.edge_of), 4, N), dtype=np.float32)
-            hung = self.hung
-            fill_slopes(
-                self.pixels, _frame(self.sheet), grit, hung.across, hung.along,
-                hung.lowest_m, out,
-            )  # fmt: skip
-            self.slopes[grit] = out
-        return self.slopes[grit]
-
-
-def _frame(sheet: Sheet, fine: int = 1) -> SheetFrame:
-    """A sheet as the kernels read it, or the places in its pixels, `fine` a side."""
-    return SheetFrame(
-        sheet.west_m, sheet.north_m, sheet.pixel_m / fine, sheet.width_px * fine,
-        sheet.tall_px * fine, sheet.first_px * fine,
-    )  # fmt: skip
-
 
 def view_above(poured: Any, plan: FloorPlan, sheet: Sheet, samples: int) -> AboveView:
-    """Ask the pour for its film once and draw the walls."""
-    return view_band(poured, plan, sheet, samples, wall_shade(plan.surface, sheet))
+    """Ask the pour for its film once, over walls that are drawn once for all pours."""
+    return _view(poured, bare_floor(plan.surface, sheet), samples)
 
 
 def view_band(
     poured: Any, plan: FloorPlan, sheet: Sheet, samples: int, shade: WallShade
 ) -> AboveView:
     """View a sheet, or a band of its rows, with the shade that was worked out for all."""
+    return _view(poured, bare_band(plan.surface, sheet, shade), samples)
+
+
+def _view(poured: Any, bare: Bare, samples: int) -> AboveView:
+    sheet = bare.sheet
     fine_m = sheet.pixel_m / samples
     film = poured.film_grid(
         west_m=sheet.west_m,
@@ -197,68 +103,30 @@ def view_band(
         width_px=sheet.width_px * samples,
         height_px=sheet.height_px * samples,
     )
-    cover = coverage(plan.surface, sheet)
-    solid = shapely.Polygon(plan.surface.exterior)  # columns are cut through like walls
-    wall = coverage(solid.buffer(WALL_M, join_style="mitre"), sheet)
-    wide_m = sheet.pixel_m * max(sheet.width_px, sheet.tall_px)
-    return kept_view(
-        sheet, film, (cover, wall, shade.on(sheet)), hung_over(wide_m), samples
-    )
+    return kept_view(bare, film, samples)
 
 
-def _seen(cover: Array, samples: int) -> tuple[NDArray[np.int64], NDArray[np.int64]]:
-    """Pixels that show floor, and their places (S, K) in the film."""
-    pixels = np.flatnonzero(cover > 0.0)
-    if samples == 1:
-        return pixels, pixels[None]
-    row, col = np.divmod(pixels, cover.shape[1])
-    sub = np.arange(samples * samples)[:, None]
-    down, over = row * samples + sub // samples, col * samples + sub % samples
-    return pixels, down * (cover.shape[1] * samples) + over
-
-
-def kept_view(
-    sheet: Sheet, film: Film, walls: tuple[Array, Array, Array], hung: Hung,
-    samples: int = 1,
-) -> AboveView:  # fmt: skip
-    """Keep what is seen of a film laid out as a sheet.
-
-    Parameters
-    ----------
-    walls : three (H, W) arrays
-        Share of a pixel that is floor; that is floor or wall; light that walls leave.
-    """
-    cover, wall, shade = walls
-    pixels, places = _seen(cover, samples)
-    strips = strips_of(len(pixels))
-    flakes = np.zeros((strips, len(places), 2, N), dtype=np.float32)
-    fine = _frame(sheet, samples)
-    _meet_lights(film.lean.reshape(2, -1), places, fine, flakes)
-    lit, edges = np.zeros((strips, 1, N), np.float32), np.zeros((strips, 2, N), np.float32)
-    edged = np.zeros(strips, np.bool_)
-    _meet_walls(cover.ravel(), wall.ravel(), shade.ravel(), pixels, lit, edges, edged)
+def kept_view(bare: Bare, film: Film, samples: int = 1) -> AboveView:
+    """Keep what is seen of a film laid out as a sheet."""
+    places = _places(bare, samples)
+    flakes = np.zeros((strips_of(len(bare.pixels)), len(places), 2, N), dtype=np.float32)
+    _meet_lights(film.lean.reshape(2, -1), places, framed(bare.sheet, samples), flakes)
     return AboveView(
-        sheet, cover, wall, pixels.astype(np.int32), packed_film(film, places),
-        packed(flakes, np.array(BRIGHTEST)), packed(lit, np.ones(1)), edges[edged],
-        np.where(edged, np.cumsum(edged) - 1, -1).astype(np.int32), len(film.shares), hung,
+        bare, packed_film(film, places), packed(flakes, np.array(BRIGHTEST)),
+        len(film.shares),
     )  # fmt: skip
 
 
-@loop
-def _meet_walls(
-    cover: Grid, wall: Grid, shade: Grid, pixels: Grid, lit: Grid, edges: Grid, edged: Grid,
-) -> None:  # fmt: skip
-    """Fill light that walls leave (strips, 1, N), edges (strips, 2, N), and who has any."""
-    for strip in prange(len(lit)):
-        light, rest, walled = lit[strip, 0], edges[strip, 0], edges[strip, 1]
-        most = np.float32(0.0)
-        for i in range(min(N, len(pixels) - strip * N)):
-            at = pixels[strip * N + i]
-            rest[i] = np.float32(1.0) - cover[at]
-            walled[i] = wall[at] * rest[i]
-            light[i] = shade[at] * cover[at]
-            most = max(most, rest[i])
-        edged[strip] = most > np.float32(0.0)
+def _places(bare: Bare, samples: int) -> NDArray[np.int64]:
+    """Places (S, K) in the film of the pixels that show floor."""
+    pixels, width = bare.pixels.astype(np.int64), bare.sheet.width_px
+    if samples == 1:
+        return pixels[None]
+    row, col = np.divmod(pixels, width)
+    sub = np.arange(samples * samples)[:, None]
+    down, over = row * samples + sub // samples, col * samples + sub % samples
+    places: NDArray[np.int64] = down * (width * samples) + over
+    return places
 
 
 @loop

@@ -7,7 +7,8 @@ import math
 import numpy as np
 from numpy.typing import NDArray
 
-from kit.look.above import BODY, MOODS, POWER, AboveView, kept_view, lights_on
+from kit.look.above import BODY, AboveView, kept_view, lights_on
+from kit.look.bare import MOODS, POWER, bare
 from kit.look.colour import luminance, rgb_of_bands
 from kit.look.mixture import VEIL_WEIGHT
 from kit.look.optics import fresnel, fresnel_inside
@@ -54,7 +55,7 @@ def view_chip(shares: tuple[float, ...], width_px: int, height_px: int) -> Above
     film = Film(own, thick, own, veil, _bent(u, v).astype(np.float32))
     sheet = Sheet(0.0, height_px * pixel_m, pixel_m, width_px, height_px)
     full = np.ones(u.shape, dtype=np.float32)
-    return kept_view(sheet, film, (full, full, full), long_panes(PANES))
+    return kept_view(bare(sheet, full, full, full, long_panes(PANES)), film)
 
 
 def _bent(u: Exact, v: Exact) -> Exact:

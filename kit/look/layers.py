@@ -18,7 +18,8 @@ from typing import Any, Literal
 import numpy as np
 from numpy.typing import NDArray
 
-from kit.look.above import BODY, MOODS, POWER, AboveView
+from kit.look.above import BODY, AboveView
+from kit.look.bare import MOODS, POWER
 from kit.look.colour import BANDS_TO_RGB
 from kit.look.compiled import Grid, loop, prange
 from kit.look.flakes import FACE_SHARE, FLOP_SHARE, LATER, STRAIGHT, straight_out
@@ -242,10 +243,11 @@ def _laid(
 
 
 def _light_above(view: AboveView) -> LightLayer:
-    width, height = view.size_px
-    pixels = view.pixels
+    width, height = view.bare.size_px
+    pixels = view.bare.pixels
     flakes = view.flakes.rows[:, 0].astype(np.float32) * view.flakes.step[:, None]
-    light = view.light.rows[:, 0].astype(np.float32) * view.light.step
+    kept = view.bare.light
+    light = kept.rows[:, 0].astype(np.float32) * kept.step
     met = np.stack([flakes[:, 0].ravel(), flakes[:, 1].ravel(), light.ravel()], axis=1)
     mirrored = _laid(np.ascontiguousarray(met[: len(pixels)]), pixels, width, height)
     return LightLayer(mirrored, np.zeros_like(mirrored))
@@ -253,7 +255,7 @@ def _light_above(view: AboveView) -> LightLayer:
 
 def _seen(view: Any) -> Any:
     """What of a view knows its size and which of its pixels show floor."""
-    return view if isinstance(view, AboveView) else view.stood
+    return view.bare if isinstance(view, AboveView) else view.stood
 
 
 def _weighed(rows: Array, touched: Array) -> Array:
@@ -265,14 +267,15 @@ def _weighed(rows: Array, touched: Array) -> Array:
 def _coat_above(
     view: AboveView, alpha: float, index: float, grit: Grit, mood: str
 ) -> CoatLayer:
-    width, height = view.size_px
+    here = view.bare
+    width, height = here.size_px
     warmth, _ = MOODS[mood]
-    pixels = view.pixels
-    around = view.around(mood)
-    bare, wall = 1.0 - view.cover.reshape(-1, 1), view.wall.reshape(-1, 1)
-    light = bare * (around[0] + wall * (around[1] - around[0]))
-    veil = view.coat(alpha, index, grit).ravel()[: len(pixels)].astype(np.float32)
-    left = (view.light.rows[:, 0].astype(np.float32) * view.light.step).ravel()
+    pixels = here.pixels
+    around = here.around(mood)
+    none, wall = 1.0 - here.cover.reshape(-1, 1), here.wall.reshape(-1, 1)
+    light = none * (around[0] + wall * (around[1] - around[0]))
+    veil = here.coat(alpha, index, grit).ravel()[: len(pixels)].astype(np.float32)
+    left = (here.light.rows[:, 0].astype(np.float32) * here.light.step).ravel()
     mirror = MIRROR_STEP * veil * left[: len(pixels)]
     light[pixels] += mirror[:, None] * np.array(warmth, dtype=np.float32)
     passes = np.zeros(height * width, dtype=np.uint8)

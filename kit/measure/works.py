@@ -55,7 +55,7 @@ class Demo:
     def pattern(self) -> Work:
         """Film of a frame from above, nothing kept."""
         view: Any = self.sight("above").view
-        sheet = view.sheet
+        sheet = view.bare.sheet
         return lambda: self.pictures.poured.film_grid(
             west_m=sheet.west_m, north_m=sheet.north_m, pixel_m=sheet.pixel_m, **FRAME_PX
         )
@@ -97,7 +97,8 @@ class Demo:
     def walk(self) -> Work:
         """Where every place of a frame was poured: the map, walls and levelling too."""
         view: Any = self.sight("above").view
-        x_m, y_m = _middles(view.sheet.west_m, view.sheet.north_m, view.sheet.pixel_m)
+        sheet = view.bare.sheet
+        x_m, y_m = _middles(sheet.west_m, sheet.north_m, sheet.pixel_m)
         return lambda: self.pictures.poured.came_from(x_m, y_m)
 
     def priced(self) -> Work:
@@ -151,6 +152,7 @@ class Demo:
         The floor fills the picture, and where its walls are is not asked again.
         """
         from kit.look.above import kept_view
+        from kit.look.bare import bare
         from kit.look.overhead import hung_over
         from kit.look.relief import grit_of
         from kit.look.sheen import alpha_of
@@ -164,7 +166,7 @@ class Demo:
             sheet.band(round(part * sheet.height_px), BAND_PX)
             for part in (0.125, 0.375, 0.625, 0.875)
         ]
-        bare = np.ones((BAND_PX, sheet.width_px), np.float32)
+        open_ = np.ones((BAND_PX, sheet.width_px), np.float32)
         paints, coat = self.pictures.paints, self._coat("satin")
         alpha, grit = alpha_of(coat.gloss_gu, 1.5), grit_of(coat)
 
@@ -173,7 +175,8 @@ class Demo:
                 west_m=band.west_m, north_m=band.north_m - band.first_px * band.pixel_m,
                 pixel_m=band.pixel_m, width_px=band.width_px, height_px=band.height_px,
             )  # fmt: skip
-            view = kept_view(band, film, (bare, bare, bare), hung_over(wide_m))
+            here = bare(band, open_, open_, open_, hung_over(wide_m))
+            view = kept_view(here, film)
             return view.shown(paints, alpha, 1.5, grit, "day")
 
         return lambda: [shown(band) for band in bands], np.vstack([*map(shown, bands)])

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from dataclasses import dataclass
-from functools import cached_property
+from functools import cached_property, lru_cache
 
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
@@ -26,10 +26,12 @@ from kit.pour.places import (
     places_on_grid,
     rows_of_strips,
 )
-from kit.pour.recipe import Recipe
+from kit.pour.recipe import Flow, Recipe
 from kit.units import M_PER_FT, square_feet
 
 Metres = NDArray[np.float64]
+_WORKED_KEPT = 8
+"""Floors of which the strokes are kept: the one in hand and those it is compared with."""
 LEAST_FLOOR_M2 = 0.01
 """Less than this is no floor. [m²]"""
 
@@ -39,8 +41,9 @@ class PouredFloor:
     """One floor as it will lie, at any place and any fineness.
 
     Nothing is drawn ahead: strokes are laid and the shares trued once, at the
-    first question, and every place is then worked out on its own. Off the floor
-    nothing lies; a place within two pixels of it may show what would.
+    first question, and every place is then worked out on its own. Strokes laid
+    lately are kept for every floor that is worked alike. Off the floor nothing lies;
+    a place within two pixels of it may show what would.
 
     Parameters
     ----------
@@ -181,11 +184,15 @@ class PouredFloor:
     @cached_property
     def laid(self) -> Laid:
         """Strokes of every motion, ready for the walk back."""
-        return lay(self._ground, self.recipe.flow.motions)
+        return self._worked[1]
 
     @cached_property
     def _ground(self) -> Ground:
-        return Ground(self.plan, self.recipe.flow, self.recipe.seed)
+        return self._worked[0]
+
+    @cached_property
+    def _worked(self) -> tuple[Ground, Laid]:
+        return _laid_over(self.plan, self.recipe.flow.moves, self.recipe.seed)
 
     @cached_property
     def _paint(self) -> Paint:
@@ -209,3 +216,10 @@ class PouredFloor:
             veil=planes[2 * colours + 1],
             lean=planes[2 * colours + 2 :],
         )
+
+
+@lru_cache(maxsize=_WORKED_KEPT)
+def _laid_over(plan: FloorPlan, moves: Flow, seed: int) -> tuple[Ground, Laid]:
+    """Lay the strokes of a flow's moves, whatever is poured under them."""
+    ground = Ground(plan, moves, seed)
+    return ground, lay(ground, moves.motions)

@@ -80,6 +80,14 @@ class Flow(Record):
         description="Passes of the trowel, in the order they are worked.",
     )
 
+    @property
+    def moves(self) -> Flow:
+        """What of it moves the trowel, all that is of the film at its usual."""
+        return Flow(
+            sweep=self.sweep, calm=self.calm, reach=self.reach, turn=self.turn,
+            motions=self.motions,
+        )  # fmt: skip
+
     @field_validator("motions", mode="before")
     @classmethod
     def _known(cls, given: object) -> object:

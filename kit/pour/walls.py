@@ -73,18 +73,12 @@ def nearest(
     distance, heading : (N,) arrays
         Heading in radians, the same for either way along the face.
     """
-    best = np.full(x.shape, np.inf)
-    heading = np.zeros(x.shape)
-    for start_x, start_y, along_x, along_y, length, radius in obstacles:
-        step = np.clip((x - start_x) * along_x + (y - start_y) * along_y, 0.0, length)
-        off_x, off_y = x - start_x - step * along_x, y - start_y - step * along_y
-        distance = np.hypot(off_x, off_y) - radius
-        closer = distance < best
-        best = np.where(closer, distance, best)
-        face = (
-            np.arctan2(off_x, -off_y)
-            if radius
-            else np.full(x.shape, np.arctan2(along_y, along_x))
-        )
-        heading = np.where(closer, face, heading)
-    return best, heading
+    start_x, start_y, along_x, along_y, length, radius = obstacles.T[:, :, None]
+    step = np.clip((x - start_x) * along_x + (y - start_y) * along_y, 0.0, length)
+    off_x, off_y = x - start_x - step * along_x, y - start_y - step * along_y
+    distance = np.hypot(off_x, off_y) - radius
+    first = distance.argmin(axis=0)
+    at = first, np.arange(x.size)
+    straight = np.arctan2(along_y, along_x)[first, 0]
+    round_ = np.arctan2(off_x[at], -off_y[at])
+    return distance[at], np.where(radius[first, 0] > 0.0, round_, straight)

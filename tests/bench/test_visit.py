@@ -375,3 +375,16 @@ def test_the_first_look_is_a_sketch_from_above_while_the_room_is_lit(page, scene
     assert (first.view, second.view) == ("above", "room")
     assert first.width_px < 0.5 * second.width_px
     assert page.visit.stage.pictures["says"].startswith("The floor in the room")
+
+
+@pytest.mark.parametrize("size_px", [[960, 600], [60, 60]], ids=["usual", "smallest"])
+def test_a_turned_knob_is_sketched_and_then_drawn_in_full(page, scenes, size_px):
+    page.visit.stage.size_px = size_px
+    assert page.ask(do="knob", name="calm", value=0.9, gesture="knob.1") == ""
+
+    sketch, full = scenes[-2:]
+    assert sketch.is_sketch
+    assert not full.is_sketch
+    assert full == full.sized()
+    assert [scene.sides[0].recipe.flow.calm for scene in (sketch, full)] == [0.9, 0.9]
+    assert not page.visit.stage.busy

@@ -65,7 +65,7 @@ def test_a_part_is_what_the_whole_shows_there(poured, demo_workup, bay, finishes
     """The same place, looked at twice as close and brought back to one scale."""
     plan = demo_workup.plan
     wide = above(poured, plan, width_px=640, height_px=400, samples=4)
-    sheet = wide.view.sheet
+    sheet = wide.view.bare.sheet
     near = Part(2.5, 2.5, 160 * sheet.pixel_m)
     column = round((near.east_m - sheet.west_m) / sheet.pixel_m) - 80
     row = round((sheet.north_m - near.north_m) / sheet.pixel_m) - 50

@@ -146,7 +146,7 @@ def test_threads_change_nothing(ell, bay, finishes, pour):
 
 
 def test_the_whole_floor_lies_within_the_picture_true_to_scale(plan_view, ell):
-    sheet, cover = plan_view.view.sheet, plan_view.view.cover
+    sheet, cover = plan_view.view.bare.sheet, plan_view.view.bare.cover
     assert cover[0].max() == cover[-1].max() == cover[:, 0].max() == cover[:, -1].max() == 0
     assert float(cover.sum()) * sheet.pixel_m**2 == pytest.approx(
         ell.surface.area, rel=0.01
