@@ -14,7 +14,15 @@ import sys
 import time
 
 import pytest
-from browsing import FIRST_PICTURE_MS, FLAGS, PAINTED, WITHOUT_GRAPHICS, chromium, opened
+from browsing import (
+    FIRST_PICTURE_MS,
+    FLAGS,
+    PAINTED,
+    SETTLED,
+    WITHOUT_GRAPHICS,
+    chromium,
+    opened,
+)
 
 pytestmark = [pytest.mark.browser, pytest.mark.slow]
 
@@ -61,7 +69,7 @@ def test_a_knob_shows_a_picture_about_as_soon_as_a_picture_can_be_sent(tmp_path,
     with opened(tmp_path, graphics=JPEG_ONLY) as table:
         table.page.get_by_role("button", name="From above").click()
         table.go("Flow")
-        table.settle()
+        table.page.wait_for_function(SETTLED, timeout=FIRST_PICTURE_MS)
         name = table.page.locator(".vials input").first.get_attribute("id")[5:]
         sent, turned = [], []
         for number in range(ROUNDS):
