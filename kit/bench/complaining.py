@@ -20,8 +20,8 @@ _NUMBER = re.compile(r"[-+]?[\d.][^A-Za-z]*(?:e[-+]?\d+)?(?:ft|in|m|cm|mm|mil|%)
 _APART = re.compile(r"[,;x×]")
 """What may stand between several things that are typed into one field."""
 _EMPTY = {"nothing", "an empty text"}
-_GIVEN = "it to be given"
-"""What the ground of records expects of a field that is missing: no more than its empty."""
+_NO_MORE = {"it to be given", "some words"}
+"""What is expected of a field that may not be empty: no more than that it is empty says."""
 
 
 @dataclass(frozen=True)
@@ -118,12 +118,12 @@ def _quoted(found: str) -> str:
 
 
 def _give(error: KitError) -> str:
-    return "" if error.expected in ("", _GIVEN) else f"Give {error.expected}"
+    return "" if error.expected in {"", *_NO_MORE} else f"Give {error.expected}"
 
 
 def _needed(error: KitError) -> str:
     words = re.sub(r"\[\[(\w+)]]", r"\1", error.expected)
-    return "" if words in ("", _GIVEN) else f"Needed: {words}"
+    return "" if words in {"", *_NO_MORE} else f"Needed: {words}"
 
 
 def _joined(*parts: str) -> str:

@@ -5,7 +5,8 @@ from __future__ import annotations
 from collections.abc import Callable
 from functools import lru_cache
 
-from kit.bench.figures import difference_words, per_area
+from kit.bench.differences import difference_words
+from kit.bench.figures import per_area
 from kit.bench.scenes import Side
 from kit.bench.sizes import Sizes
 from kit.bid.records import Offer

@@ -3,15 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from decimal import Decimal
 from typing import Any
 
+from kit.bench.differences import difference_words
 from kit.bench.sizes import Sizes
 from kit.bid.records import ExtraOption, Offer
 from kit.money import shown
 from kit.stock import Caution, Shelf
-
-_MINUS = "\N{MINUS SIGN}"
 
 
 def extra_figures(offer: Offer, shelf: Shelf, sizes: Sizes) -> list[dict[str, Any]]:
@@ -67,10 +65,5 @@ def _row(option: ExtraOption, offer: Offer, sizes: Sizes) -> dict[str, Any]:
         "per_sqft": ""
         if adds is None
         else shown(measures.price_per_area(adds, offer.area_sqft, currency), currency),
-        "difference": "" if adds is None else _signed(adds, currency),
+        "difference": "" if adds is None else difference_words(adds, currency),
     }
-
-
-def _signed(amount: Decimal, currency: str) -> str:
-    sign = _MINUS if amount < 0 else "+"
-    return f"{sign} {shown(abs(amount), currency)}"

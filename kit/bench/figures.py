@@ -11,6 +11,7 @@ from datetime import date
 from decimal import Decimal
 from typing import Any
 
+from kit.bench.differences import difference_words, less_words
 from kit.bench.extras import advice_words, count_words, extra_figures
 from kit.bench.knob_words import knob_figures
 from kit.bench.paper_figures import paper_figures
@@ -28,7 +29,6 @@ from kit.takeoff.figures import Takeoff
 from kit.units import M2_PER_FT2
 
 Figures = dict[str, Any]
-_MINUS = "\u2212"
 
 
 @dataclass(frozen=True)
@@ -144,18 +144,6 @@ def per_area(amount: Decimal, offer: Offer, sizes: Sizes) -> str:
     return _money(sizes.measures.price_per_area(amount, area, currency), currency)
 
 
-def difference_words(difference: Decimal, currency: str) -> str:
-    """Say a difference with its sign apart, as ledgers do.
-
-    >>> difference_words(Decimal("-1324.35"), "USD")
-    '− $1,324.35'
-    """
-    if not difference:
-        return "no difference"
-    sign = "+" if difference > 0 else _MINUS
-    return f"{sign} {_money(abs(difference), currency)}"
-
-
 def short_day(day: date) -> str:
     """``Dec 23``, whatever the machine's locale."""
     from babel.dates import format_date
@@ -177,7 +165,8 @@ def _option(option: FinishOption, offer: Offer, shelf: Shelf, sizes: Sizes) -> F
         "total": _money(option.total, currency),
         "per_sqft": per_area(option.total, offer, sizes),
         "difference": difference_words(option.difference, currency),
-        "amount": _money(abs(option.difference), currency),
+        "why": less_words(option, offer, shelf),
+        "amount": _money(abs(option.difference), currency) if option.difference else "",
         "is_more": option.difference > 0,
         "chosen": option.chosen,
     }
@@ -198,7 +187,7 @@ def _named(swatch: Swatch) -> Figures:
         "name": swatch.name,
         "color": swatch.color,
         "chip": swatch.chip,
-        "reflects": f"{swatch.reflects_percent:.0f}\u202f% of daylight",
+        "reflects": f"reflects {swatch.reflects_percent:.0f}\u202f%",
     }
 
 
@@ -219,6 +208,6 @@ def _stations(job: Job, shelf: Shelf) -> Figures:
     most = max(job.recipe.palette.colours, key=lambda c: c.share)
     return {
         "color": shelf.pigment(most.pigment).name,
-        "flow": "as usual" if not turned else f"{turned} knob{'s' * (turned > 1)} moved",
+        "flow": "standard" if not turned else f"{turned} changed",
         "sheen": shelf.finish(job.finish).name,
     }

@@ -5,6 +5,7 @@ from __future__ import annotations
 from datetime import datetime, timedelta
 
 from kit.book import ClashError, Opened
+from kit.site import UNNAMED
 
 LEFT = timedelta(minutes=10)
 """A job taken up after longer than this is told to be what was left, not a reload."""
@@ -13,7 +14,9 @@ LEFT = timedelta(minutes=10)
 def restored_words(opened: Opened, came: str, now: datetime) -> str:
     """What has happened, and until when it was saved; "" where there is nothing to tell."""
     when = opened.revision.when.astimezone(now.tzinfo)
-    saved = f"This is the job as it was saved {moment(when, now)}"
+    client = opened.job.site.client.name
+    whose = "a new client" if client == UNNAMED else client
+    saved = f"This is the job of {whose} as it was saved {moment(when, now)}"
     if came == "lost":
         return f"Pourtable had stopped answering and was started again. {saved}."
     if came == "reload":

@@ -45,14 +45,14 @@ def open_table(sheet: str | Path | None = None) -> Visit:
         from kit.book import Book
 
         book = Book()
-        opened, fault = _opened(book, job_id, lately.job_id if lately else "")
+        opened, told = _opened(book, job_id, lately.job_id if lately else "")
         stage = Stage()
         if looks := os.environ.get("KIT_LOOKS"):
             looked_at(stage, Path(looks))
         visit = Visit(TableState(opened.job), stage=stage)
         visit.kept_in(book, opened, lately)
-        if fault:
-            visit.tell(fault)
+        if told:
+            visit.tell(told)
         return visit
     given = (
         sheet or os.environ.get("KIT_SHEET") or shipped("demo_assets") / "boathouse.toml"
@@ -69,12 +69,15 @@ def _opened(book: Book, job_id: str, last: str) -> tuple[Opened, str]:
     """The job that the page's address names, else the one that lay on a table last.
 
     That is the one that the server was started on, until another was laid. A page that
-    is loaded again finds the job that it had laid on the table.
+    is loaded again finds the job that it had laid on the table. Words say so where
+    neither the address nor the start of the server tells which job it is.
     """
-    named = parse_qs(os.environ.get("QUERY_STRING", "")).get("job", [""])[0] or last
+    asked = parse_qs(os.environ.get("QUERY_STRING", "")).get("job", [""])[0]
+    named = asked or last
     if named and named != job_id:
         try:
-            return book.open(named), ""
+            opened = book.open(named)
+            return opened, "" if asked else f"{opened.job.title} lay on the table last."
         except KitError as error:
             return book.open(
                 job_id

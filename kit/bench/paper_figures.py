@@ -25,17 +25,13 @@ HINTS = {"client, name": UNNAMED, "firm, name": UNNAMED_FIRM}
 def paper_figures(job: Job, offer: Offer | None, shelf: Shelf) -> Figures:
     """All that the paper's step draws, from what a client may see."""
     client = job.site.client
-    finish = shelf.finish(job.finish).name
-    total = shown(offer.total, offer.currency) if offer else ""
-    count = sum(extra.counts for extra in offer.extras) if offer else 0
-    extras = f" with {count} extra{'s' * (count > 1)}" if count else ""
     lacks = lacking(job, offer)
     return {
         "until": f"The price stands until {long_day(job.open_until)}.",
         "fields": {field: _text(job, field) for field in FIELDS} | _unnamed(job),
         "hints": HINTS,
         "signer": client.person or ("" if client.name == UNNAMED else client.name),
-        "accepts": f"the floor in {finish.lower()}{extras}, for {total}" if offer else "",
+        "accepts": _accepted(job, offer, shelf) if offer else "",
         "brand": brand_figures(job),
         "finishes": [
             {
@@ -63,6 +59,20 @@ def paper_figures(job: Job, offer: Offer | None, shelf: Shelf) -> Figures:
         "sale": {"at": job.sale.at, "lacks": unready_at_home(job, offer, shelf)},
         "signed": _signed(job, offer),
     }
+
+
+def _accepted(job: Job, offer: Offer, shelf: Shelf) -> str:
+    """What is signed for, named as on the paper: finish, design, extras and price."""
+    from kit.proposal.catalogue import FIRST, words_in
+    from kit.proposal.wording import design_words
+
+    say = words_in(FIRST)
+    taken = [extra.name for extra in offer.extras if extra.counts]
+    extras = say.listed(taken, apart=any("," in name for name in taken))
+    besides = f", with {extras}" if extras else ""
+    finish, design = shelf.finish(job.finish).name.lower(), design_words(job, shelf, say)
+    total = shown(offer.total, offer.currency)
+    return f"the floor in {finish} ({design}){besides}, for {total}"
 
 
 def lacking(job: Job, offer: Offer | None) -> list[Figures]:

@@ -244,7 +244,7 @@ class Visit:
     def _lay(self, wish: Wish) -> Complaint | None:
         side, finish = str(wish.get("side")), str(wish.get("finish"))
         if side not in self._sides:
-            raise SheetError("side", found=side, expected="left or right of the edge")
+            raise SheetError("side", found=side, expected="the left or the right side")
         kept = {LAID + design.name for design in self.state.job.designs}
         if finish not in kept:
             finish = self.state.shelf.finish(finish, about="finish").key

@@ -12,10 +12,13 @@ from kit.proposal.shots import Looks, design_shot
 from kit.proposal.shown import KeptDesign
 
 if TYPE_CHECKING:
+    from decimal import Decimal
+
     from kit.bid import Offer
     from kit.job import Design, Job, Workup
     from kit.plan.floor import FloorPlan
     from kit.pour.recipe import Recipe
+    from kit.proposal.catalogue import Words
     from kit.stock import Shelf
 
 Poured = Callable[["Recipe"], Looks]
@@ -68,6 +71,13 @@ def designs_shown(
     return tuple(_shown(job, offer, one, poured, measures) for one in priced)
 
 
+def _difference_words(difference: Decimal, currency: str, say: Words) -> str:
+    if not difference:
+        return say("designs.same_price")
+    sign = figures.MINUS if difference < 0 else figures.PLUS
+    return f"{sign}{figures.asked(abs(difference), currency, say.locale)}"
+
+
 def _shown(
     job: Job, offer: Offer, one: PricedDesign, poured: Poured, measures: Measures
 ) -> KeptDesign:
@@ -86,8 +96,6 @@ def _shown(
         picture=design_shot(looks, design.finish, alt=alt),
         total=figures.asked(asked.total, asked.currency, say.locale),
         per_area=figures.asked(per_area, asked.currency, say.locale),
-        difference=figures.difference(
-            asked.total - offer.total, say.locale, asked.currency
-        ),
+        difference=_difference_words(asked.total - offer.total, asked.currency, say),
         chosen=(design.recipe, design.finish) == (job.recipe, job.finish),
     )

@@ -275,6 +275,8 @@ class ClientView(Shown):
         What is poured and where, in a sentence without its full stop.
     cover : tuple of Sheen
         Two finishes of one picture, parted at the wet edge. Empty without one.
+    design : str
+        What is signed for besides the finish, named as the paper shows it.
     sheens : tuple of Sheen
         The finishes shown side by side.
     accent : str
@@ -301,6 +303,7 @@ class ClientView(Shown):
     reflects: Prose
     flow_name: Sentence
     flow: Prose
+    design: Sentence
     sheens: tuple[Sheen, ...]
     plan: PlanSheet | None
     scope_in: tuple[Sentence, ...]

@@ -140,6 +140,7 @@ def client_view(
         reflects=wording.reflects_words(reflects, say),
         flow_name=say("floor.pattern", seed=str(job.recipe.seed)),
         flow=wording.flow_words(job.recipe.flow, measures),
+        design=wording.design_words(job, pictures.shelf, say),
         sheens=sheens,
         plan=plan_sheet(answers, page, measures),
         scope_in=wording.scope_words(
@@ -228,7 +229,7 @@ def _sheens(pictures: Looks, offer: Offer, measures: Measures) -> tuple[Sheen, .
 def _swatches(
     job: Job, pictures: Looks, page: Page, finish: str, measures: Measures
 ) -> tuple[tuple[Swatch, ...], float]:
-    """Each colour as it looks in the chosen finish, and what the whole floor returns."""
+    """Each colour as it looks in the chosen finish, and what the whole floor reflects."""
     from kit.look.colour import light_reflectance_value
 
     say = measures.words
@@ -253,7 +254,7 @@ def _swatches(
         swatch = Swatch(
             name=name,
             share=figures.percent(colour.share, say.locale),
-            reflects=f"{float(returned):.0f}",
+            reflects=figures.percent(round(float(returned)) / 100, say.locale),
             srgb=mean,
             part=part,
             chip=seen,

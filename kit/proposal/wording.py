@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING
 from kit.knobs import knobs_of
 from kit.pour.recipe import Flow
 from kit.proposal.catalogue import Words
+from kit.proposal.figures import asked, percent
 from kit.proposal.measures import Measures
 from kit.proposal.surveyed import surveyed_words
 from kit.units import M_PER_FT
@@ -15,6 +16,8 @@ from kit.units import M_PER_FT
 if TYPE_CHECKING:
     from kit.bid import ExtraOption, Offer
     from kit.coats import Coat, System
+    from kit.job import Job
+    from kit.stock import Shelf
     from kit.takeoff import Takeoff
     from kit.work import Work
 
@@ -23,7 +26,7 @@ TELLING = 0.25
 MOST_WORDS = 4
 
 BARE_CONCRETE = (30, 40)
-"""Parts of daylight of 100 that plain concrete returns; common practice, no source."""
+"""Parts of 100 of the light that plain concrete reflects; common practice, no source."""
 
 
 def flow_words(flow: Flow, measures: Measures) -> str:
@@ -57,7 +60,26 @@ def _traits(flow: Flow, say: Words) -> list[str]:
 def reflects_words(value: float, say: Words) -> str:
     """Say how light the whole floor is, beside bare concrete."""
     low, high = BARE_CONCRETE
-    return say("floor.light", number=f"{value:.0f}", low=str(low), high=str(high))
+    number, most = (percent(round(part) / 100, say.locale) for part in (value, high))
+    return say("floor.light", number=number, low=str(low), high=most)
+
+
+def design_words(job: Job, shelf: Shelf, say: Words) -> str:
+    r"""Name what is signed for as the paper shows it: the kept design, else the pattern.
+
+    >>> from kit.job import blank_job
+    >>> from kit.proposal.catalogue import words_in
+    >>> from kit.stock import read_shelf
+    >>> design_words(blank_job(), read_shelf(), words_in("en")).replace("\xa0", " ")
+    'pattern 3 in Deep well, Fjord blue and Kettle copper'
+    """
+    pigments = [shelf.pigment(color.pigment) for color in job.recipe.palette.colours]
+    colors = say.listed([say.told(pigment.name) for pigment in pigments])
+    for design in job.designs:
+        is_shown = job.paper.designs is None or design.name in job.paper.designs
+        if is_shown and (design.recipe, design.finish) == (job.recipe, job.finish):
+            return say("acceptance.design_kept", name=design.name, colors=colors)
+    return say("acceptance.design", seed=str(job.recipe.seed), colors=colors)
 
 
 def scope_words(
@@ -119,8 +141,6 @@ def amount_words(extra: ExtraOption, offer: Offer, measures: Measures) -> str:
 
 def each_words(extra: ExtraOption, offer: Offer, say: Words) -> str:
     """Price of one unit of an allowance; empty for any other extra."""
-    from kit.proposal.figures import asked
-
     if extra.unit_price is None:
         return ""
     units = {"ft": "a_ft", "sq ft": "a_sqft", "piece": "a_piece"}

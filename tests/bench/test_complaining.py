@@ -3,7 +3,9 @@
 import pytest
 
 from kit.bench.complaining import beside, sentence, spoken_field
+from kit.bench.paper_choices import with_words
 from kit.errors import KitError, SheetError
+from kit.job import blank_job
 from kit.record import filled
 from kit.site import Client
 
@@ -35,6 +37,9 @@ def test_what_is_missing_is_only_called_empty():
     with pytest.raises(KitError) as told:
         filled(Client, {})
     assert sentence(told.value) == "Name is empty."
+    with pytest.raises(KitError) as told:
+        with_words(blank_job(), "firm, name", " ")
+    assert beside(told.value, [" "]) == "This cannot be empty."
 
 
 def test_a_plain_sentence_stays_as_it_is():

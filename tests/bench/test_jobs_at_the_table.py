@@ -419,15 +419,15 @@ NOW = datetime(2026, 11, 25, 14, 20, tzinfo=UTC)
     ("came", "ago", "number", "words"),
     [
         ("lost", 6, 3, "Pourtable had stopped answering and was started again. "
-         "This is the job as it was saved at 2:14 pm."),
-        ("reload", 6, 3, "The page was loaded again. This is the job as it was saved at "
-         "2:14 pm."),
+         "This is the job of Slipway Pottery as it was saved at 2:14 pm."),
+        ("reload", 6, 3, "The page was loaded again. "
+         "This is the job of Slipway Pottery as it was saved at 2:14 pm."),
         ("open", 6, 3, ""),
         ("open", 60, 1, ""),
-        ("open", 60, 3, "This is the job as it was saved at 1:20 pm, when it was last at a "
-         "table."),
+        ("open", 60, 3, "This is the job of Slipway Pottery as it was saved at 1:20 pm, "
+         "when it was last at a table."),
         ("lost", 1440, 3, "Pourtable had stopped answering and was started again. "
-         "This is the job as it was saved on Nov 24 at 2:20 pm."),
+         "This is the job of Slipway Pottery as it was saved on Nov 24 at 2:20 pm."),
         ("<b>", 6, 3, ""),
     ],
 )  # fmt: skip

@@ -102,6 +102,10 @@ def test_a_bare_address_opens_the_job_that_lay_on_a_table_last(monkeypatch, tmp_
 
     with Book() as book:
         visit.saving.take_up(book.open(second))
-    assert open_table().saving.job_id == second
+    again = open_table()
+    assert again.saving.job_id == second
+    assert again.frame.notice["says"] == "Poured floor lay on the table last."
     monkeypatch.setenv("QUERY_STRING", f"job={first}")
-    assert open_table().saving.job_id == first
+    named = open_table()
+    assert named.saving.job_id == first
+    assert named.frame.notice == {}

@@ -118,11 +118,23 @@ def test_pages_are_told_while_they_are_looked_at(page):
 
 def test_a_paper_is_accepted_and_says_so(page):
     total = page.visit.frame.figures["price"]["total"]
-    assert page.paper["accepts"] == f"the floor in matte, for {total}"
+    pattern = f"pattern\N{NO-BREAK SPACE}{page.visit.state.job.recipe.seed}"
+    assert page.paper["accepts"].startswith(f"the floor in matte ({pattern} in ")
+    assert page.paper["accepts"].endswith(f"), for {total}")
     assert page.ask(do="sign", name="Ines Quarrie", strokes=INK, ratio=3) == ""
     assert page.paper["signed"]["says"].startswith("Signed by Ines Quarrie on ")
     assert total in page.paper["signed"]["says"]
     assert page.station == "signed"
+
+
+def test_what_is_signed_for_is_named_as_the_paper_names_it(page):
+    page.ask(do="extra", extra="cove")
+    page.ask(do="keep")
+    page.ask(do="rename", place=0, name="Night tide")
+    assert "(design “Night tide” in " in page.paper["accepts"]
+    assert "), with Cove base, 4 in, for $" in page.paper["accepts"]
+    page.ask(do="design_shown", name="Night tide", on=False)
+    assert "Night tide" not in page.paper["accepts"]
 
 
 def test_a_change_takes_the_signature_off_in_words_and_undo_brings_it_back(page):

@@ -25,9 +25,9 @@ def test_two_pours_are_kept_by_touch_and_laid_either_side_of_the_edge(table):
     tap(table, "button", "Keep this pour")
     table.page.get_by_role("button", name="Design 2, Matte").wait_for()
     table.go("Sheen")
-    tap(table, "button", "Left of the edge")
+    tap(table, "button", "Left side")
     tap(table, "radio", "Design 1")
-    tap(table, "button", "Right of the edge")
+    tap(table, "button", "Right side")
     before = table.seq
     tap(table, "radio", "Design 2")
     table.wait_for_seq(before)

@@ -215,7 +215,7 @@ def test_a_name_is_typed_where_no_hand_can_draw(paper):
 
 
 def test_the_paper_is_cut_and_its_finishes_left_out(paper):
-    part(paper, "Shows")
+    part(paper, "Contents")
     assert paper.get_by_role("checkbox", name="Matte in the price").is_disabled()
     paper.get_by_role("checkbox", name="Satin").press("Space")
     part(paper, "Look")
@@ -226,7 +226,7 @@ def test_the_paper_is_cut_and_its_finishes_left_out(paper):
         "img => [img.naturalWidth, img.naturalHeight]"
     )
     assert size[1] / size[0] == pytest.approx(841.89 / 595.28, abs=0.002)
-    part(paper, "Shows")
+    part(paper, "Contents")
     assert not paper.get_by_role("checkbox", name="Satin").is_checked()
 
 
@@ -237,7 +237,7 @@ def test_every_part_fits_and_is_named_at_all_three_sizes_light_and_dark(paper, t
         paper.emulate_media(color_scheme=scheme)
         for width, height in ((1366, 768), (1024, 768), (820, 1180)):
             paper.set_viewport_size({"width": width, "height": height})
-            for name in ("Client", "Firm", "Shows", "Look", "Sign"):
+            for name in ("Client", "Firm", "Contents", "Look", "Sign"):
                 part(paper, name)
                 small = paper.evaluate(
                     """() => [...document.querySelectorAll('.pt :is(button, input)')]

@@ -132,7 +132,7 @@ def test_light_sheen_edge_and_pigments_are_repainted_while_python_is_silent(
 
     table.go("Color")
     table.rest()
-    table.page.get_by_role("button", name="Deep well, returns").click()
+    table.page.get_by_role("button", name="Deep well, reflects").click()
     with repainted_in_silence(table):
         table.page.get_by_role("radio", name="Gull white").click()
         high, wide, _ = painted(table).shape

@@ -119,7 +119,7 @@ def test_every_knob_is_in_view_on_a_small_laptop(table):
     table.go("Flow")
     for height in (768, 650):
         table.page.set_viewport_size({"width": 1366, "height": height})
-        for group in ("In the film", "The moves"):
+        for group in ("Fine detail", "Trowel strokes"):
             table.page.get_by_role("button", name=group).click()
             assert table.page.evaluate(KNOBS_CUT) == [], (height, group)
     table.page.set_viewport_size({"width": 1366, "height": 768})

@@ -124,13 +124,14 @@ def full_view(two_rooms, marbled_jpeg) -> ClientView:
         cover=sheens,
         pour=Pour(Picture(marbled_jpeg(lightness=0.1), "The floor from above."), walls),
         swatches=(
-            swatch("Deep well", "52 %", "3", (27, 36, 61), part=0.52),
-            swatch("Fjord blue", "30 %", "13", (44, 82, 130), part=0.30),
-            swatch("Kettle copper", "18 %", "23", (184, 115, 51), part=0.18),
+            swatch("Deep well", "52 %", "3 %", (27, 36, 61), part=0.52),
+            swatch("Fjord blue", "30 %", "13 %", (44, 82, 130), part=0.30),
+            swatch("Kettle copper", "18 %", "23 %", (184, 115, 51), part=0.18),
         ),
-        reflects="The floor returns about 10 of 100 parts of daylight.",
+        reflects="The floor reflects about 10 % of the light.",
         flow_name="Pattern 7",
         flow="Broad ribbons, worked with the trowel.",
+        design="pattern 7 in Deep well, Fjord blue and Kettle copper",
         sheens=sheens,
         plan=PlanSheet(
             drawing=plan_drawing(two_rooms, scale, areas, alt="Floor plan of two rooms."),

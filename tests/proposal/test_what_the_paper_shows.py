@@ -21,6 +21,7 @@ from kit.proposal import (
     propose,
     propose_with_pages,
 )
+from kit.proposal.catalogue import languages
 from kit.proposal.signed import Signed, laid_out
 from kit.stock import read_shelf
 
@@ -159,7 +160,8 @@ def test_a_drawn_signature_is_ink_in_the_acceptance(signed, demo_job, demo_worku
     last = said(pdf)[-1]
     total = f"${demo_workup.offer.total:,.2f}"
     assert flat("Accepted by Ines Quarrie on November 25, 2026") in flat(last)
-    assert flat(f"the floor in Matte, for {total}") in flat(last)
+    assert flat("the floor in Matte (pattern") in flat(last)
+    assert flat(f"), for {total}") in flat(last)
     assert flat("for the law in force to say") in flat(last)
     assert flat("Sample board seen and approved, initials") in flat(last)
     assert flat("or in the finish that I tick here") not in flat(last)
@@ -184,8 +186,30 @@ def test_what_is_accepted_names_the_extras_that_are_taken(signed, demo_workup):
     view = seen(signed, demo_workup)
     for one in (view, replace(view, signed=None)):
         last = said(propose(replace(one, price=replace(one.price, extras=rows))))[-1]
-        assert flat("the floor in Matte, with Cove base, for") in flat(last)
+        assert flat("), with Cove base, for") in flat(last)
         assert "Two steps" not in last
+
+
+@pytest.mark.parametrize("language", languages())
+def test_what_is_signed_for_names_finish_and_design_in_every_language(
+    language, demo_job, demo_workup
+):
+    """A kept design by its name where the paper shows it, else by its pattern's number."""
+    kept = Design(name="Night tide", recipe=demo_job.recipe, finish=demo_job.finish)
+    shown = demo_job.changed(designs=(kept,))
+    unseen = shown.changed(paper=shown.paper.changed(designs=()))
+    number = str(demo_job.recipe.seed)
+    for job, name in ((shown, "Night tide"), (unseen, number), (demo_job, number)):
+        bands = Bands(job)
+        view = client_view(
+            job, demo_workup, bands, poured=lambda _, b=bands: b, language=language
+        )
+        *pages, last = said(propose(view))
+        signing = flat(last).partition(flat(view.price.total))[0]
+        for words in (name, *(one.name for one in view.swatches)):
+            assert flat(words) in signing
+            assert flat(words) in flat("".join(pages))
+        assert flat(next(one.name for one in view.sheens if one.chosen)) in signing
 
 
 def test_the_signature_has_words_for_who_cannot_see_it(signed, demo_workup):

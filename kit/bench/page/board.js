@@ -1,3 +1,4 @@
+import { extent, written } from "./clear.js";
 import { choice, h, put, say } from "./dom.js";
 import { drags } from "./drags.js";
 import { roomOf } from "./hand.js";
@@ -12,10 +13,9 @@ const SAYS = {
   column: "Tap where a column stands; drag one to move it.",
 };
 const TAG_PX = [84, 40]; // a wall shorter than this has its length in the list only
-const ASIDE_TAG_PX = 5; // between a wall and its tag, where the tag stands outside
+const ASIDE_TAG_PX = 8; // between a wall and its tag, which covers no doorway in it
 const ROOMY_PX = [190, 130]; // a room smaller than this has no room for tags and a name within
 const OUTWARD = { north: [0, 1], "north-east": [1, 1], east: [1, 0], "south-east": [1, -1], south: [0, -1], "south-west": [-1, -1], west: [-1, 0], "north-west": [-1, 1] };
-const ASIDE_PX = [0, -36, 36, -46, 46]; // where a name may stand instead, nearest first
 const ARROWS = { ArrowLeft: [-1, 0], ArrowRight: [1, 0], ArrowUp: [0, 1], ArrowDown: [0, -1] };
 
 /** The plan on a grid: every wall is drawn, dragged and tapped here. */
@@ -24,6 +24,7 @@ export function planBoard({ ask, hand }) {
   const drawing = sketch(ground);
   const labels = h("div", { class: "labels" });
   const names = h("div", { class: "names-on" });
+  const sizes = h("div", { class: "sizes-on", "aria-hidden": "true" });
   const tools = choice("Tool", TOOLS, (tool) => hand.take({ tool, wall: -1 }));
   tools.el.classList.add("tools");
   const hint = h("p", { class: "tag" });
@@ -34,7 +35,7 @@ export function planBoard({ ask, hand }) {
     h("span", {}, "Drag it here, or type its length beside. The price appears when the walls close."));
   const says = h("p", { class: "refused", role: "alert", hidden: true });
   const el = h("div", { class: "board", role: "group" },
-    drawing.el, names, labels, blank, says, scale, tools.el);
+    drawing.el, sizes, names, labels, blank, says, scale, tools.el);
   let measure = null;
   let nudge = null;
 
@@ -45,7 +46,7 @@ export function planBoard({ ask, hand }) {
 
   const wish = (asked, key = "") => ask(asked, key, (_, complaint) => refuse(complaint));
 
-  const gestures = drags({ el, ground, hand, wish, measured: () => measure, preview: drawing.preview });
+  const gestures = drags({ el, ground, hand, wish, measured: () => measure, preview });
 
   function lay() {
     if (!measure || !el.clientWidth) return;
@@ -59,11 +60,23 @@ export function planBoard({ ask, hand }) {
     el.style.setProperty("--left", `${-west * px}px`);
     el.style.setProperty("--top", `${north * px}px`);
     drawing.draw(measure, hand.now);
-    const unmarked = measure.way_out && !measure.way_out.room ? "; way out not marked yet" : "";
-    say(hint, SAYS[hand.now.tool] ?? `${grid().says}${unmarked}`);
+    hinted();
     nameRooms();
+    sizeColumns();
     mark();
     clear();
+  }
+
+  function hinted() {
+    const unmarked = measure.way_out && !measure.way_out.room ? "; way out not marked yet" : "";
+    say(hint, SAYS[hand.now.tool] ?? `${grid().says}${unmarked}`);
+  }
+
+  /** What a finger is just doing; price and areas wait for the end of it. */
+  function preview(shows) {
+    drawing.preview(shows);
+    if (shows) say(hint, "The price follows when you let go.");
+    else hinted();
   }
 
   // The few walls of a room just begun have their tags where its name would stand.
@@ -75,6 +88,14 @@ export function planBoard({ ask, hand }) {
       const words = room.open ? "open" : room.area;
       return h("p", { class: "room", style: `left:${x}px;top:${y}px` }, h("b", {}, room.name), h("span", {}, words));
     }));
+  }
+
+  /** How large a column is, beside it. */
+  function sizeColumns() {
+    sizes.replaceChildren(...measure.rooms.flatMap((room) => room.columns.map((column) => {
+      const [x, y] = ground.at(column.at);
+      return h("p", { class: "soft", style: `left:${x}px;top:${y}px` }, column.sizes.join(" × "));
+    })));
   }
 
   /** Tags on the walls and handles on the corners of the room in hand; kept, not made anew. */
@@ -101,32 +122,21 @@ export function planBoard({ ask, hand }) {
       one.classList.toggle("short", isShort && i !== hand.now.wall);
       say(one.firstChild, wall.length);
       const { offsetWidth, offsetHeight } = one.firstChild;
-      const [out, up] = isTight ? OUTWARD[wall.side] : [0, 0];
+      // within the room, so that no doorway and no other room's name is covered; outside where it is small
+      const [out, up] = OUTWARD[wall.side].map((way) => (isTight ? way : -way));
       place(one, [(a[0] + b[0]) / 2 + out * (offsetWidth / 2 + ASIDE_TAG_PX), (a[1] + b[1]) / 2 - up * (offsetHeight / 2 + ASIDE_TAG_PX)]);
       put(one, { "aria-pressed": String(i === hand.now.wall),
         "aria-label": `Wall ${i + 1}, ${wall.length} ${wall.towards}` });
     });
   }
 
-  /**
-   * A name stands clear of the lengths on the walls and of other names: in its room, above or
-   * below its place; one that its room is too small for, over the room or under it.
-   */
+  /** Names and sizes stand clear of the lengths on the walls and of each other. */
   function clear() {
-    const taken = [...labels.querySelectorAll(".wall-tag:not(.short) span")].map((one) => one.getBoundingClientRect());
-    measure.rooms.filter(isNamed).forEach((room, i) => {
-      const name = names.children[i];
-      const box = name.getBoundingClientRect();
-      const [wide, high] = extent(room.corners.map(ground.at));
-      const isSmall = wide < box.width + 8 || high < box.height + 8;
-      const over = (high + box.height) / 2 + 8;
-      const isFree = (by) => !taken.some((t) => t.left < box.right && t.right > box.left
-        && t.top < box.bottom + by && t.bottom > box.top + by);
-      const by = (isSmall ? [-over, over] : ASIDE_PX).find(isFree) ?? (isSmall ? -over : 0);
-      name.classList.toggle("outside", isSmall);
-      if (by) name.style.marginTop = `${by}px`;
-      taken.push({ left: box.left, right: box.right, top: box.top + by, bottom: box.bottom + by });
-    });
+    const plan = written(el, ground);
+    plan.take([...labels.querySelectorAll(".wall-tag:not(.short) span")]);
+    const columns = measure.rooms.flatMap((room) => room.columns);
+    columns.forEach((column, i) => plan.size(sizes.children[i], (column.size_ft[0] / 2) * ground.view.px));
+    measure.rooms.filter(isNamed).forEach((room, i) => plan.name(names.children[i], room));
   }
 
   const part = (kind, i) => labels.querySelector(`.${kind}[data-number="${i}"]`);
@@ -205,14 +215,6 @@ export function planBoard({ ask, hand }) {
 /** Whether corners on the screen leave no room for the name of what they enclose. */
 function tight(corners) {
   return extent(corners).some((size, k) => size < ROOMY_PX[k]);
-}
-
-/** How wide and how high places on the screen lie apart. */
-function extent(corners) {
-  return [0, 1].map((k) => {
-    const along = corners.map((c) => c[k]);
-    return Math.max(...along) - Math.min(...along);
-  });
 }
 
 function middle(room) {

@@ -76,7 +76,7 @@ export function colorPanel({ ask, model }) {
       icon("plus"));
     const pick = h("button", { type: "button", class: "row pick", onclick: () => pickFor(place) },
       h("i", { class: "patch" }), h("span", { class: "names" }, h("b"),
-        h("span", { class: "soft" }, h("span", { class: "roomy" }, "returns "), h("span"))));
+        h("span", { class: "soft" })));
     return h("li", {}, pick, less, percent, more);
   }
 
@@ -91,8 +91,8 @@ export function colorPanel({ ask, model }) {
       const [pick, less, percent, more] = rows.children[place].children;
       pick.querySelector(".patch").style.background = color.chip;
       say(pick.querySelector("b"), color.name);
-      say(pick.querySelector(".soft").lastChild, color.reflects);
-      put(pick, { "aria-label": `${color.name}, returns ${color.reflects}. Change it or take it out` });
+      say(pick.querySelector(".soft"), color.reflects);
+      put(pick, { "aria-label": `${color.name}, ${color.reflects} of the light. Change it or take it out` });
       say(percent, `${Math.round(color.percent)}\u202f%`);
       put(less, { "aria-label": `Less ${color.name}` });
       put(more, { "aria-label": `More ${color.name}` });

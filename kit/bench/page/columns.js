@@ -8,7 +8,8 @@ export function columnList({ ask, hand }) {
   const words = h("p", { class: "soft" });
   const add = h("button", { type: "button", class: "quiet",
     onclick: () => ask({ do: "column_in", room: hand.now.room }) }, "Put one in the middle");
-  const el = h("div", { class: "stack" }, words, list, add);
+  const why = h("p", { class: "soft" }, "The edge around a column is worked by hand, so it can raise the price though it takes floor away.");
+  const el = h("div", { class: "stack" }, words, list, why, add);
   const drawList = kept(list, card);
   const wish = (asked, answer) => ask({ room: hand.now.room, ...asked }, "", answer);
 
@@ -41,9 +42,11 @@ export function columnList({ ask, hand }) {
   function draw(measure) {
     const room = roomOf(measure, hand.now);
     add.hidden = !room?.walls.length;
-    say(words, room?.walls.length ? `Tap where a column stands, in any room; or put one in the middle of ${room.name} and measure it here. A hearth or an island is a square one.`
+    say(words, room?.walls.length ? `Tap where a column stands, or put one in the middle of ${room.name}. A hearth or an island is a square one.`
       : "Columns stand in a room that has walls.");
-    drawList(room?.walls.length ? room.columns : []);
+    const columns = room?.walls.length ? room.columns : [];
+    why.hidden = !columns.length;
+    drawList(columns);
   }
 
   return { el, draw };

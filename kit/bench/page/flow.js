@@ -1,12 +1,12 @@
 import { choice, h, put, say } from "./dom.js";
 
-const USUAL = "The line across a track is where the knob usually stands.";
+const USUAL = "The line across each track marks the standard setting.";
 
 /** How the floor is worked: one vial for every knob that the recipe declares. */
 export function flowPanel({ ask }) {
   const usual = h("button", { type: "button", class: "bare wide",
-    onclick: () => ask({ do: "usual" }) }, "Back to usual");
-  const groups = choice("Which knobs", [["moves", "The moves"], ["film", "In the film"]],
+    onclick: () => ask({ do: "usual" }) }, "Back to standard");
+  const groups = choice("What is changed", [["moves", "Trowel strokes"], ["film", "Fine detail"]],
     (key) => { group = key; sort(); });
   const list = h("div", { class: "vials" });
   const words = h("p", { class: "soft", "aria-hidden": "true" }, USUAL);

@@ -28,7 +28,7 @@ const FIRM = [
   { field: "firm, licence", label: FIRM_NAMES.licence, wide: true },
 ];
 const partOf = (field) => (field.startsWith("firm") ? "firm" : "client");
-const NAMES = [["client", "Client"], ["firm", "Firm"], ["shows", "Shows"], ["look", "Look"], ["sign", "Sign"]];
+const NAMES = [["client", "Client"], ["firm", "Firm"], ["shows", "Contents"], ["look", "Look"], ["sign", "Sign"]];
 
 /** Who, from whom, until when, what is shown; the signature; and the PDF. */
 export function paperPanel({ ask }) {

@@ -25,7 +25,9 @@ export function paperField({ ask, onward, field, label, kind = "text", mode = nu
     if (!isRefused) return say(says, caution);
     if (wasEntered) input.focus();
     const kept = good.length > 40 ? `${good.slice(0, 40)}…` : good;
-    say(says, kept ? `${complaint} Kept: ${kept}.` : complaint);
+    const isBare = required && !input.value.trim(); // what is kept shows in the empty field, and nothing moves
+    if (isBare && kept) put(input, { placeholder: `Kept: ${kept}` });
+    say(says, kept && !isBare ? `${complaint} Kept: ${kept}.` : complaint);
     says.scrollIntoView({ block: "nearest" });
   }
 
@@ -48,7 +50,7 @@ export function paperField({ ask, onward, field, label, kind = "text", mode = nu
 
   /** `hint` stands there while it is empty; `warns` is told beside it and refuses nothing. */
   function draw(value, hint = "", warns = "") {
-    put(input, { placeholder: hint || null });
+    if (!isRefused || value !== good) put(input, { placeholder: hint || null });
     caution = warns;
     if (!isRefused) refuse("");
     const isNew = value !== good;

@@ -14,4 +14,4 @@ export const FIRM_NAMES = {
   email: "Email",
   licence: "License number",
 };
-export const TITLE_NAME = "What is poured";
+export const TITLE_NAME = "Name of this floor";

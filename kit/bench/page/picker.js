@@ -25,7 +25,7 @@ export function picker({ title, things, now, taken, onpick, onback, onremove }) 
   return h("div", { class: "stack" },
     h("div", { class: "title" }, h("h2", {}, title),
       h("button", { type: "button", class: "bare wide", onclick: onback }, icon("left"), "Back")),
-    h("p", { class: "soft" }, "With how much of the daylight each one gives back."),
+    h("p", { class: "soft" }, "The figure says how much of the light each one reflects."),
     group,
     onremove ? h("button", { type: "button", class: "quiet", onclick: onremove },
       "Take this color out") : null);

@@ -1,5 +1,7 @@
 import { h, icon, put, say } from "./dom.js";
 
+const SHARED = "extras share days and material";
+
 /** First words of a sentence, up to where it begins to explain. */
 function brief(words) {
   const [first] = words.split(/[:,]/);
@@ -49,8 +51,8 @@ export function pricePanel({ ask }) {
   const rule = h("span", { class: "soft" });
   const finishes = h("div", { class: "ledger", role: "radiogroup", "aria-labelledby": "pt-finishes" });
   const extras = h("div", { class: "ledger", role: "group", "aria-labelledby": "pt-extras" });
-  const extrasNote = h("p", { class: "soft" }, "Each as all else stands. Extras laid on the same "
-    + "working day share it, so that taking one can change what another adds. The picture shows the floor without them.");
+  const extrasNote = h("p", { class: "soft" }, `Each as all else stands: ${SHARED}, so taking one can change `
+    + "what another adds. The picture shows the floor without them.");
   const taking = h("div", { class: "stack" }, heads("Extras, take any", "pt-extras"), extras, extrasNote);
   const payments = h("dl", { class: "payments" });
   const note = h("p", { class: "soft" });
@@ -63,6 +65,7 @@ export function pricePanel({ ask }) {
     h("h3", { class: "apart" }, "When it is paid"), payments, note,
     h("div", { class: "caution" }, icon("warn"), slip));
   let now = null;
+  let was = {}; // what an extra added before the last switch, where that changed it
 
   const drawFinishes = part(finishes,
     (i) => line("radio", "tick", () => ask({ do: "finish", finish: now.options[i].key })),
@@ -72,7 +75,7 @@ export function pricePanel({ ask }) {
         spoken: !finish.total ? `${finish.name}, ${now.price.total}`
           : `${finish.name}, ${finish.per_sqft} ${now.units.per_area}, ${finish.total} whole floor, `
           + (finish.chosen ? "in the price" : `difference ${finish.difference}`) },
-      says: brief(finish.says),
+      says: [brief(finish.says), finish.why].filter(Boolean).join(", "),
       figures: [finish.per_sqft, finish.total, finish.chosen ? "in the price" : finish.difference],
     }));
 
@@ -85,14 +88,28 @@ export function pricePanel({ ask }) {
       const state = extra.blocked || (extra.counts ? `${extra.adds} in the price` : extra.difference);
       row.draw({
         is: extra.counts,
-        label: { name: extra.name, spoken: `${extra.name}${much}, ${state}` },
-        says: extra.blocked || extra.much || brief(extra.says),
+        label: { name: extra.name, spoken: `${extra.name}${much}, ${state}${was[extra.key] ? `, was ${was[extra.key]}` : ""}` },
+        says: extra.blocked || (was[extra.key] ? `was ${was[extra.key]}: ${SHARED}` : extra.much || brief(extra.says)),
         figures: [extra.per_sqft, extra.adds, extra.counts ? "in the price" : extra.difference],
       });
       put(row.el, { title: extra.says, "aria-disabled": extra.blocked ? "true" : null });
     });
 
+  /** Note which extras cost another price since others were switched, all else being as it was. */
+  function compare(before, after) {
+    const taken = ({ extras }) => extras.filter((one) => one.counts).map((one) => one.key).join();
+    if (!before || taken(before) === taken(after)) {
+      if (before && before.price.total !== after.price.total) was = {};
+      return;
+    }
+    const adds = Object.fromEntries(before.extras.map((one) => [one.key, one]));
+    was = Object.fromEntries(after.extras
+      .filter((one) => one.adds && adds[one.key]?.adds && adds[one.key].counts === one.counts && adds[one.key].adds !== one.adds)
+      .map((one) => [one.key, adds[one.key].adds]));
+  }
+
   function draw(figures) {
+    compare(now, figures);
     now = figures;
     say(rule, now.price.plain ? `${now.price.area} of poured floor` : now.price.total);
     put(rule, { title: now.price.rule });
@@ -112,5 +129,10 @@ export function pricePanel({ ask }) {
     say(slip, now.slip);
   }
 
-  return { el, draw, name: "Price" };
+  function begin() {
+    now = null;
+    was = {};
+  }
+
+  return { el, draw, begin, name: "Price" };
 }

@@ -3,6 +3,7 @@ import { columnList } from "./columns.js";
 import { h, hasKeys, icon, put, say } from "./dom.js";
 import { doorwayList, wayOutForm } from "./doorways.js";
 import { field } from "./fields.js";
+import { FIRM_NAMES } from "./party_names.js";
 import { inHand, roomOf } from "./hand.js";
 import { beginning, placing } from "./placing.js";
 import { closingCheck, wallList } from "./walls.js";
@@ -36,11 +37,13 @@ export function roomsPanel({ ask }) {
   const lacks = h("div", { class: "caution", role: "status", hidden: true });
   const sum = h("p", { class: "sum" });
   const rule = h("p", { class: "soft" });
+  const firm = field({ label: FIRM_NAMES.name, placeholder: "Asked once, for every paper", maxlength: 120,
+    onward: () => name.input, onset: (text, answer) => ask({ do: "firm", field: "name", text }, "", answer) });
   const slabs = h("p", { class: "soft", hidden: true },
     "Old paint, tiles, or below ground level? Say so in Who and where.");
   const el = h("div", { class: "stack rooms" },
     h("div", { class: "title" }, h("h2", {}, "Rooms"), h("span", { class: "acts" }, about, add)),
-    tabs, lacks, slot, h("div", { class: "grow" }), h("div", {}, slabs, sum, rule));
+    tabs, lacks, slot, h("div", { class: "grow" }), firm.el, h("div", {}, slabs, sum, rule));
   let figures = null;
   let isNaming = null; // the room in hand as another was asked for
   let leaving = "";
@@ -158,6 +161,8 @@ export function roomsPanel({ ask }) {
     say(sum, price.plain ? `Poured in all: ${poured.area}, walls ${poured.walls}` : "");
     say(rule, price.plain ? price.rule : "");
     const asked = figures.who;
+    firm.el.hidden = tool === "who" || Boolean(asked.firm.name);
+    firm.draw(asked.firm.name);
     slabs.hidden = tool === "who" || measure.is_blank || Boolean(asked.year_built) || Object.values(asked.slab).some(Boolean);
   }
 

@@ -3,7 +3,7 @@ import { choice, h, put, say } from "./dom.js";
 /** Two finishes on the same floor, either side of the edge; one of them is in the price. */
 export function sheenPanel({ ask }) {
   const sides = choice("Which side a finish is laid on",
-    [["left", "Left of the edge"], ["right", "Right of the edge"]],
+    [["left", "Left side"], ["right", "Right side"]],
     (key) => { side = key; draw(figures); });
   const list = h("div", { class: "options", role: "radiogroup", "aria-label": "Finish" });
   const slip = h("p", { class: "soft" });

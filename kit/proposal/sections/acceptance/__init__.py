@@ -1,4 +1,4 @@
-"""Acceptance: which finish, for how much, and two lines to sign, or the signature given."""
+"""Acceptance: which design and finish, for how much; lines to sign, or a signature."""
 
 from __future__ import annotations
 
@@ -33,6 +33,7 @@ def facts(view: ClientView) -> dict[str, Any]:
     return {
         "total": view.price.total,
         "chosen": chosen.name if chosen else "",
+        "design": view.design,
         "extras": words_in(view.language).listed(
             taken, apart=any("," in name for name in taken)
         ),
