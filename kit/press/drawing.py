@@ -12,6 +12,7 @@ from shapely.geometry.base import BaseGeometry
 from shapely.geometry.polygon import orient
 
 from kit.plan.floor import FloorPlan
+from kit.press.columns import column_sizes
 from kit.press.dimensions import Lengths, Room, turn_along, walls_of
 from kit.press.faces import width_pt
 from kit.press.page import Drawing, Label, LabelTone, Point, Shape, ShapeTone, Stroke
@@ -103,6 +104,7 @@ def plan_drawing(
         named = _named(name, areas.get(name, ""), floor, room)
         labels += named or _keyed(number + 1, floor, room)
     lengths.inside()
+    labels += column_sizes(plan.rooms, paper.laid, room, scale.written)
     return _framed(
         [*shapes, *gaps],
         [*lengths.strokes, *strokes],

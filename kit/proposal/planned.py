@@ -19,12 +19,37 @@ if TYPE_CHECKING:
     from kit.takeoff import Takeoff
 
 PLAN_FRAME_TALL_PT = 330.0
+"""A plan of this height leaves its page room for areas and scope of a usual floor."""
+LEAST_BESIDES_PT = 170.0
+"""What heading, areas and scope of the smallest floor take of the page."""
+TALLER_STEP_PT = 60.0
 AROUND_PT = 32.0
 LONGEST_ALT = 900
 
 
-def plan_sheet(answers: Workup, page: Page, measures: Measures) -> PlanSheet:
-    """Draw the plan at the largest scale that fits a page, and list what was measured."""
+def plan_sheets(answers: Workup, page: Page, measures: Measures) -> tuple[PlanSheet, ...]:
+    """Draw the plan, and list what was measured.
+
+    Returns
+    -------
+    tuple of PlanSheet
+        At scales that fit a page, the largest first; the last one leaves room for what
+        is told below a plan.
+    """
+    sheets: dict[Scale, PlanSheet] = {}
+    tall_pt = page.tall_pt - LEAST_BESIDES_PT
+    while tall_pt > PLAN_FRAME_TALL_PT:
+        scale = _scale_in((page.wide_pt, tall_pt), AROUND_PT, answers.plan, measures)
+        if scale not in sheets:
+            sheets[scale] = _plan_sheet(answers, (page.wide_pt, tall_pt), measures)
+        tall_pt -= TALLER_STEP_PT
+    usual = _plan_sheet(answers, (page.wide_pt, PLAN_FRAME_TALL_PT), measures)
+    return *(one for one in sheets.values() if one.scale != usual.scale), usual
+
+
+def _plan_sheet(
+    answers: Workup, frame_pt: tuple[float, float], measures: Measures
+) -> PlanSheet:
     plan, takeoff, say = answers.plan, answers.takeoff, measures.words
     rows, poured, rounded = area_rows(takeoff, measures)
     unit = measures.area_unit
@@ -38,7 +63,7 @@ def plan_sheet(answers: Workup, page: Page, measures: Measures) -> PlanSheet:
     leaves = ""
     if plan.way_out.is_marked:
         leaves = f" {say('plan.alt_way_out', room=plan.way_out.room)}"
-    scale, drawing = _drawn_to_scale(plan, areas, page, (rooms, leaves), measures)
+    scale, drawing = _drawn_to_scale(plan, areas, frame_pt, (rooms, leaves), measures)
     keys = {label.words for label in drawing.labels if label.tone == "key"}
     return PlanSheet(
         drawing=drawing,
@@ -59,28 +84,34 @@ def plan_sheet(answers: Workup, page: Page, measures: Measures) -> PlanSheet:
 def _drawn_to_scale(
     plan: FloorPlan,
     areas: dict[str, str],
-    page: Page,
+    frame_pt: tuple[float, float],
     told: tuple[str, str],
     measures: Measures,
 ) -> tuple[Scale, Drawing]:
     """The plan at the largest scale at which it, with all its lengths, fits the page."""
-    west, south, east, north = plan.bounds_m
     say, (rooms, leaves) = measures.words, told
     around = AROUND_PT
     while True:
-        scale = largest_that_fits(
-            east - west,
-            north - south,
-            frame_pt=(page.wide_pt, PLAN_FRAME_TALL_PT),
-            around_pt=around,
-            scales=METRIC_SCALES if measures.is_metric else SCALES,
-        )
+        scale = _scale_in(frame_pt, around, plan, measures)
         alt = _shortened(f"{say('plan.alt', scale=scale.words, rooms=rooms)}{leaves}", say)
         drawing = plan_drawing(plan, scale, areas, alt=alt, way_out=say("plan.way_out"))
-        beyond = drawing.width_pt - page.wide_pt
+        beyond = drawing.width_pt - frame_pt[0]
         if beyond <= 0:
             return scale, drawing
         around += beyond / 2
+
+
+def _scale_in(
+    frame_pt: tuple[float, float], around_pt: float, plan: FloorPlan, measures: Measures
+) -> Scale:
+    west, south, east, north = plan.bounds_m
+    return largest_that_fits(
+        east - west,
+        north - south,
+        frame_pt=frame_pt,
+        around_pt=around_pt,
+        scales=METRIC_SCALES if measures.is_metric else SCALES,
+    )
 
 
 def area_rows(

@@ -283,6 +283,8 @@ class ClientView(Shown):
         Color of the firm, ``#1f4e79``; one of the floor's, if there is none.
     face : Face or None
         Typeface of the firm; ours, if there is none, and for what it lacks.
+    larger_plans : tuple of PlanSheet
+        The plan at larger scales, the largest first, for where the page has room.
     has_fields : bool
         Over each line to sign, an empty field to sign in on a computer.
     """
@@ -319,6 +321,7 @@ class ClientView(Shown):
     changed: Sentence = ""
     accent: Line = ""
     face: Face | None = None
+    larger_plans: tuple[PlanSheet, ...] = ()
     has_fields: bool = False
 
     @property

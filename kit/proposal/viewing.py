@@ -25,7 +25,7 @@ from kit.proposal.designs import (
     priced_designs,
 )
 from kit.proposal.measures import Measures
-from kit.proposal.planned import plan_sheet
+from kit.proposal.planned import plan_sheets
 from kit.proposal.priced import payment_rows, price_of
 from kit.proposal.shots import POUR_TALL_PT, Looks, chip, pour_within_walls, room_pair
 from kit.proposal.shown import (
@@ -113,6 +113,7 @@ def client_view(
     swatches, reflects = _swatches(job, pictures, page, finish, measures)
     colors = say.listed([swatch.name for swatch in swatches])
     alt = say("floor.pour_alt", finish=finish.lower(), colors=colors)
+    *larger, plan = plan_sheets(answers, page, measures)
     place = job.title
     if client.address:
         place = say("paper.place", title=job.title, address=client.address)
@@ -142,7 +143,8 @@ def client_view(
         flow=wording.flow_words(job.recipe.flow, measures),
         design=wording.design_words(job, pictures.shelf, say),
         sheens=sheens,
-        plan=plan_sheet(answers, page, measures),
+        plan=plan,
+        larger_plans=tuple(larger),
         scope_in=wording.scope_words(
             answers.takeoff, answers.system, answers.work, offer, measures
         ),

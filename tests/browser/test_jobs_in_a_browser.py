@@ -125,7 +125,7 @@ def test_a_copy_is_a_job_of_its_own_and_a_reload_finds_it(table):
 
     assert page.locator(".whose .soft").inner_text() == "Copy of Shop floor"
     says = page.get_by_role("alert").first.inner_text()
-    assert "The page was loaded again. This is the job of Slipway Pottery as it was saved at" in says
+    assert "The page was loaded again. This is the job of Cask Street Bakehouse as" in says
     assert len(kept(table, "cask street")) == 2
 
 

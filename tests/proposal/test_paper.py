@@ -295,6 +295,43 @@ def test_a_basement_of_many_rooms_prints_every_one(make_view):
     assert all(f"{n}.5" in said for n in (1, 30, 60))
 
 
+def test_what_is_in_the_price_stays_with_the_plan_and_is_read_beside_what_is_not(make_view):
+    """Below each other, else side by side; too long for both, it goes on together."""
+    plan = make_view().plan
+    rows = tuple(RoomRow(f"Bay {n}", "20.0", "18.0") for n in range(12))
+    plan = replace(plan, rooms=rows)
+
+    def pages(entries):
+        scope = tuple(f"Entry number {n} of the work" for n in range(entries))
+        view = make_view(plan=plan, scope_in=scope, scope_out=scope)
+        read = pypdf.PdfReader(BytesIO(propose(view)))
+        said = [page.extract_text() for page in read.pages]
+        found = [
+            next(n for n, page in enumerate(said) if words in page)
+            for words in ("What we pour", "In the price", "Not in the price")
+        ]
+        return [n - found[0] for n in found[1:]]
+
+    assert pages(3) == [0, 0]
+    assert pages(9) == [0, 0]
+    assert pages(12) == [1, 1]
+
+
+def test_a_plan_is_as_large_as_its_page_has_room_for(make_view):
+    plan = make_view().plan
+    high = replace(plan.drawing, height_pt=plan.drawing.height_pt + 150.0)
+    larger = replace(plan, scale="1:1", drawing=high)
+    taller = replace(plan, scale="2:1", drawing=replace(high, height_pt=640.0))
+
+    def scale(*plans, **more):
+        return "1:1" in read_by_pypdf(propose(make_view(larger_plans=plans, **more)))
+
+    assert scale(taller, larger)
+    assert scale(larger, scope_in=("An entry",) * 40)
+    rows = tuple(RoomRow(f"Bay {n}", "20.0", "18.0") for n in range(14))
+    assert not scale(replace(larger, rooms=rows), plan=replace(plan, rooms=rows))
+
+
 def test_a_bad_language_tag_is_refused(make_view):
     with pytest.raises(PaperError, match=r"language.*English"):
         propose(make_view(language="English"))

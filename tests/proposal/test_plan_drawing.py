@@ -10,6 +10,7 @@ from shapely import LineString, Polygon, affinity, box
 
 from kit.errors import MeasureError
 from kit.plan.floor import FloorPlan, PlannedRoom, WayOut
+from kit.plan.parts import Solid
 from kit.press.drawing import plan_drawing, walls_only
 from kit.press.faces import width_pt
 from kit.press.page import Drawing
@@ -252,3 +253,18 @@ def test_a_length_that_only_fits_inside_has_a_line_with_ticks_too(demo_workup):
     drawing = drawn(demo_workup.plan)
     lengths_told = sum(label.tone == "dimension" for label in drawing.labels)
     assert sum(stroke.tone == "tick" for stroke in drawing.strokes) == 2 * lengths_told
+
+
+def test_a_column_bears_its_size_where_that_covers_nothing(demo_workup):
+    sizes = [one for one in drawn(demo_workup.plan).labels if one.tone == "column"]
+    assert [one.words for one in sizes] == ["1′ 2″", "1′ 2″"]
+    floor = box(0, 0, 20 * FT, 12 * FT)
+    square = box(9 * FT, 5 * FT, 11 * FT, 8 * FT)
+    column = Solid("column 1", square, square.length)
+    room = PlannedRoom("Room", floor, floor.difference(square), solids=(column,))
+    plan = replace(one_room(floor), rooms=(room,))
+    (size,) = (one for one in drawn(plan).labels if one.tone == "column")
+    assert size.words == "2′ 0″ × 3′ 0″"
+    filled = replace(room, poured=square.buffer(0.1).difference(square))
+    tight = replace(plan, rooms=(filled,))
+    assert not [one for one in drawn(tight).labels if one.tone == "column"]

@@ -23,7 +23,7 @@ from kit.press.showing import texts
 from kit.proposal import client_view, owners_figures, propose
 from kit.proposal.catalogue import words_in
 from kit.proposal.measures import Measures
-from kit.proposal.planned import plan_sheet
+from kit.proposal.planned import plan_sheets
 from kit.proposal.shots import reflection_at
 from kit.proposal.wording import flow_words
 from kit.stock import read_shelf
@@ -242,7 +242,17 @@ def test_a_plan_whose_lengths_stand_far_out_still_fits_the_page(demo_workup, fee
     plan = FloorPlan(
         (PlannedRoom("Den", outline, outline),), (), WayOut("Den", opening, 0.8), outline
     )
-    drawing = plan_sheet(
-        replace(demo_workup, plan=plan), LETTER, Measures(words_in("en"))
-    ).drawing
-    assert drawing.width_pt <= LETTER.wide_pt
+    sheets = plan_sheets(replace(demo_workup, plan=plan), LETTER, Measures(words_in("en")))
+    assert max(sheet.drawing.width_pt for sheet in sheets) <= LETTER.wide_pt
+
+
+def test_a_plan_is_drawn_larger_too_where_a_page_has_room_for_it(demo_workup):
+    """A garage 20 ft wide and 24 ft deep, at the scales of an architect's rule."""
+    outline = box(0.0, 0.0, 6.1, 7.3)
+    opening = LineString([(2.4, 0), (3.6, 0)])
+    plan = FloorPlan(
+        (PlannedRoom("Bay", outline, outline),), (), WayOut("Bay", opening, 1.2), outline
+    )
+    sheets = plan_sheets(replace(demo_workup, plan=plan), LETTER, Measures(words_in("en")))
+    assert [one.scale for one in sheets] == ["3/16″ = 1′", "1/8″ = 1′"]
+    assert all(one.drawing.height_pt < LETTER.tall_pt for one in sheets)

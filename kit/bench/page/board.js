@@ -133,10 +133,13 @@ export function planBoard({ ask, hand }) {
   /** Names and sizes stand clear of the lengths on the walls and of each other. */
   function clear() {
     const plan = written(el, ground);
-    plan.take([...labels.querySelectorAll(".wall-tag:not(.short) span")]);
+    const tags = [...labels.querySelectorAll(".wall-tag:not(.short)")];
+    plan.take(tags.map((one) => one.firstChild));
     const columns = measure.rooms.flatMap((room) => room.columns);
     columns.forEach((column, i) => plan.size(sizes.children[i], (column.size_ft[0] / 2) * ground.view.px));
     measure.rooms.filter(isNamed).forEach((room, i) => plan.name(names.children[i], room));
+    // a length is in the list too, a name is not
+    tags.filter((one) => one.ariaPressed !== "true" && plan.covers(one.firstChild)).forEach((one) => one.classList.add("short"));
   }
 
   const part = (kind, i) => labels.querySelector(`.${kind}[data-number="${i}"]`);

@@ -8,9 +8,10 @@ const BESIDE_PX = 4; // between a column and its size
 export function written(board, ground) {
   const origin = board.getBoundingClientRect();
   const taken = [];
+  const named = [];
 
   const moved = (box, [x, y]) => ({ left: box.left + x, right: box.right + x, top: box.top + y, bottom: box.bottom + y });
-  const isFree = (at) => !taken.some((t) => t.left < at.right && t.right > at.left && t.top < at.bottom && t.bottom > at.top);
+  const isFree = (at, of = taken) => !of.some((t) => t.left < at.right && t.right > at.left && t.top < at.bottom && t.bottom > at.top);
 
   function take(elements) {
     taken.push(...elements.map((one) => one.getBoundingClientRect()));
@@ -21,6 +22,7 @@ export function written(board, ground) {
     const by = aside.find((way) => isFree(moved(box, way))) ?? resort;
     Object.assign(one.style, { marginLeft: `${by[0]}px`, marginTop: `${by[1]}px` });
     taken.push(moved(box, by));
+    return moved(box, by);
   }
 
   /** The size of a column stands right of it, else left, under or over it; else not at all. */
@@ -49,11 +51,13 @@ export function written(board, ground) {
       const { left, right, top, bottom } = moved(box, way);
       return [left - 3, right + 3].every((x) => [top - 2, bottom + 2].every((y) => within([x - origin.left, y - origin.top], ring)));
     };
-    if (isSmall()) put(one, box, [[0, -over], [0, over]], [0, -over]);
-    else put(one, box, room.open ? ASIDE : ASIDE.filter(isWithin), [0, 0]);
+    const aside = isSmall() ? [[0, -over], [0, over]] : room.open ? ASIDE : ASIDE.filter(isWithin);
+    named.push(put(one, box, aside, isSmall() ? aside[0] : [0, 0]));
   }
 
-  return { take, size, name };
+  /** Whether a name had no place but under it. */
+  const covers = (one) => !isFree(one.getBoundingClientRect(), named);
+  return { take, size, name, covers };
 }
 
 /** How wide and how high places on the screen lie apart. */

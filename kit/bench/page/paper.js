@@ -12,7 +12,7 @@ const CLIENT = [
   { field: "client, address", label: CLIENT_NAMES.address, wide: true },
   { field: "client, email", label: CLIENT_NAMES.email, mode: "email" },
   { field: "client, phone", label: CLIENT_NAMES.phone, mode: "tel" },
-  { field: "job, title", label: TITLE_NAME, wide: true },
+  { field: "job, title", label: TITLE_NAME, wide: true, required: true },
 ];
 const OFFER = [
   { field: "job, number", label: "Number" },

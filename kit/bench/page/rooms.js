@@ -161,7 +161,7 @@ export function roomsPanel({ ask }) {
     say(sum, price.plain ? `Poured in all: ${poured.area}, walls ${poured.walls}` : "");
     say(rule, price.plain ? price.rule : "");
     const asked = figures.who;
-    firm.el.hidden = tool === "who" || Boolean(asked.firm.name);
+    firm.el.hidden = tool === "who" || measure.is_blank || Boolean(asked.firm.name);
     firm.draw(asked.firm.name);
     slabs.hidden = tool === "who" || measure.is_blank || Boolean(asked.year_built) || Object.values(asked.slab).some(Boolean);
   }

@@ -13,4 +13,9 @@ def facts(view: ClientView) -> dict[str, Any] | None:
     """The drawing, the table of areas and the scope."""
     if not (view.plan or view.scope_in or view.scope_out):
         return None
-    return {"plan": view.plan, "in": view.scope_in, "out": view.scope_out}
+    return {
+        "plan": view.plan,
+        "larger": view.larger_plans,
+        "in": view.scope_in,
+        "out": view.scope_out,
+    }
