@@ -40,12 +40,17 @@ def test_the_price_follows_a_switch_and_the_picture_stays(table):
     cove = row(table, "Cove base, 4 in")
     assert cove.get_attribute("aria-checked") == "false"
     more = amount(figures(table, "Cove base, 4 in")[2])
+    flood = figures(table, "Second flood coat")
 
     cove.click()
 
     wait_for_total(table, before + more)
     assert cove.get_attribute("aria-checked") == "true"
     assert figures(table, "Cove base, 4 in")[3] == "in the price"
+    # what the switch changed of another extra is said there, and why
+    assert figures(table, "Second flood coat")[2] != flood[2]
+    assert f"was {flood[2]}: extras share" in figures(table, "Second flood coat")[0]
+    assert "was" not in figures(table, "Crack repair allowance")[0]
     assert table.page.get_by_role("radio", name="Matte,").locator(
         ":scope > span"
     ).nth(2).inner_text() == f"${before + more:,.2f}"  # fmt: skip

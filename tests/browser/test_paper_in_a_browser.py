@@ -69,6 +69,19 @@ def test_fields_are_filled_by_keyboard_alone_and_refuse_nonsense(paper, tmp_path
     paper.wait_for_function("document.title.startsWith('Oyster House & Co')")
     paper.locator(".head").get_by_text("Bar and kitchen").wait_for()
 
+    tops = """() => [...document.querySelectorAll('.paper .field input')]
+        .map(e => e.getBoundingClientRect().top)"""
+    before = paper.evaluate(tops)
+    for label, kept in (("Who the floor is for", "Oyster"), ("Name of this floor", "Bar")):
+        emptied = paper.get_by_label(label)
+        emptied.fill("")
+        emptied.press("Tab")
+        said_of(paper, label).filter(has_text="This cannot be empty.").wait_for()
+        assert kept in emptied.get_attribute("placeholder")
+        assert paper.evaluate(tops) == before
+        emptied.press("Escape")
+        assert kept in emptied.input_value()
+
     days = paper.get_by_label("Days open")
     top = days.bounding_box()["y"] + paper.locator(".panel").evaluate("it => it.scrollTop")
     for nonsense in ("soon", "-3", "1e9", "", "<b>9</b>"):

@@ -32,6 +32,17 @@ def table(desk):
     return desk
 
 
+COVERED = """() => {
+    const boxes = (what) => [...document.querySelectorAll(what)]
+        .map(e => e.getBoundingClientRect());
+    const meet = (a, b) => a.left < b.right && a.right > b.left
+        && a.top < b.bottom && a.bottom > b.top;
+    const covers = [...boxes('.board .gap'), ...boxes('.names-on p')];
+    return boxes('.wall-tag:not(.short) span').filter(a => covers.some(b => meet(a, b)));
+}"""
+"""Lengths that lie over a doorway or a name."""
+
+
 def emptied(table):
     table.go("Rooms")
     table.page.get_by_role("button", name="Walls", exact=True).click()
@@ -68,7 +79,12 @@ def test_a_room_is_drawn_by_mouse_and_the_price_appears_when_it_closes(table):
     one_room = float(table.total)
 
     x, y = middle_of(table, re.compile("^Wall 3,"))
-    mouse_drag(table, (x, y), (x, y + 40))
+    mouse = table.page.mouse
+    mouse.move(x, y)
+    mouse.down()
+    mouse.move(x, y + 40, steps=4)
+    assert "The price follows when you let go." in table.page.locator(".scale").inner_text()
+    mouse.up()
     table.page.wait_for_function(
         "before => Number(document.querySelector('[data-total]').dataset.total) > before",
         arg=one_room,
@@ -76,6 +92,10 @@ def test_a_room_is_drawn_by_mouse_and_the_price_appears_when_it_closes(table):
     look(table, "drawn")
     table.page.get_by_role("button", name="Undo").click()
     table.page.wait_for_selector(f'[data-total="{one_room:.2f}"]')
+    firm = table.page.get_by_label("Name of your firm")
+    firm.fill("Tarn Floors")
+    firm.press("Enter")
+    firm.wait_for(state="hidden")
 
 
 def test_a_second_room_a_doorway_a_column_and_the_way_out_by_mouse(table):
@@ -117,6 +137,12 @@ def test_a_second_room_a_doorway_a_column_and_the_way_out_by_mouse(table):
     page.mouse.click(walls["x"] + walls["width"] / 4, walls["y"] + walls["height"] / 4)
     page.get_by_text("Round column 1").wait_for()
     look(table, "two_rooms")
+    assert page.locator(".sizes-on").inner_text().strip() == "1′ 0″"
+
+    page.get_by_role("button", name="Walls", exact=True).click()
+    for room in ("Room 1", "Room 2"):
+        page.locator(".tabs").get_by_role("button", name=room).click()
+        assert page.evaluate(COVERED) == [], room
 
     kept = table.total
     page.wait_for_timeout(900)

@@ -12,6 +12,9 @@ from hands import look
 pytestmark = pytest.mark.browser
 
 CONTROLS = ".pt :is(button, input, [role=slider])"
+ROWS_OF_VIEWS = """() => new Set([...document.querySelectorAll('.stage .looks button')]
+    .filter(e => e.offsetParent)
+    .map(e => Math.round(e.getBoundingClientRect().bottom / 4))).size"""
 
 
 def test_the_page_fills_the_screen_without_scrolling_at_all_three_sizes(table):
@@ -32,6 +35,8 @@ def test_the_page_fills_the_screen_without_scrolling_at_all_three_sizes(table):
                 .map(e => e.outerHTML.slice(0, 80))"""
             )
             assert small == [], (width, station)
+            if station == "Price":
+                assert table.page.evaluate(ROWS_OF_VIEWS) == 1, width
     table.page.set_viewport_size({"width": 1366, "height": 768})
     table.settle()
 
@@ -130,6 +135,8 @@ def test_a_panel_that_hides_more_below_shows_it_until_its_end_is_reached(table):
     assert not table.page.evaluate(HIDES_MORE)
     table.page.set_viewport_size({"width": 1366, "height": 520})
     table.page.wait_for_function(HIDES_MORE)
+    told = "getComputedStyle(document.querySelector('.panel'), '::after').content"
+    assert "More below" in table.page.evaluate(told)
     panel = table.page.get_by_role("region", name="Flow")
     panel.focus()
     panel.press("End")

@@ -38,7 +38,7 @@ export function roomsPanel({ ask }) {
   const sum = h("p", { class: "sum" });
   const rule = h("p", { class: "soft" });
   const firm = field({ label: FIRM_NAMES.name, placeholder: "Asked once, for every paper", maxlength: 120,
-    onward: () => name.input, onset: (text, answer) => ask({ do: "firm", field: "name", text }, "", answer) });
+    onset: (text, answer) => ask({ do: "firm", field: "name", text }, "", answer) });
   const slabs = h("p", { class: "soft", hidden: true },
     "Old paint, tiles, or below ground level? Say so in Who and where.");
   const el = h("div", { class: "stack rooms" },
