@@ -6,6 +6,7 @@ from collections.abc import Callable, Sequence
 from dataclasses import dataclass, replace
 from datetime import date, datetime, time, tzinfo
 from functools import cached_property
+from math import ceil
 
 from kit.plan import FloorPlan
 from kit.site.crew import Crew
@@ -97,6 +98,10 @@ class Terms:
     def clock(self) -> Clock:
         """Counts from the midnight before the first day."""
         return Clock(datetime.combine(self.begin, time(), tzinfo=self.zone))
+
+    def quarter(self, day: date, at: time) -> int:
+        """First whole quarter from a time on: a door of 7:40 is worked from 7:45."""
+        return ceil(self.clock.quarter(datetime.combine(day, at)) - 1e-9)
 
     def works_on(self, day: date) -> bool:
         """Whether coats can be laid that day."""

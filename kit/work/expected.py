@@ -8,6 +8,7 @@ from datetime import UTC, datetime, timedelta, tzinfo
 from functools import cached_property
 
 import numpy as np
+from numpy.lib.stride_tricks import sliding_window_view
 from numpy.typing import NDArray
 
 from kit.errors import Concern
@@ -26,6 +27,7 @@ NEVER = 10**6
 """Quarters of an hour after which something that does not harden is taken to have."""
 
 Floats = NDArray[np.float64]
+Quarters = NDArray[np.int64]
 
 
 @dataclass(frozen=True)
@@ -90,34 +92,50 @@ class Expectation:
         Rates are added up hour by hour, the slower of two rules in each; below the
         product's coldest slab nothing is taken to harden.
         """
-        return self.harden_from(cure, [end], told_h, told_c=told_c)[0]
+        return int(self.harden_from(cure, [end], told_h, told_c=told_c)[0])
 
     def harden_from(
-        self, cure: Cure, ends: Sequence[int], told_h: float, *, told_c: float
-    ) -> list[int]:
+        self, cure: Cure, ends: Sequence[int] | Quarters, told_h: float, *, told_c: float
+    ) -> Quarters:
         """`hardens` of many quarters."""
         grown = self._grown(cure, told_c)
-        starts = np.minimum(np.asarray(ends), len(grown) - 1)
+        starts = np.minimum(np.asarray(ends, dtype=np.int64), len(grown) - 1)
         found = np.searchsorted(grown, grown[starts] + told_h * PER_H - 1e-9)
-        waits: list[int] = np.where(found < len(grown), found - starts, NEVER).tolist()
+        waits: Quarters = np.where(found < len(grown), found - starts, NEVER)
         return waits
 
     def closes(self, cure: Cure, start: int, until_h: float) -> int:
         """Quarters after `start` at which the next coat must be down; never lengthened."""
+        return int(self.close_from(cure, [start], until_h)[0])
+
+    def close_from(
+        self, cure: Cure, starts: Sequence[int] | Quarters, until_h: float
+    ) -> Quarters:
+        """`closes` of many quarters."""
         told = int(until_h * PER_H + 1e-9)
-        rates = self._fastest(cure)[start : start + max(told, 1)]
-        fastest = float(rates.max()) if rates.size else 1.0
-        return int(told / max(1.0, fastest) + 1e-9)
+        first = np.asarray(starts, dtype=np.int64)
+        rates = self._fastest(cure)
+        # beyond what is expected nothing is faster than it is told for
+        ahead = np.concatenate([rates, np.ones(max(told, 1))])
+        windows = sliding_window_view(ahead, max(told, 1))
+        fastest = windows[np.minimum(first, len(rates))].max(axis=1)
+        quarters: Quarters = (told / np.maximum(fastest, 1.0) + 1e-9).astype(np.int64)
+        return quarters
 
-    def may_be_laid(self, cure: Cure, start: int, end: int) -> bool:
-        """Whether the slab stays within the product's temperatures."""
-        cold, warm = self.cold_c[start:end], self.warm_c[start:end]
-        return bool(cold.min() >= cure.least_c and warm.max() <= cure.most_c)
+    def may_be_laid(self, cure: Cure, days: Sequence[tuple[int, int]]) -> NDArray[np.bool_]:
+        """Whether the slab stays within the product's temperatures, day by day.
 
-    @cached_property
-    def is_changing(self) -> bool:
-        """Whether the warmest is not the same throughout."""
-        return bool((self.warm_c != self.warm_c[0]).any())
+        Parameters
+        ----------
+        cure : Cure
+        days : sequence of (int, int)
+            First quarter of each and the first after it, in turn, all before the last
+            that is expected.
+        """
+        ends = np.ravel(days)
+        coldest = np.minimum.reduceat(self.cold_c, ends)[::2]
+        warmest = np.maximum.reduceat(self.warm_c, ends)[::2]
+        return (coldest >= cure.least_c) & (warmest <= cure.most_c)
 
     @cached_property
     def _kept(self) -> dict[tuple[str, float], Floats]:
@@ -131,23 +149,35 @@ class Expectation:
 
     def _grown(self, cure: Cure, told_c: float) -> Floats:
         def make() -> Floats:
-            slow, _ = _rates(cure, told_c, self.cold_c)
-            rate = np.where(self.cold_c >= cure.least_c, slow, 0.0)
-            return np.concatenate([[0.0], np.cumsum(rate)])
+            each, of_quarter = self._cold
+            slow = [slowest_and_fastest(cure, told_c, c)[0] for c in each.tolist()]
+            rates = np.where(each >= cure.least_c, slow, 0.0)[of_quarter]
+            return np.concatenate([[0.0], np.cumsum(rates)])
 
         return self._once(f"{cure.key} grown", told_c, make)
 
     def _fastest(self, cure: Cure) -> Floats:
-        return self._once(
-            f"{cure.key} fast", AT_C, lambda: _rates(cure, AT_C, self.warm_c)[1]
-        )
+        def make() -> Floats:
+            each, of_quarter = self._warm
+            fast = [slowest_and_fastest(cure, AT_C, c)[1] for c in each.tolist()]
+            return np.array(fast)[of_quarter]
+
+        return self._once(f"{cure.key} fast", AT_C, make)
+
+    @cached_property
+    def _cold(self) -> tuple[Floats, Quarters]:
+        return _told_apart(self.cold_c)
+
+    @cached_property
+    def _warm(self) -> tuple[Floats, Quarters]:
+        return _told_apart(self.warm_c)
 
 
-def _rates(cure: Cure, told_c: float, slab_c: Floats) -> tuple[Floats, Floats]:
-    """Slower and faster rate of each temperature, over that at `told_c`."""
-    each, back = np.unique(slab_c, return_inverse=True)
-    both = np.array([slowest_and_fastest(cure, told_c, float(c)) for c in each])
-    return both[back, 0], both[back, 1]
+def _told_apart(slab_c: Floats) -> tuple[Floats, Quarters]:
+    """Temperatures that there are, and which of them each quarter has."""
+    if (slab_c == slab_c[0]).all():
+        return slab_c[:1], np.zeros(len(slab_c), dtype=np.int64)
+    return np.unique(slab_c, return_inverse=True)
 
 
 def expectation(climate: Climate, clock: Clock) -> Expectation:

@@ -4,18 +4,20 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from dataclasses import dataclass
-from datetime import date, datetime, time, timedelta
+from datetime import date, time, timedelta
 from math import ceil
 
 from kit.errors import MeasureError, PlanError
 from kit.plan.heading import rooms_in_turn
 from kit.plan.refusing import NoOrderError
-from kit.stock.cures import AT_C, RECOAT_AT_C
+from kit.stock.cures import RECOAT_AT_C
 from kit.work.asking import Floor, Takes, Terms
 from kit.work.dayplan import Zone
 from kit.work.expected import AHEAD_DAYS, NEVER, PER_H
 from kit.work.layers import zones_of
-from kit.work.solving import Block, Puzzle, Solved, WorkDay, solve
+from kit.work.posing import Limits, limits_of
+from kit.work.puzzle import Block, Solved, WorkDay
+from kit.work.solving import solve
 
 MOST_ZONES = 10
 """A floor in more parts than this is told to bring more people."""
@@ -140,28 +142,26 @@ def _blocks(floor: Floor, times: tuple[Takes, ...]) -> tuple[Block, ...]:
 
 @dataclass(frozen=True)
 class _Readied:
-    """The slab, and the days that are left of those that coats could be laid on."""
+    """The slab, and what every film is held to on the days that are left."""
 
     pieces: tuple[Piece, ...]
-    ready: int
-    days: tuple[WorkDay, ...]
+    limits: Limits
 
 
 def _in_zones(
     floor: Floor, terms: Terms, zones: tuple[Zone, ...], readied: _Readied
 ) -> LaidOut | None:
-    pieces, ready = readied.pieces, readied.ready
+    limits = readied.limits
     times = times_of(floor, terms.people, zones)
     blocks = _blocks(floor, times)
     tight = len(zones) + len(floor.layers) + 2
     for ahead in (tight, len(zones) * len(floor.layers) + 7):
-        wanted = readied.days[:ahead]
-        puzzle = _puzzle(floor, terms, blocks, wanted, ready)
-        if not wanted or not may_be_planned(puzzle):
-            continue
-        solved = solve(puzzle)
+        solved = solve(limits.puzzle(blocks, ahead))
         if solved is not None:
-            return LaidOut(terms, zones, pieces, ready, blocks, times, solved, wanted)
+            return LaidOut(
+                terms, zones, readied.pieces, limits.not_before, blocks, times, solved,
+                limits.days[:ahead],
+            )  # fmt: skip
     return None
 
 
@@ -172,11 +172,11 @@ def _days(floor: Floor, terms: Terms) -> tuple[WorkDay, ...]:
     found = []
     for day in _working_days(terms):
         if "work hours" in terms.dropped:
-            opens = _quarter(terms, day, time())
+            opens = terms.quarter(day, time())
             closes = opens + 24 * PER_H
         else:
-            opens = _quarter(terms, day, terms.start) + before
-            closes = _quarter(terms, day, terms.until) - after
+            opens = terms.quarter(day, terms.start) + before
+            closes = terms.quarter(day, terms.until) - after
         if closes > opens:
             found.append(WorkDay(opens, closes))
     return tuple(found)
@@ -187,11 +187,6 @@ def _working_days(terms: Terms) -> Iterator[date]:
         day = terms.begin + timedelta(days=number)
         if terms.works_on(day):
             yield day
-
-
-def _quarter(terms: Terms, day: date, at: time) -> int:
-    # whole quarters only: a door that opens at 7:40 is worked from 7:45
-    return ceil(terms.clock.quarter(datetime.combine(day, at)) - 1e-9)
 
 
 def _quarters(hours: float) -> int:
@@ -214,7 +209,8 @@ def _prepared(floor: Floor, terms: Terms, days: tuple[WorkDay, ...]) -> _Readied
     ready = max(done, _hard(floor, terms, pieces)) if pieces else done
     if ready >= NEVER:
         return None
-    return _Readied(tuple(pieces), ready, tuple(d for d in days if d.closes > ready))
+    left_over = tuple(day for day in days if day.closes > ready)
+    return _Readied(tuple(pieces), limits_of(floor, terms, left_over, ready))
 
 
 def _hard(floor: Floor, terms: Terms, pieces: list[Piece]) -> int:
@@ -232,99 +228,3 @@ def _hard(floor: Floor, terms: Terms, pieces: list[Piece]) -> int:
         terms.expected.hardens(cure, filled, product.recoat_from_h, told_c=RECOAT_AT_C)
         for product, cure in floor.fillers
     )
-
-
-def _puzzle(
-    floor: Floor,
-    terms: Terms,
-    blocks: tuple[Block, ...],
-    days: tuple[WorkDay, ...],
-    ready: int,
-) -> Puzzle:
-    span = days[-1].closes - ready if days else 0
-    expected, dropped = terms.expected, terms.dropped
-    least, most, usable = [], [], []
-    for product, cure in floor.products:
-        dries, shuts, may = [], [], []
-        for day in days:
-            at = [*range(day.opens, day.closes, PER_H), day.closes]
-            wait = max(
-                expected.harden_from(cure, at, product.recoat_from_h, told_c=RECOAT_AT_C)
-            )
-            ends = min(
-                expected.closes(cure, q, product.recoat_until_h)
-                for q in (at if expected.is_changing else at[:1])
-            )
-            dries.append(
-                0 if "earliest recoat" in dropped else min(wait + terms.spare_from, span)
-            )
-            shuts.append(
-                span if "latest recoat" in dropped else max(0, ends - terms.spare_until)
-            )
-            may.append(
-                "slab temperature" in dropped
-                or expected.may_be_laid(cure, day.opens, day.closes)
-            )
-        least.append(tuple(dries))
-        most.append(tuple(shuts))
-        usable.append(tuple(may))
-    return Puzzle(
-        blocks=blocks,
-        days=days,
-        least=tuple(least),
-        most=tuple(most),
-        usable=tuple(usable),
-        not_before=ready,
-        not_after=_not_after(floor, terms, days),
-        one_crew="crew" not in dropped,
-    )
-
-
-def _not_after(floor: Floor, terms: Terms, days: tuple[WorkDay, ...]) -> int:
-    """Last quarter at which the top film can be down and still be walked on in time."""
-    last = days[-1].closes if days else 0
-    needed = terms.crew.done_by
-    if needed is None or "day it is needed" in terms.dropped:
-        return last
-    shut = _quarter(terms, needed, terms.until)
-    _, cure = floor.products[-1]
-    for end in range(min(last, shut), 0, -1):
-        walked = end + terms.expected.hardens(cure, end, cure.walk_on_h, told_c=AT_C)
-        if walked <= shut:
-            return end
-    return 0
-
-
-def may_be_planned(puzzle: Puzzle) -> bool:
-    """Whether the films of each zone, were it alone, find days within their windows.
-
-    The solver is asked only then. Starts of a film that the films below allow are a
-    few intervals of each day, and are handed up film by film.
-    """
-    films: dict[int, list[Block]] = {}
-    for block in puzzle.blocks:
-        films.setdefault(block.zone, []).append(block)
-    return all(_has_days(puzzle, chain) for chain in films.values())
-
-
-def _has_days(puzzle: Puzzle, chain: list[Block]) -> bool:
-    starts: list[tuple[int, int, int]] = []
-    for place, block in enumerate(chain):
-        is_last = place == len(chain) - 1
-        free = []
-        for number, day in enumerate(puzzle.days):
-            shuts = min(day.closes, puzzle.not_after) if is_last else day.closes
-            first, last = max(day.opens, puzzle.not_before), shuts - block.length
-            if not puzzle.usable[block.layer][number] or first > last:
-                continue
-            if not place:
-                free.append((number, first, last))
-                continue
-            below = chain[place - 1]
-            for before, soonest, latest in starts:
-                low = soonest + below.length + puzzle.least[below.layer][before]
-                high = latest + puzzle.most[below.layer][before] - block.behind_quarters
-                if max(first, low) <= min(last, high):
-                    free.append((number, max(first, low), min(last, high)))
-        starts = free
-    return bool(starts)
