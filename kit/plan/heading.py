@@ -8,6 +8,7 @@ from the door come first (common practice, no source).
 from __future__ import annotations
 
 import math
+from collections.abc import Sequence
 from dataclasses import dataclass
 from heapq import heapify, heappop, heappush
 
@@ -16,9 +17,9 @@ import shapely
 from shapely import LineString
 
 from kit.plan.floor import FloorPlan, PlannedRoom
+from kit.plan.frame import Place, box_of
 from kit.plan.pace import PASSES_M
 
-Place = tuple[float, float]
 _GRID = 32
 _DETOUR_M = 1000.0
 
@@ -68,13 +69,11 @@ def headings(plan: FloorPlan) -> tuple[Heading, ...]:
     The way out of a room is the opening from which the walk to the door is the
     shortest, measured from middle to middle of the openings.
     """
+    left = _left(plan)
     return tuple(
-        Heading(
-            one.room.name, one.through, _far_end(one.room, one.leaves_m), one.leaves_m,
-            one.walk_m,
-        )
-        for one in _left(plan)
-    )  # fmt: skip
+        Heading(one.room.name, one.through, far_m, one.leaves_m, one.walk_m)
+        for one, far_m in zip(left, _far_ends(left), strict=True)
+    )
 
 
 def rooms_in_turn(plan: FloorPlan) -> tuple[str, ...]:
@@ -138,16 +137,23 @@ def _walks(
     return walks
 
 
-def _far_end(room: PlannedRoom, leaves_m: Place) -> Place:
-    """Middle of the floor when far places count most: distance to the fourth power."""
-    west, south, east, north = room.poured.bounds
-    x, y = np.meshgrid(np.linspace(west, east, _GRID), np.linspace(south, north, _GRID))
-    squared = (x - leaves_m[0]) ** 2 + (y - leaves_m[1]) ** 2
-    weight = squared * squared * shapely.contains_xy(room.poured, x, y)
-    return (
-        float((weight * x).sum() / weight.sum()),
-        float((weight * y).sum() / weight.sum()),
-    )
+def _far_ends(left: Sequence[_Left]) -> list[Place]:
+    """Middle of each floor when far places count most: distance to the fourth power."""
+    floors = [one.room.poured for one in left]
+    west, south, east, north = shapely.bounds(floors).T
+    # what lies on a wall does not count
+    inner = np.arange(1, _GRID - 1)[:, None] / (_GRID - 1)
+    x, y = (west + inner * (east - west)).T, (south + inner * (north - south)).T
+    leaves_x, leaves_y = np.array([one.leaves_m for one in left]).T[:, :, None]
+    squared = ((x - leaves_x) ** 2)[:, None, :] + ((y - leaves_y) ** 2)[:, :, None]
+    weight = squared * squared
+    for n, floor in enumerate(floors):
+        if box_of(floor) is None:
+            weight[n] *= shapely.contains_xy(floor, *np.meshgrid(x[n], y[n]))
+    by_x, by_y = weight.sum(axis=1), weight.sum(axis=2)
+    far_x = (by_x * x).sum(axis=1) / by_x.sum(axis=1)
+    far_y = (by_y * y).sum(axis=1) / by_y.sum(axis=1)
+    return list(zip(far_x.tolist(), far_y.tolist(), strict=True))
 
 
 def _middle(opening: LineString) -> Place:

@@ -9,10 +9,9 @@ from typing import Protocol
 from shapely import LineString
 from shapely.geometry.base import BaseGeometry
 
+from kit.plan.frame import Place
 from kit.plan.heading import Heading
 from kit.plan.pace import Pace
-
-Place = tuple[float, float]
 
 
 class Zone(Protocol):

@@ -8,19 +8,20 @@ enough the order is cut at a doorway or between two lanes, and that edge is tape
 from __future__ import annotations
 
 import math
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import replace
 from itertools import pairwise
 
 import shapely
-from shapely import LineString, Polygon, union_all
+from shapely import LineString
 
 from kit.errors import PlanError
-from kit.plan.cells import turned_all
 from kit.plan.floor import FloorPlan, Threshold
+from kit.plan.frame import Place
 from kit.plan.heading import Heading, headings
-from kit.plan.lanes import Edge, Lane, Place, PourOrder, Zone
-from kit.plan.pace import TURN_MIN, Pace
+from kit.plan.lanes import Edge, Lane, PourOrder, Zone
+from kit.plan.numbering import Left, numbered
+from kit.plan.pace import Pace
 from kit.plan.room_lanes import RoomLanes, lanes_of
 
 LEAST_OF_A_DAY = 0.6
@@ -59,15 +60,13 @@ def pour_order(
     ways = _in_zones(headings(plan), zones)
     rooms = {room.name: room for room in plan.rooms}
     doors = _doors(plan, ways)
-    most_m2 = lane_m2 or {}
+    smaller = {room: pace.in_lanes(most_m2) for room, most_m2 in (lane_m2 or {}).items()}
     laid = [
-        lanes_of(
-            rooms[way.room], way, doors[way.room][0],
-            pace.in_lanes(most_m2.get(way.room, math.inf)),
-        )
+        lanes_of(rooms[room], way, doors[room].opening, smaller.get(room, pace))
         for way in ways
-    ]  # fmt: skip
-    lanes = _numbered(plan, ways, laid, doors)
+        for room in (way.room,)
+    ]
+    lanes = numbered(plan, ways, laid, doors)
     lanes = _in_days(lanes, day_min, [zone.area_m2 for zone in zones])
     edges = [*_edges_in_rooms(laid, lanes, pace), *_edges_in_doorways(plan, lanes, pace)]
     _check_partition(plan, lanes)
@@ -93,120 +92,24 @@ def _in_zones(ways: tuple[Heading, ...], zones: Sequence[Zone]) -> tuple[Heading
     return tuple(sorted(ways, key=lambda way: first[way.room]))
 
 
-def _doors(
-    plan: FloorPlan, ways: Sequence[Heading]
-) -> dict[str, tuple[LineString, Threshold | None]]:
+def _doors(plan: FloorPlan, ways: Sequence[Heading]) -> dict[str, Left]:
     """Opening by which each room is left, on its own wall, and the doorway it is in."""
     outside = {_middle(way.opening): way.opening for way in plan.ways_out}
     inside = {_middle(t.opening[0]): t for t in plan.thresholds}
-    found: dict[str, tuple[LineString, Threshold | None]] = {}
+    found: dict[str, Left] = {}
     for way in ways:
         threshold = inside.get(way.leaves_m) if way.through is not None else None
         if threshold is None:
-            found[way.room] = outside[way.leaves_m], None
+            found[way.room] = Left(outside[way.leaves_m], None)
         else:
             own = threshold.opening[threshold.rooms.index(way.room)]
-            found[way.room] = own, threshold
+            found[way.room] = Left(own, threshold)
     return found
 
 
 def _middle(opening: LineString) -> Place:
     middle = opening.interpolate(0.5, normalized=True)
     return middle.x, middle.y
-
-
-def _numbered(
-    plan: FloorPlan,
-    ways: tuple[Heading, ...],
-    laid: list[RoomLanes],
-    doors: dict[str, tuple[LineString, Threshold | None]],
-) -> list[Lane]:
-    """All lanes in turn, with the dry way out of each: its own lanes, then doorways."""
-    lanes: list[Lane] = []
-    clock, left = 0.0, {id(t) for t in plan.thresholds}
-    onward = {way.room: way for way in ways}
-    doorways: dict[str, list[Threshold]] = {}
-    for threshold in plan.thresholds:
-        for name in threshold.rooms:
-            doorways.setdefault(name, []).append(threshold)
-    for way, room in zip(ways, laid, strict=True):
-        first = len(lanes)
-        gaps = _gaps_of(doorways, way, doors, left)
-        shapes = turned_all([one.step.cell.shape for one in room.laid], room.turned)
-        if gaps:
-            shapes[-1] = union_all([shapes[-1], *gaps], grid_size=1e-6)
-        for place, (one, shape) in enumerate(zip(room.laid, shapes, strict=True)):
-            onto = None if one.step.onto < 0 else first + one.step.onto + 1
-            wet = [n for n in one.crossed if n <= place]
-            is_crossing = bool(wet) or (onto is not None and onto <= first + place + 1)
-            over = tuple(
-                f"lane {first + n + 1}{' in shoes' * (n in wet)}" for n in one.crossed
-            )
-            x0, y0, x1, y1 = one.step.cell.bounds
-            middle = (x0 + x1) / 2
-            lanes.append(
-                Lane(
-                    number=first + place + 1, room=way.room, day=1, shape=shape,
-                    length_m=y1 - y0, width_m=x1 - x0,
-                    from_m=tuple(_place(middle, end, room.turned) for end in one.ends),
-                    to_m=_place(middle, one.meets, room.turned),
-                    onto=None if is_crossing else onto,
-                    way_out=over if is_crossing else (), walk_m=0.0,
-                    from_min=clock + one.from_min, to_min=clock + one.to_min,
-                    in_shoes=is_crossing or one.is_stood_in,
-                )
-            )  # fmt: skip
-        clock = lanes[-1].to_min + 2 * TURN_MIN
-    middles = shapely.get_coordinates(shapely.centroid([lane.shape for lane in lanes]))
-    at: list[Place] = [(x, y) for x, y in middles.tolist()]
-    for place in range(len(lanes) - 1, -1, -1):
-        lanes[place] = _with_way_out(lanes[place], lanes, at, onward)
-    return lanes
-
-
-def _gaps_of(
-    doorways: Mapping[str, Sequence[Threshold]],
-    way: Heading,
-    doors: dict[str, tuple[LineString, Threshold | None]],
-    left: set[int],
-) -> list[Polygon]:
-    """Floor in the doorways of a room that nobody laid yet and that it is not left over."""
-    found = []
-    for threshold in doorways.get(way.room, ()):
-        others = [name for name in threshold.rooms if name != way.room]
-        if id(threshold) not in left:
-            continue
-        is_way_of_other = any(doors[name][1] is threshold for name in others)
-        if not is_way_of_other:
-            left.discard(id(threshold))
-            if threshold.poured is not None:
-                found.append(threshold.poured)
-    return found
-
-
-def _with_way_out(
-    lane: Lane, lanes: list[Lane], at: list[Place], onward: dict[str, Heading]
-) -> Lane:
-    """Follow the lanes stepped back onto, all of them laid later, and then the doorways."""
-    here = at[lane.number - 1]
-    if lane.onto is not None:
-        after = lanes[lane.onto - 1]
-        walk_m = math.dist(here, at[lane.onto - 1]) + after.walk_m
-        return replace(
-            lane, way_out=(f"lane {after.number}", *after.way_out), walk_m=walk_m
-        )
-    words = list(lane.way_out)
-    way = onward[lane.room]
-    walk_m = math.dist(here, way.leaves_m) + way.walk_m
-    while way.through is not None:
-        words.append(way.through)
-        way = onward[way.through]
-    return replace(lane, way_out=(*words, "out"), walk_m=walk_m)
-
-
-def _place(x: float, y: float, turned: float) -> Place:
-    cos, sin = math.cos(turned), math.sin(turned)
-    return x * cos - y * sin, x * sin + y * cos
 
 
 def _in_days(lanes: list[Lane], day_min: float, zones_m2: Sequence[float]) -> list[Lane]:
@@ -261,6 +164,7 @@ def _by_zones(lanes: list[Lane], zones_m2: Sequence[float]) -> list[int]:
 def _edges_in_rooms(laid: list[RoomLanes], lanes: list[Lane], pace: Pace) -> list[Edge]:
     met, ends, first = [], [], 0
     for room in laid:
+        place_m = room.place_m
         for joint in room.joints:
             one, other = lanes[first + joint.first], lanes[first + joint.second]
             over = joint.over
@@ -269,7 +173,7 @@ def _edges_in_rooms(laid: list[RoomLanes], lanes: list[Lane], pace: Pace) -> lis
             both = [(over.at, over.low), (over.at, over.high)]
             if over.across == "y":
                 both = [(y, x) for x, y in both]
-            ends.append([_place(x, y, room.turned) for x, y in both])
+            ends.append([place_m(x, y) for x, y in both])
         first += len(room.laid)
     lines = shapely.linestrings(ends).tolist() if ends else []
     return [
@@ -281,15 +185,7 @@ def _edges_in_rooms(laid: list[RoomLanes], lanes: list[Lane], pace: Pace) -> lis
 def _edges_in_doorways(plan: FloorPlan, lanes: list[Lane], pace: Pace) -> list[Edge]:
     """A doorway is met when the lane before it is laid, and taped if that is too late."""
     found = []
-    by_room: dict[str, list[Lane]] = {room.name: [] for room in plan.rooms}
-    for lane in lanes:
-        by_room[lane.room].append(lane)
-    for threshold in plan.thresholds:
-        sides = []
-        for name, opening in zip(threshold.rooms, threshold.opening, strict=True):
-            own = by_room[name]
-            away = shapely.distance([lane.shape for lane in own], opening)
-            sides.append([lane for lane, m in zip(own, away, strict=True) if m < _NEAR_M])
+    for threshold, *sides in _lanes_in_doorways(plan, lanes):
         if not all(sides):
             continue
         one, other = sorted(sides, key=lambda side: side[0].number)
@@ -301,6 +197,28 @@ def _edges_in_doorways(plan: FloorPlan, lanes: list[Lane], pace: Pace) -> list[E
             Edge(first.number, second.number, line, age, age > pace.calm_edge_min, True)
         )
     return found
+
+
+def _lanes_in_doorways(
+    plan: FloorPlan, lanes: list[Lane]
+) -> Iterator[tuple[Threshold, list[Lane], list[Lane]]]:
+    """Lanes of either room that end in the doorway between them."""
+    by_room: dict[str, list[Lane]] = {room.name: [] for room in plan.rooms}
+    for lane in lanes:
+        by_room[lane.room].append(lane)
+    asked = [
+        (lane, opening)
+        for threshold in plan.thresholds
+        for name, opening in zip(threshold.rooms, threshold.opening, strict=True)
+        for lane in by_room[name]
+    ]
+    away_m = shapely.distance([lane.shape for lane, _ in asked], [at for _, at in asked])
+    near = iter((away_m < _NEAR_M).tolist())
+    for threshold in plan.thresholds:
+        one, other = (
+            [lane for lane in by_room[name] if next(near)] for name in threshold.rooms
+        )
+        yield threshold, one, other
 
 
 def _check_partition(plan: FloorPlan, lanes: list[Lane]) -> None:

@@ -3,14 +3,17 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Iterator, Sequence
+from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass, replace
+from functools import cached_property
+from itertools import pairwise
 
-import numpy as np
 from shapely import LineString, Polygon, get_coordinates
 
-from kit.plan.cells import Contact, cells_of, contacts, turned
+from kit.plan.cells import Contact, contacts, floor_of
+from kit.plan.cutting import cells_of
 from kit.plan.floor import PlannedRoom
+from kit.plan.frame import Door, Place
 from kit.plan.heading import Heading
 from kit.plan.pace import BODY_M, PASSES_M, REACH_M, SHOES_LANE_M, TURN_MIN, Pace
 from kit.plan.refusing import check_passable, too_slow
@@ -53,10 +56,11 @@ class Laid:
 
     def at_min(self, along_m: float) -> float:
         """When the lane is laid at a place along it. [min]"""
-        # beyond where they meet a place is the other crew's
-        shares = [(along_m - end) / (self.meets - end) for end in self.ends]
-        share = max(min([s for s in shares if s <= 1.0], default=1.0), 0.0)
-        return self.from_min + share * (self.to_min - self.from_min)
+        share = 1.0
+        for end in self.ends:
+            # beyond where they meet, at more than 1, a place is the other crew's
+            share = min(share, (along_m - end) / (self.meets - end))
+        return self.from_min + max(share, 0.0) * (self.to_min - self.from_min)
 
 
 @dataclass(frozen=True)
@@ -88,6 +92,12 @@ class RoomLanes:
     joints: tuple[Joint, ...]
     most_m2: float
 
+    @cached_property
+    def place_m(self) -> Callable[[float, float], Place]:
+        """From the frame of the room back to where it is in the plan. [m]"""
+        cos, sin = math.cos(self.turned), math.sin(self.turned)
+        return lambda x, y: (x * cos - y * sin, x * sin + y * cos)
+
 
 def lanes_of(
     room: PlannedRoom, heading: Heading, door: LineString, pace: Pace
@@ -106,7 +116,7 @@ def lanes_of(
     check_passable(room, door, heading)
     best: RoomLanes | None = None
     for angle in _ways(room.poured, heading.angle):
-        floor, way = turned(room.poured, -angle), turned(door, -angle)
+        floor, way = floor_of(room.poured, angle), Door(door, angle)
         for smaller in SMALLER:
             most_m2 = smaller * pace.most_m2
             steps = in_turn(cells_of(floor, way, most_m2=most_m2), way)
@@ -129,7 +139,7 @@ def _in_shoes(
 ) -> RoomLanes | None:
     """Lanes for spiked shoes: their wearer stands in a narrow one, or crosses a wet one."""
     for angle in _ways(room.poured, heading.angle):
-        floor, way = turned(room.poured, -angle), turned(door, -angle)
+        floor, way = floor_of(room.poured, angle), Door(door, angle)
         for smaller in SMALLER:
             most_m2 = smaller * pace.most_m2
             cells = cells_of(floor, way, most_m2=most_m2, least_m=SHOES_LANE_M)
@@ -206,13 +216,13 @@ def way_in_shoes(
 
 def _ways(room: Polygon, heading: float) -> Iterator[float]:
     """Ways the lanes may advance: square to a wall, the nearest to the heading first."""
-    corners = get_coordinates(room.exterior)
-    runs = np.diff(corners, axis=0)
-    length, angle = np.hypot(*runs.T), np.arctan2(runs[:, 1], runs[:, 0])
+    corners = get_coordinates(room.exterior).tolist()
+    runs = [(x1 - x0, y1 - y0) for (x0, y0), (x1, y1) in pairwise(corners)]
+    walls = [(math.hypot(*run), math.atan2(run[1], run[0])) for run in runs]
     found: list[tuple[float, float]] = []
     bases: list[float] = []
-    for long, base in sorted(zip(length, angle, strict=True), reverse=True)[:8]:
-        quarter = math.pi / 2
+    quarter = math.pi / 2
+    for long, base in sorted(walls, reverse=True)[:8]:
         if long < PASSES_M or any(
             abs(math.remainder(base - other, quarter)) <= _OBLIQUE for other in bases
         ):
@@ -226,27 +236,24 @@ def _ways(room: Polygon, heading: float) -> Iterator[float]:
 
 
 def _timed(
-    steps: list[Step], angle: float, door: LineString, pace: Pace, most_m2: float
+    steps: list[Step], angle: float, door: Door, pace: Pace, most_m2: float
 ) -> RoomLanes:
     """Lay lane after lane and see how old each edge is when the next one meets it."""
     _, y0, _, y1 = door.bounds
     laid: list[Laid] = []
     clock = 0.0
     for step in steps:
-        takes = pace.takes_min(step.cell.shape.area)
+        takes = pace.takes_min(step.cell.area_m2)
         ends, meets = _direction(step, (y0 + y1) / 2, two=pace.at_lane > 1)
         laid.append(Laid(step, clock, clock + takes, ends, meets))
         clock += takes + TURN_MIN
-    joints = []
-    for n, later in enumerate(laid):
-        west, _, east, _ = later.step.cell.bounds
-        for m, sooner in enumerate(laid[:n]):
-            other_west, _, other_east, _ = sooner.step.cell.bounds
-            if other_west > east + _EVEN_M or west > other_east + _EVEN_M:
-                continue
-            for over in contacts(sooner.step.cell, later.step.cell):
-                joints.append(Joint(m, n, over, _age(sooner, later, over)))
-    return RoomLanes(angle, tuple(laid), tuple(joints), most_m2)
+    joints = tuple(
+        Joint(m, n, over, _age(sooner, later, over))
+        for n, later in enumerate(laid)
+        for m, sooner in enumerate(laid[:n])
+        for over in contacts(sooner.step.cell, later.step.cell)
+    )
+    return RoomLanes(angle, tuple(laid), joints, most_m2)
 
 
 def _direction(step: Step, door_m: float, *, two: bool) -> tuple[tuple[float, ...], float]:

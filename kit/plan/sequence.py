@@ -12,15 +12,16 @@ exists for these lanes.
 from __future__ import annotations
 
 import math
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
-from typing import Literal
+from heapq import heappop, heappush
+from typing import Literal, NamedTuple
 
 import numpy as np
 import shapely
-from shapely import LineString
 
-from kit.plan.cells import Cell, Contact, Sides, contacts, split
+from kit.plan.cells import Cell, Contact, contacts, split
+from kit.plan.frame import Door
 from kit.plan.pace import BODY_M, PASSES_M, REACH_M
 
 MOST_SPLITS = 24
@@ -47,17 +48,8 @@ class Step:
     over: Contact
 
 
-class _Door:
-    """The opening by which a room is left, asked once for what it is."""
-
-    def __init__(self, line: LineString) -> None:
-        self.line = line
-        self.bounds: Sides = line.bounds
-        self.least_m = min(PASSES_M, 0.9 * line.length)
-
-
 def in_turn(
-    cells: list[Cell], door: LineString, *, passes_m: float = PASSES_M
+    cells: list[Cell], door: Door, *, passes_m: float = PASSES_M
 ) -> list[Step] | None:
     """Order the lanes of a room safely, first to last; None where they cannot be.
 
@@ -65,32 +57,29 @@ def in_turn(
     ----------
     cells : list of Cell
         Lanes, in the frame in which the pour moves along x.
-    door : LineString
-        Opening by which the room is left, in the same frame. [m]
+    door : Door
+        By which the room is left, in the same frame.
     passes_m : float
         Narrowest dry strip that is walked on. [m]
     """
-    leaving = _Door(door)
     for _ in range(MOST_SPLITS):
         if not cells:
             return None
-        steps, stuck = _backwards(cells, leaving, passes_m)
-        if len(steps) == len(cells):
-            return steps
-        if stuck is None:
+        found, amid = _backwards(cells, door, passes_m)
+        if len(found) == len(cells):
+            return _steps(cells, found)
+        if not amid:
             return None
-        cell, over = stuck
-        parts = split(cell, over.low, over.high)
+        # the widest way on
+        cut = min(amid, key=lambda way: way[1:-1])
+        parts = split(cells[cut.lane], cut.over.low, cut.over.high)
         if len(parts) < 2:
             return None
-        place = next(n for n, one in enumerate(cells) if one is cell)
-        cells = [*cells[:place], *parts, *cells[place + 1 :]]
+        cells = [*cells[: cut.lane], *parts, *cells[cut.lane + 1 :]]
     return None
 
 
-def in_shoes(
-    cells: list[Cell], door: LineString
-) -> tuple[list[Step], list[dict[int, Contact]]]:
+def in_shoes(cells: list[Cell], door: Door) -> tuple[list[Step], list[dict[int, Contact]]]:
     """Order lanes by how far they are alone: in spiked shoes none must be left dry.
 
     Returns
@@ -100,11 +89,10 @@ def in_shoes(
     beside : list of dict of int to Contact
         Lanes beside each, by their places in that order; -1 for the way out of the room.
     """
-    leaving = _Door(door)
-    ranked = sorted(cells, key=lambda one: (_far(one, leaving), one.bounds[1]))
+    ranked = sorted(cells, key=lambda one: (-_far(one, door), one.bounds[1]))
     beside: list[dict[int, Contact]] = [{} for _ in ranked]
     for n, cell in enumerate(ranked):
-        if at := _at_door(cell, leaving):
+        if at := _at_door(cell, door):
             beside[n][_DOOR] = at
         for m in range(n):
             touching = [c for c in contacts(cell, ranked[m]) if c.length >= PASSES_M]
@@ -119,75 +107,95 @@ def in_shoes(
     return steps, beside
 
 
-def _far(cell: Cell, door: _Door) -> float:
-    return _turn(cell, Contact("x", 0.0, 0.0, 0.0), door)[0]
+class _Way(NamedTuple):
+    """How a lane can be left. The least one is the last that is laid.
+
+    Parameters
+    ----------
+    far_m, narrow_m : float
+        How far the lane is from the way out, and how little of it is left open: what is
+        nearer the way out is laid later, and of equals what is left more widely. [m]
+    lane, onto : int
+        The lane, and which other it is left onto; -1 for the way out of the room.
+    piece : int
+        Which of the pieces that they share, from 0.
+    over : Contact
+        That piece.
+    """
+
+    far_m: float
+    narrow_m: float
+    lane: int
+    onto: int
+    piece: int
+    over: Contact
 
 
 def _backwards(
-    cells: list[Cell], door: _Door, passes_m: float
-) -> tuple[list[Step], tuple[Cell, Contact] | None]:
-    """Steps that can be taken, first to last, and a lane to cut where not all can be."""
-    beside = _beside(cells, door, passes_m)
-    found: list[tuple[int, int, Contact]] = []
-    done = {_DOOR}
-    while True:
-        free = [
-            (_turn(cells[n], over, door), n, onto, over)
-            for n in range(len(cells))
-            if n not in done
-            for onto, over in beside[n]
-            if onto in done and _is_left(cells[n], over)
-        ]
-        if not free:
-            break
-        _, n, onto, over = max(free, key=lambda one: one[0])
-        found.append((n, onto, over))
-        done.add(n)
-    stuck = [
-        (over.length, n, over)
-        for n in range(len(cells))
-        if n not in done
-        for onto, over in beside[n]
-        if onto in done
-    ]
-    turn = {n: len(found) - 1 - place for place, (n, _, _) in enumerate(found)}
-    turn[_DOOR] = _DOOR
-    steps = [Step(cells[n], turn[onto], over) for n, onto, over in reversed(found)]
-    if not stuck:
-        return steps, None
-    _, n, over = max(stuck, key=lambda s: s[0])
-    return steps, (cells[n], over)
+    cells: list[Cell], door: Door, passes_m: float
+) -> tuple[dict[int, _Way], list[_Way]]:
+    """How lanes are left, from the last laid to the first, and ways that end amid a lane.
 
+    All ways onto a lane are looked at when that lane is found.
+    """
+    found: dict[int, _Way] = {}
+    free: list[_Way] = []
+    amid: list[_Way] = []
 
-def _turn(cell: Cell, over: Contact, door: _Door) -> tuple[float, float]:
-    """The later the nearer the way out; of equals, the one that is left more widely."""
-    west, _, east, _ = door.bounds
-    x0, _, x1, _ = cell.bounds
-    return -round(max(west - x1, x0 - east, 0.0), 3), over.length
+    def offer(lane: int, onto: int, pieces: Iterable[Contact]) -> None:
+        cell = cells[lane]
+        for piece, over in enumerate(pieces):
+            # rounding must not tell apart what is equally wide
+            narrow_m = -round(over.length, 3)
+            way = _Way(_far(cell, door), narrow_m, lane, onto, piece, over)
+            if _is_left(cell, over):
+                heappush(free, way)
+            else:
+                amid.append(way)
 
-
-def _beside(
-    cells: list[Cell], door: _Door, passes_m: float
-) -> list[list[tuple[int, Contact]]]:
-    """Where each lane can be left, onto which lane or through the door."""
-    found: list[list[tuple[int, Contact]]] = [[] for _ in cells]
     for n, cell in enumerate(cells):
         if at := _at_door(cell, door):
-            found[n].append((_DOOR, at))
-        west, _, east, _ = cell.bounds
-        for m in range(n):
-            other_west, _, other_east, _ = cells[m].bounds
-            if other_west > east + _NEAR_M or west > other_east + _NEAR_M:
-                continue
-            for both in _wide(contacts(cell, cells[m])):
-                for one, other in ((n, m), (m, n)):
-                    if both.length >= passes_m or _is_reached(cells[one], both):
-                        found[one].append((other, both))
-    return found
+            offer(n, _DOOR, [at])
+    while free:
+        way = heappop(free)
+        if way.lane in found:
+            continue
+        found[way.lane] = way
+        for n, cell in enumerate(cells):
+            if n not in found:
+                offer(n, way.lane, _passable(cell, cells[way.lane], passes_m))
+    return found, [way for way in amid if way.lane not in found]
+
+
+def _steps(cells: list[Cell], found: dict[int, _Way]) -> list[Step]:
+    """First to last."""
+    turn = {n: len(found) - 1 - place for place, n in enumerate(found)}
+    turn[_DOOR] = _DOOR
+    return [
+        Step(cells[way.lane], turn[way.onto], way.over) for way in reversed(found.values())
+    ]
+
+
+def _far(cell: Cell, door: Door) -> float:
+    """How far a lane is from the way out, along the pour. [m]"""
+    west, _, east, _ = door.bounds
+    x0, _, x1, _ = cell.bounds
+    return round(max(west - x1, x0 - east, 0.0), 3)
+
+
+def _passable(cell: Cell, onto: Cell, passes_m: float) -> list[Contact]:
+    """Where one steps off a lane onto another, or lays all of it from there."""
+    return [
+        over
+        for over in _wide(contacts(cell, onto))
+        if over.length >= passes_m or _is_reached(cell, over)
+    ]
 
 
 def _wide(touching: Sequence[Contact]) -> Sequence[Contact]:
     """Pieces on one line, parted by a column, as the one place that they are to a crew."""
+    if len(touching) < 2:
+        return touching
     across = [c for c in touching if c.across == "x" and c.length >= PASSES_M]
     if len(across) < 2 or any(c.at != across[0].at for c in across):
         return touching
@@ -196,7 +204,7 @@ def _wide(touching: Sequence[Contact]) -> Sequence[Contact]:
     return [Contact("x", across[0].at, low, high), *others]
 
 
-def _at_door(cell: Cell, door: _Door) -> Contact | None:
+def _at_door(cell: Cell, door: Door) -> Contact | None:
     """Where a lane meets the door, told as a place along the lane."""
     (x0, y0, x1, y1), (u0, v0, u1, v1) = cell.bounds, door.bounds
     if u0 > x1 + _NEAR_M or u1 < x0 - _NEAR_M or v0 > y1 + _NEAR_M or v1 < y0 - _NEAR_M:
@@ -243,8 +251,8 @@ def _is_reached(cell: Cell, over: Contact) -> bool:
     """Whether all of a small piece is laid from where it is left, however narrow."""
     middle = (over.low + over.high) / 2
     here = (over.at, middle) if over.across == "x" else (middle, over.at)
-    if cell.sides is not None:
-        x0, y0, x1, y1 = cell.sides
+    if cell.is_box:
+        x0, y0, x1, y1 = cell.bounds
         far_x = max(here[0] - x0, x1 - here[0])
         return math.hypot(far_x, max(here[1] - y0, y1 - here[1])) <= REACH_M
     away = shapely.get_coordinates(cell.shape) - np.array(here)

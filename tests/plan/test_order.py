@@ -16,6 +16,7 @@ from shapely.affinity import rotate
 from kit.errors import PlanError
 from kit.plan.cells import Cell
 from kit.plan.floor import FloorPlan, PlannedRoom, Threshold, WayOut
+from kit.plan.frame import Door
 from kit.plan.heading import headings
 from kit.plan.order import pour_order
 from kit.plan.pace import REACH_M, WIDEST_M, Pace
@@ -273,7 +274,7 @@ def test_an_order_is_found_exactly_where_trying_all_finds_one(names, data):
     ]
     end = cells[-1].shape.bounds[2]
     door = line(end, 0.1, end, 0.9)
-    found = in_turn(cells, door)
+    found = in_turn(cells, Door(door))
 
     def safe(order):
         for place, n in enumerate(order):
