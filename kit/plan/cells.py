@@ -7,7 +7,7 @@ is laid along y.
 from __future__ import annotations
 
 from collections.abc import Sequence
-from functools import cached_property, lru_cache
+from functools import cached_property
 from itertools import pairwise
 from typing import Literal, NamedTuple
 
@@ -89,7 +89,6 @@ def floor_of(room: Polygon, angle: float) -> Cell:
     return Cell(box_of(room, -angle) or turned([room], -angle)[0])
 
 
-@lru_cache(maxsize=4096)
 def contacts(a: Cell, b: Cell) -> tuple[Contact, ...]:
     """Every straight piece that two cells share, the longest first."""
     (ax0, ay0, ax1, ay1), (bx0, by0, bx1, by1) = a.bounds, b.bounds

@@ -12,12 +12,13 @@ from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import replace
 from itertools import pairwise
 
+import numpy as np
 import shapely
 from shapely import LineString
 
 from kit.errors import PlanError
 from kit.plan.floor import FloorPlan, Threshold
-from kit.plan.frame import Place
+from kit.plan.frame import Place, turned
 from kit.plan.heading import Heading, headings
 from kit.plan.lanes import Edge, Lane, PourOrder, Zone
 from kit.plan.numbering import Left, numbered
@@ -162,20 +163,20 @@ def _by_zones(lanes: list[Lane], zones_m2: Sequence[float]) -> list[int]:
 
 
 def _edges_in_rooms(laid: list[RoomLanes], lanes: list[Lane], pace: Pace) -> list[Edge]:
-    met, ends, first = [], [], 0
+    met, ends, turns, first = [], [], [], 0
     for room in laid:
-        place_m = room.place_m
         for joint in room.joints:
             one, other = lanes[first + joint.first], lanes[first + joint.second]
             over = joint.over
             age = joint.age_min if one.day == other.day else math.inf
             met.append((one.number, other.number, age))
-            both = [(over.at, over.low), (over.at, over.high)]
-            if over.across == "y":
-                both = [(y, x) for x, y in both]
-            ends.append([place_m(x, y) for x, y in both])
+            if over.across == "x":
+                ends.append(((over.at, over.low), (over.at, over.high)))
+            else:
+                ends.append(((over.low, over.at), (over.high, over.at)))
+        turns += [room.turned] * len(room.joints)
         first += len(room.laid)
-    lines = shapely.linestrings(ends).tolist() if ends else []
+    lines = turned(shapely.linestrings(ends), np.array(turns)) if ends else []
     return [
         Edge(one, other, line, age, age > pace.edge_min, False)
         for (one, other, age), line in zip(met, lines, strict=True)

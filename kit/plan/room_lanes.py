@@ -10,7 +10,7 @@ from itertools import pairwise
 
 from shapely import LineString, Polygon, get_coordinates
 
-from kit.plan.cells import Contact, contacts, floor_of
+from kit.plan.cells import Contact, floor_of
 from kit.plan.cutting import cells_of
 from kit.plan.floor import PlannedRoom
 from kit.plan.frame import Door, Place
@@ -248,10 +248,9 @@ def _timed(
         laid.append(Laid(step, clock, clock + takes, ends, meets))
         clock += takes + TURN_MIN
     joints = tuple(
-        Joint(m, n, over, _age(sooner, later, over))
+        Joint(m, n, over, _age(laid[m], later, over))
         for n, later in enumerate(laid)
-        for m, sooner in enumerate(laid[:n])
-        for over in contacts(sooner.step.cell, later.step.cell)
+        for m, over in later.step.met
     )
     return RoomLanes(angle, tuple(laid), joints, most_m2)
 

@@ -12,7 +12,7 @@ exists for these lanes.
 from __future__ import annotations
 
 import math
-from collections.abc import Iterable, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass
 from heapq import heappop, heappush
 from typing import Literal, NamedTuple
@@ -41,11 +41,14 @@ class Step:
         way out of the room.
     over : Contact
         Where they do, in the room's frame.
+    met : tuple of (int, Contact)
+        Places of the lanes laid before it that it touches, in turn, and where.
     """
 
     cell: Cell
     onto: int
     over: Contact
+    met: tuple[tuple[int, Contact], ...] = ()
 
 
 def in_turn(
@@ -65,9 +68,11 @@ def in_turn(
     for _ in range(MOST_SPLITS):
         if not cells:
             return None
-        found, amid = _backwards(cells, door, passes_m)
-        if len(found) == len(cells):
-            return _steps(cells, found)
+        found = _Backwards(cells, door)
+        found.find(passes_m)
+        if len(found.ways) == len(cells):
+            return _steps(found)
+        amid = [way for way in found.amid if way.lane not in found.ways]
         if not amid:
             return None
         # the widest way on
@@ -91,19 +96,21 @@ def in_shoes(cells: list[Cell], door: Door) -> tuple[list[Step], list[dict[int, 
     """
     ranked = sorted(cells, key=lambda one: (-_far(one, door), one.bounds[1]))
     beside: list[dict[int, Contact]] = [{} for _ in ranked]
+    met: list[list[tuple[int, Contact]]] = [[] for _ in ranked]
     for n, cell in enumerate(ranked):
         if at := _at_door(cell, door):
             beside[n][_DOOR] = at
         for m in range(n):
-            touching = [c for c in contacts(cell, ranked[m]) if c.length >= PASSES_M]
-            if touching:
+            touching = contacts(ranked[m], cell)
+            met[n] += [(m, over) for over in touching]
+            if touching and touching[0].length >= PASSES_M:
                 beside[n][m] = beside[m][n] = touching[0]
     steps = []
     for n, cell in enumerate(ranked):
         later = [m for m in beside[n] if m == _DOOR or m > n]
         onto = _DOOR if _DOOR in later else max(later or beside[n], default=_DOOR)
         over = beside[n].get(onto) or Contact("x", cell.bounds[2], *cell.bounds[1::2])
-        steps.append(Step(cell, onto, over))
+        steps.append(Step(cell, onto, over, tuple(met[n])))
     return steps, beside
 
 
@@ -131,48 +138,67 @@ class _Way(NamedTuple):
     over: Contact
 
 
-def _backwards(
-    cells: list[Cell], door: Door, passes_m: float
-) -> tuple[dict[int, _Way], list[_Way]]:
-    """How lanes are left, from the last laid to the first, and ways that end amid a lane.
+class _Backwards:
+    """The search from the way out backwards, in which lanes go by their numbers.
 
-    All ways onto a lane are looked at when that lane is found.
+    Attributes
+    ----------
+    ways : dict of int to _Way
+        How each lane that was found is left, the last laid first.
+    met : dict of int to list of (int, Contact)
+        Lanes not found when each was, which are laid before it, and where they touch it.
+    amid : list of _Way
+        Ways that leave a lane too far from either of its ends.
     """
-    found: dict[int, _Way] = {}
-    free: list[_Way] = []
-    amid: list[_Way] = []
 
-    def offer(lane: int, onto: int, pieces: Iterable[Contact]) -> None:
-        cell = cells[lane]
+    def __init__(self, cells: list[Cell], door: Door) -> None:
+        self.cells, self.door = cells, door
+        self.ways: dict[int, _Way] = {}
+        self.met: dict[int, list[tuple[int, Contact]]] = {}
+        self.amid: list[_Way] = []
+        self._free: list[_Way] = []
+
+    def find(self, passes_m: float) -> None:
+        """Find lane after lane that can be left; what touches one is asked only then."""
+        cells, ways = self.cells, self.ways
+        for n, cell in enumerate(cells):
+            if at := _at_door(cell, self.door):
+                self._offer(n, _DOOR, [at])
+        while self._free:
+            way = heappop(self._free)
+            if way.lane in ways:
+                continue
+            ways[way.lane] = way
+            met = self.met[way.lane] = []
+            for n, cell in enumerate(cells):
+                if n not in ways and (touching := contacts(cell, cells[way.lane])):
+                    met += [(n, over) for over in touching]
+                    self._offer(n, way.lane, _passable(cell, touching, passes_m))
+
+    def _offer(self, lane: int, onto: int, pieces: Sequence[Contact]) -> None:
+        cell = self.cells[lane]
+        far_m = _far(cell, self.door)
         for piece, over in enumerate(pieces):
             # rounding must not tell apart what is equally wide
-            narrow_m = -round(over.length, 3)
-            way = _Way(_far(cell, door), narrow_m, lane, onto, piece, over)
+            way = _Way(far_m, -round(over.length, 3), lane, onto, piece, over)
             if _is_left(cell, over):
-                heappush(free, way)
+                heappush(self._free, way)
             else:
-                amid.append(way)
-
-    for n, cell in enumerate(cells):
-        if at := _at_door(cell, door):
-            offer(n, _DOOR, [at])
-    while free:
-        way = heappop(free)
-        if way.lane in found:
-            continue
-        found[way.lane] = way
-        for n, cell in enumerate(cells):
-            if n not in found:
-                offer(n, way.lane, _passable(cell, cells[way.lane], passes_m))
-    return found, [way for way in amid if way.lane not in found]
+                self.amid.append(way)
 
 
-def _steps(cells: list[Cell], found: dict[int, _Way]) -> list[Step]:
+def _steps(found: _Backwards) -> list[Step]:
     """First to last."""
-    turn = {n: len(found) - 1 - place for place, n in enumerate(found)}
+    turn = {n: place for place, n in enumerate(reversed(found.ways))}
     turn[_DOOR] = _DOOR
     return [
-        Step(cells[way.lane], turn[way.onto], way.over) for way in reversed(found.values())
+        Step(
+            found.cells[n],
+            turn[way.onto],
+            way.over,
+            tuple(sorted((turn[m], over) for m, over in found.met[n])),
+        )
+        for n, way in reversed(found.ways.items())
     ]
 
 
@@ -183,11 +209,13 @@ def _far(cell: Cell, door: Door) -> float:
     return round(max(west - x1, x0 - east, 0.0), 3)
 
 
-def _passable(cell: Cell, onto: Cell, passes_m: float) -> list[Contact]:
+def _passable(
+    cell: Cell, touching: Sequence[Contact], passes_m: float
+) -> Sequence[Contact]:
     """Where one steps off a lane onto another, or lays all of it from there."""
     return [
         over
-        for over in _wide(contacts(cell, onto))
+        for over in _wide(touching)
         if over.length >= passes_m or _is_reached(cell, over)
     ]
 

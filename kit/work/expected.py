@@ -8,7 +8,6 @@ from datetime import UTC, datetime, timedelta, tzinfo
 from functools import cached_property
 
 import numpy as np
-from numpy.lib.stride_tricks import sliding_window_view
 from numpy.typing import NDArray
 
 from kit.errors import Concern
@@ -28,6 +27,8 @@ NEVER = 10**6
 
 Floats = NDArray[np.float64]
 Quarters = NDArray[np.int64]
+Spans = Sequence[tuple[int, int]]
+"""First quarter of each, and the first after it."""
 
 
 @dataclass(frozen=True)
@@ -106,33 +107,21 @@ class Expectation:
 
     def closes(self, cure: Cure, start: int, until_h: float) -> int:
         """Quarters after `start` at which the next coat must be down; never lengthened."""
-        return int(self.close_from(cure, [start], until_h)[0])
+        return int(self.close_from(cure, [(start, start)], until_h)[0])
 
-    def close_from(
-        self, cure: Cure, starts: Sequence[int] | Quarters, until_h: float
-    ) -> Quarters:
-        """`closes` of many quarters."""
+    def close_from(self, cure: Cure, spans: Spans, until_h: float) -> Quarters:
+        """`closes` of what is begun at the worst time of each span."""
         told = int(until_h * PER_H + 1e-9)
-        first = np.asarray(starts, dtype=np.int64)
-        rates = self._fastest(cure)
         # beyond what is expected nothing is faster than it is told for
-        ahead = np.concatenate([rates, np.ones(max(told, 1))])
-        windows = sliding_window_view(ahead, max(told, 1))
-        fastest = windows[np.minimum(first, len(rates))].max(axis=1)
+        rates = np.append(self._fastest(cure), np.ones(max(told, 1)))
+        ends = np.ravel([(start, end + max(told, 1)) for start, end in spans])
+        fastest = np.maximum.reduceat(rates, np.minimum(ends, len(rates) - 1))[::2]
         quarters: Quarters = (told / np.maximum(fastest, 1.0) + 1e-9).astype(np.int64)
         return quarters
 
-    def may_be_laid(self, cure: Cure, days: Sequence[tuple[int, int]]) -> NDArray[np.bool_]:
-        """Whether the slab stays within the product's temperatures, day by day.
-
-        Parameters
-        ----------
-        cure : Cure
-        days : sequence of (int, int)
-            First quarter of each and the first after it, in turn, all before the last
-            that is expected.
-        """
-        ends = np.ravel(days)
+    def may_be_laid(self, cure: Cure, spans: Spans) -> NDArray[np.bool_]:
+        """Whether the slab stays within the product's temperatures in each span."""
+        ends = np.ravel(spans)
         coldest = np.minimum.reduceat(self.cold_c, ends)[::2]
         warmest = np.maximum.reduceat(self.warm_c, ends)[::2]
         return (coldest >= cure.least_c) & (warmest <= cure.most_c)

@@ -5,6 +5,8 @@ from __future__ import annotations
 from collections.abc import Sequence
 from math import ceil
 
+import shapely
+
 from kit.coats.system import Coat, System
 from kit.plan import FloorPlan
 from kit.plan.heading import rooms_in_turn
@@ -128,8 +130,9 @@ def zones_of(
     in_turn : sequence of str
         Its `rooms_in_turn`, where they are at hand.
     """
-    rooms = {room.name: room.poured.area for room in plan.rooms}
-    scale = area_m2 / sum(rooms.values())
+    areas_m2 = shapely.area([room.poured for room in plan.rooms]).tolist()
+    rooms = dict(zip((room.name for room in plan.rooms), areas_m2, strict=True))
+    scale = area_m2 / sum(areas_m2)
     most = area_m2 / count * LARGEST
     parts: list[tuple[list[str], float]] = []
     for name in in_turn or rooms_in_turn(plan):

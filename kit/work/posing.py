@@ -74,10 +74,11 @@ def _by_day(
     first = np.cumsum([0, *(len(each) for each in hours[:-1])])
     every = np.concatenate(hours)
     waits = expected.harden_from(cure, every, product.recoat_from_h, told_c=RECOAT_AT_C)
-    shuts = expected.close_from(cure, every, product.recoat_until_h)
     least = np.maximum.reduceat(waits, first) + terms.spare_from
-    most = np.maximum(np.minimum.reduceat(shuts, first) - terms.spare_until, 0)
-    usable = expected.may_be_laid(cure, [(day.opens, day.closes) for day in days])
+    spans = [(day.opens, day.closes) for day in days]
+    shuts = expected.close_from(cure, spans, product.recoat_until_h)
+    most = np.maximum(shuts - terms.spare_until, 0)
+    usable = expected.may_be_laid(cure, spans)
     span = days[-1].closes - ready
     count = len(days)
     return (

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable
 from dataclasses import dataclass
 from functools import cached_property
+from typing import NamedTuple
 
 Both = tuple[int, int]
 
@@ -43,8 +44,7 @@ class WorkDay:
     closes: int
 
 
-@dataclass(frozen=True)
-class Turn:
+class Turn(NamedTuple):
     """Starts that a block may have on one day. [quarters]
 
     Parameters
