@@ -53,8 +53,8 @@ def check_passable(room: PlannedRoom, door: LineString, heading: Heading) -> Non
             room=room.name,
         )
     shape = room.poured
-    if not shape.interiors and shape.area > (1.0 - 1e-9) * shape.convex_hull.area:
-        return  # no neck without a corner that turns back
+    if shape.area > (1.0 - 1e-9) * shape.convex_hull.area:
+        return  # no neck without a corner that turns back or a column
     standing = shape.buffer(-BODY_M + 1e-3)
     parts = list(getattr(standing, "geoms", [standing]))
     if len(parts) < 2:

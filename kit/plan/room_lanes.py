@@ -7,6 +7,7 @@ from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass, replace
 from functools import cached_property
 from itertools import pairwise
+from typing import NamedTuple
 
 from shapely import LineString, Polygon, get_coordinates
 
@@ -26,8 +27,7 @@ _EVEN_M = 1e-6
 _OBLIQUE = math.radians(5.0)
 
 
-@dataclass(frozen=True)
-class Laid:
+class Laid(NamedTuple):
     """One lane and when it is laid, from the first bucket in its room on.
 
     Parameters
@@ -63,8 +63,7 @@ class Laid:
         return self.from_min + max(share, 0.0) * (self.to_min - self.from_min)
 
 
-@dataclass(frozen=True)
-class Joint:
+class Joint(NamedTuple):
     """Where two lanes touch, and how old the first one's edge is by then. [min]"""
 
     first: int
@@ -155,7 +154,7 @@ def _in_shoes(
             if not steps or _oldest(found) > pace.edge_min or None in paths:
                 continue
             laid = (
-                replace(_stood_in(one), crossed=path or ())
+                _stood_in(one)._replace(crossed=path or ())
                 for one, path in zip(found.laid, paths, strict=True)
             )
             return replace(found, laid=tuple(laid))
@@ -165,7 +164,7 @@ def _in_shoes(
 def _stood_in(one: Laid) -> Laid:
     """Whoever lays a lane that is narrower than they are stands in it."""
     x0, _, x1, _ = one.step.cell.bounds
-    return replace(one, is_stood_in=x1 - x0 < PASSES_M)
+    return one._replace(is_stood_in=x1 - x0 < PASSES_M)
 
 
 def way_in_shoes(

@@ -13,7 +13,6 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
-from dataclasses import dataclass
 from heapq import heappop, heappush
 from typing import Literal, NamedTuple
 
@@ -29,8 +28,7 @@ _DOOR = -1
 _NEAR_M = 0.02
 
 
-@dataclass(frozen=True)
-class Step:
+class Step(NamedTuple):
     """One lane in its turn.
 
     Parameters

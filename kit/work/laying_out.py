@@ -207,9 +207,9 @@ def _prepared(floor: Floor, terms: Terms, days: tuple[WorkDay, ...]) -> _Readied
         return None
     done = pieces[-1].end if pieces else days[0].opens
     ready = max(done, _hard(floor, terms, pieces)) if pieces else done
-    if ready >= NEVER:
-        return None
     left_over = tuple(day for day in days if day.closes > ready)
+    if ready >= NEVER or not left_over:
+        return None
     return _Readied(tuple(pieces), limits_of(floor, terms, left_over, ready))
 
 

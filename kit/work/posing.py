@@ -9,7 +9,7 @@ import numpy as np
 from kit.stock.cures import AT_C, RECOAT_AT_C, Cure
 from kit.stock.records import Product
 from kit.work.asking import Floor, Terms
-from kit.work.expected import PER_H
+from kit.work.expected import PER_H, Spans
 from kit.work.puzzle import Block, Puzzle, WorkDay
 
 
@@ -50,47 +50,63 @@ class Limits:
 
 
 def limits_of(floor: Floor, terms: Terms, days: tuple[WorkDay, ...], ready: int) -> Limits:
-    """Hold every film to the worst hour of each day, from when the slab is ready."""
-    found = [_by_day(product, cure, terms, days, ready) for product, cure in floor.products]
+    """Hold every film to the worst hour of each day, from when the slab is ready.
+
+    Parameters
+    ----------
+    floor : Floor
+    terms : Terms
+    days : tuple of WorkDay
+        At least one.
+    ready : int
+        [quarters]
+    """
+    spans = [(day.opens, day.closes) for day in days]
+    hours = [[*range(opens, closes, PER_H), closes] for opens, closes in spans]
+    span = days[-1].closes - ready
     return Limits(
         days=days,
-        least=tuple(least for least, _, _ in found),
-        most=tuple(most for _, most, _ in found),
-        usable=tuple(usable for _, _, usable in found),
+        least=tuple(_least(*each, terms, hours) for each in floor.products),
+        most=tuple(_most(*each, terms, spans, span) for each in floor.products),
+        usable=tuple(_usable(cure, terms, spans) for _, cure in floor.products),
         not_before=ready,
-        not_after=_not_after(floor, terms, days),
+        not_after=_not_after(floor, terms, days[-1].closes),
         one_crew="crew" not in terms.dropped,
     )
 
 
-def _by_day(
-    product: Product, cure: Cure, terms: Terms, days: tuple[WorkDay, ...], ready: int
-) -> tuple[tuple[int, ...], tuple[int, ...], tuple[bool, ...]]:
-    """On each day, how long a film waits at least and at most, and if it may be laid."""
-    if not days:
-        return (), (), ()
-    expected, dropped = terms.expected, terms.dropped
-    hours = [[*range(day.opens, day.closes, PER_H), day.closes] for day in days]
+def _least(
+    product: Product, cure: Cure, terms: Terms, hours: list[list[int]]
+) -> tuple[int, ...]:
+    """How long a film waits for the next, by the hour of each day that takes longest."""
+    if "earliest recoat" in terms.dropped:
+        return (0,) * len(hours)
     first = np.cumsum([0, *(len(each) for each in hours[:-1])])
-    every = np.concatenate(hours)
-    waits = expected.harden_from(cure, every, product.recoat_from_h, told_c=RECOAT_AT_C)
-    least = np.maximum.reduceat(waits, first) + terms.spare_from
-    spans = [(day.opens, day.closes) for day in days]
-    shuts = expected.close_from(cure, spans, product.recoat_until_h)
-    most = np.maximum(shuts - terms.spare_until, 0)
-    usable = expected.may_be_laid(cure, spans)
-    span = days[-1].closes - ready
-    count = len(days)
-    return (
-        (0,) * count if "earliest recoat" in dropped else tuple(least.tolist()),
-        (span,) * count if "latest recoat" in dropped else tuple(most.tolist()),
-        (True,) * count if "slab temperature" in dropped else tuple(usable.tolist()),
+    waits = terms.expected.harden_from(
+        cure, np.concatenate(hours), product.recoat_from_h, told_c=RECOAT_AT_C
     )
+    longest = np.maximum.reduceat(waits, first) + terms.spare_from
+    return tuple(longest.tolist())
 
 
-def _not_after(floor: Floor, terms: Terms, days: tuple[WorkDay, ...]) -> int:
+def _most(
+    product: Product, cure: Cure, terms: Terms, spans: Spans, span: int
+) -> tuple[int, ...]:
+    """How soon the next film must be closed, by the worst time of each day."""
+    if "latest recoat" in terms.dropped:
+        return (span,) * len(spans)
+    shuts = terms.expected.close_from(cure, spans, product.recoat_until_h)
+    return tuple(np.maximum(shuts - terms.spare_until, 0).tolist())
+
+
+def _usable(cure: Cure, terms: Terms, spans: Spans) -> tuple[bool, ...]:
+    if "slab temperature" in terms.dropped:
+        return (True,) * len(spans)
+    return tuple(terms.expected.may_be_laid(cure, spans).tolist())
+
+
+def _not_after(floor: Floor, terms: Terms, last: int) -> int:
     """Last quarter at which the top film can be down and still be walked on in time."""
-    last = days[-1].closes if days else 0
     needed = terms.crew.done_by
     if needed is None or "day it is needed" in terms.dropped:
         return last
