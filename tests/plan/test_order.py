@@ -161,6 +161,21 @@ def test_turning_the_plan_changes_no_lane(turn):
     ]
 
 
+@pytest.mark.parametrize("turn", range(7, 360, 23))
+def test_turning_the_plan_changes_no_turn_of_arms_that_are_equally_wide(turn):
+    """Left and right of a door in the middle differ by rounding alone."""
+    # cut as polygons, whose corners are rounded: a rectangle has none amid a wall
+    shape, door = Polygon([(0, 0), (3, 0), (8, 0), (8, 6), (0, 6)]), line(8, 2.5, 8, 3.5)
+    plain = pour_order(one_room(shape, door), PAIR)
+    other = pour_order(
+        one_room(rotate(shape, turn, origin=(0, 0)), rotate(door, turn, origin=(0, 0))),
+        PAIR,
+    )
+    for one, there in zip(plain.lanes, other.lanes, strict=True):
+        back = rotate(there.shape, -turn, origin=(0, 0))
+        assert back.centroid.distance(one.shape.centroid) < 0.01
+
+
 def test_a_column_is_laid_round_and_an_island_parts_two_arms():
     island = box(3, 2, 6, 4.5)
     shape = box(0, 0, 9, 6.5).difference(island).difference(Point(1.2, 1.2).buffer(0.2))

@@ -87,15 +87,3 @@ def test_a_corner_amid_a_straight_wall_changes_no_lane(wide, deep, along, people
         assert one.shape.symmetric_difference(other.shape).area < 0.01 * one.area_m2
         assert one.onto == other.onto
         assert one.to_min == pytest.approx(other.to_min, rel=0.01)
-
-
-@pytest.mark.parametrize("degrees", range(7, 360, 23))
-def test_turning_a_plan_changes_no_turn_of_arms_that_are_equally_wide(degrees):
-    """The lanes left and right of a door in the middle differ by rounding alone."""
-    shape, door = box(0, 0, 8, 6), LineString([(8, 2.5), (8, 3.5)])
-    plain = pour_order(one_room(shape, door), PAIR)
-    other = pour_order(one_room(turned(shape, degrees), turned(door, degrees)), PAIR)
-
-    for one, there in zip(plain.lanes, other.lanes, strict=True):
-        back = turned(there.shape, -degrees).centroid
-        assert back.distance(one.shape.centroid) < 1e-6

@@ -315,6 +315,12 @@ def test_films_that_no_days_can_hold_have_no_plan():
     assert pushed(puzzle_of(1, days=3, least=30, most=32)) is None
 
 
+def test_a_window_just_long_enough_is_taken_and_a_shorter_one_is_not():
+    """Begun at 0, down at 1, dry at 5, the next closed at 6. By hand."""
+    assert pushed(puzzle_of(1, days=1, least=4, most=6)).starts == (0, 5)
+    assert pushed(puzzle_of(1, days=1, least=4, most=5)) is None
+
+
 def puzzle_of(zones, *, days, least, most=60):
     """Two films of a quarter each on some zones, in days that begin every 20 quarters."""
     return Puzzle(
@@ -405,6 +411,23 @@ def test_hardening_is_added_up_quarter_by_quarter(mean_c, swing_c, end, told_h):
         grown_h += min(arrhenius, doubling) / 4 if now_c >= 10.0 else 0.0
         quarters += 1
     assert found == pytest.approx(quarters, abs=1)
+
+
+@pytest.mark.parametrize(("warm", "is_sooner"), [(39, False), (40, True), (41, True)])
+def test_one_warm_quarter_inside_a_window_closes_it_sooner(warm, is_sooner):
+    """Begun between 40 and 44: open for as long as it were in that warmth throughout."""
+    product, cure = floor(1.0).products[0]
+    warm_c = np.full(500, 20.0)
+    warm_c[warm] = 31.0
+    (closes,) = Expectation(warm_c, warm_c, ()).close_from(cure, [(40, 44)], 24.0)
+
+    steady_h = windows_for(product, cure, 31.0 if is_sooner else 20.0).recoat_until_h
+    assert closes == int(steady_h * 4)
+    last = 44 + 24 * 4 - 1
+    for at, closed_c in ((last, 31.0), (last + 1, 20.0)):
+        warm_c = np.where(np.arange(500) == at, 31.0, 20.0)
+        (closes,) = Expectation(warm_c, warm_c, ()).close_from(cure, [(40, 44)], 24.0)
+        assert closes == int(windows_for(product, cure, closed_c).recoat_until_h * 4)
 
 
 @settings(max_examples=20)
