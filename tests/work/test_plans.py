@@ -424,8 +424,8 @@ def test_one_warm_quarter_inside_a_window_closes_it_sooner(warm, is_sooner):
     steady_h = windows_for(product, cure, 31.0 if is_sooner else 20.0).recoat_until_h
     assert closes == int(steady_h * 4)
     last = 44 + 24 * 4 - 1
-    for at, closed_c in ((last, 31.0), (last + 1, 20.0)):
-        warm_c = np.where(np.arange(500) == at, 31.0, 20.0)
+    for quarter, closed_c in ((last, 31.0), (last + 1, 20.0)):
+        warm_c = np.where(np.arange(500) == quarter, 31.0, 20.0)
         (closes,) = Expectation(warm_c, warm_c, ()).close_from(cure, [(40, 44)], 24.0)
         assert closes == int(windows_for(product, cure, closed_c).recoat_until_h * 4)
 
