@@ -139,7 +139,7 @@ def zones_of(
         room_m2 = rooms[name] * scale
         pieces = max(1, ceil(room_m2 / most))
         is_apart = bool(parts) and any(
-            name in pair and other in pair for other in parts[-1][0] for pair in plan.apart
+            name in pair and other in pair for pair in plan.apart for other in parts[-1][0]
         )
         if pieces == 1 and parts and not is_apart and parts[-1][1] + room_m2 <= most:
             parts[-1] = ([*parts[-1][0], name], parts[-1][1] + room_m2)
