@@ -21,6 +21,7 @@ def unpriced_figures(job: Job, shelf: Shelf) -> dict[str, Any]:
             "total": "",
             "per_sqft": "",
             "difference": "",
+            "why": "",
             "amount": "",
             "is_more": False,
             "chosen": finish.key == job.finish,
