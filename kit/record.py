@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import os
 from collections.abc import Mapping, Sequence
 from datetime import date
 from typing import Any, Self, TypeVar
@@ -10,6 +11,9 @@ from pydantic import BaseModel, ConfigDict, ValidationError
 from pydantic_core import ErrorDetails
 
 from kit.errors import KitError, SheetError
+
+os.environ.setdefault("PYDANTIC_DISABLE_PLUGINS", "__all__")
+"""No record asks for a plugin, and to look for some reads about all that is installed."""
 
 
 class Record(BaseModel):

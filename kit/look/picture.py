@@ -42,7 +42,7 @@ class Picture:
 
     def png(self, *, dpi: float | None = None) -> bytes:
         """Encode without loss: pixels and, if asked, their density, nothing else."""
-        return self._encoded("PNG", {"compress_level": 6}, dpi)
+        return self._encoded("png", {"compress_level": 6}, dpi)
 
     def jpeg(self, quality: int = 88, *, dpi: float | None = None) -> bytes:
         """Encode for a screen or a page.
@@ -60,7 +60,7 @@ class Picture:
                 found=f"{max(self.size_px)} pixels along a side",
                 expected=f"at most {MOST_JPEG_PX} in a JPEG; a PNG can be larger",
             )
-        return self._encoded("JPEG", {"quality": int(quality), "subsampling": 0}, dpi)
+        return self._encoded("jpg", {"quality": int(quality), "subsampling": 0}, dpi)
 
     def _encoded(self, form: str, how: dict[str, int], dpi: float | None) -> bytes:
         from PIL import Image
@@ -70,8 +70,8 @@ class Picture:
             if not (math.isfinite(dpi) and 1 <= dpi <= 2400):
                 raise PictureError("dots per inch", found=dpi, expected="1 to 2400")
             options["dpi"] = (dpi, dpi)
-        stream = io.BytesIO()
-        Image.fromarray(self.rgb).save(stream, format=form, **options)
+        stream = _Named(f"picture.{form}")
+        Image.fromarray(self.rgb).save(stream, **options)
         return stream.getvalue()
 
     def save(self, path: str | Path, *, dpi: float | None = None) -> Path:
@@ -92,6 +92,14 @@ class Picture:
             )
         content = self.png(dpi=dpi) if ending == ".png" else self.jpeg(dpi=dpi)
         return write_file(target, content)
+
+
+class _Named(io.BytesIO):
+    """Bytes with a file's name, from which Pillow loads what writes such files alone."""
+
+    def __init__(self, name: str) -> None:
+        super().__init__()
+        self.name = name
 
 
 def checked_size(

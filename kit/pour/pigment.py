@@ -53,8 +53,9 @@ def trued(
     """Mend the head starts until the whole floor holds the palette's shares.
 
     The contest of the colours is drawn once at even places over the floor; what
-    the head starts do to it is then solved by Newton's method. The share laid
-    grows with a colour's own head start, so there is but one answer.
+    the head starts do to it is then solved by Newton's method, whose slopes are mended
+    by what each step did [Broyden1965]: the cells, which they leave out, follow too. The
+    share laid grows with a colour's own head start, so there is but one answer.
     """
     places = even_places(plan, samples, SAMPLE_FOOT_M)
     colours, count = paint.share.size, places.east.size
@@ -63,18 +64,23 @@ def trued(
     fill_planes(
         places.east, places.north, places.foot, 1, EACH, laid, lie, paint, NO_PLANES, fields
     )
+    share = paint.share / paint.share.sum(dtype=np.float64)
+    slopes, step, lacked = None, np.zeros(colours), np.zeros(colours)
     for _ in range(MOST_ROUNDS):
         amounts = np.empty((blocks, colours, colours + 1), np.float32)
         weigh(fields, count, paint, amounts)
         total = amounts.sum(axis=0, dtype=np.float64)
         amount, steep = total[:, 0] / total[:, 0].sum(), total[:, 1:] / total[:, 0].sum()
-        lack = paint.share / paint.share.sum(dtype=np.float64) - amount
+        lack = share - amount
         if np.abs(lack).max() < NEAR_ENOUGH:
             break
-        # all head starts alike change nothing: hold their sum, and a colour that
-        # is not there yet by a little slope of its own
-        held = steep + np.ones_like(steep) / colours + 1e-3 * np.eye(colours)
-        step = np.linalg.solve(held, lack)
+        if slopes is None:
+            # all head starts alike change nothing: hold their sum, and a colour that
+            # is not there yet by a little slope of its own
+            slopes = steep + np.ones_like(steep) / colours + 1e-3 * np.eye(colours)
+        else:
+            slopes += np.outer(lacked - lack - slopes @ step, step) / (step @ step)
+        lacked, step = lack, np.linalg.solve(slopes, lack)
         step *= min(1.0, BOLDEST_STEP / np.abs(step).max())
         paint = paint._replace(start=(paint.start + step).astype(np.float32))
     return paint

@@ -3,9 +3,8 @@
 from __future__ import annotations
 
 from datetime import date, time
-from functools import cache
 from typing import Literal
-from zoneinfo import available_timezones
+from zoneinfo import ZoneInfo, ZoneInfoNotFoundError
 
 from pydantic import Field, field_validator, model_validator
 
@@ -15,10 +14,8 @@ Weekday = Literal["Mon", "Tue", "Wed", "Thu", "Fri", "Sat", "Sun"]
 WEEKDAYS: tuple[Weekday, ...] = ("Mon", "Tue", "Wed", "Thu", "Fri", "Sat", "Sun")
 
 
-@cache
-def _zones() -> frozenset[str]:
-    """Names of all time zones; to list them walks the disk."""
-    return frozenset(available_timezones())
+_COPIES = ("posix/", "right/", "posixrules")
+"""Where a computer keeps time zones again under other names, which no calendar knows."""
 
 
 class Crew(Record):
@@ -58,10 +55,15 @@ class Crew(Record):
     @field_validator("timezone")
     @classmethod
     def _known(cls, name: str) -> str:
-        if name and name not in _zones():
-            msg = "a time zone such as America/Chicago"
+        if not name:
+            return name
+        msg = "a time zone such as America/Chicago"
+        if name.startswith(_COPIES):
             raise ValueError(msg)
-        return name
+        try:
+            return ZoneInfo(name).key
+        except (ZoneInfoNotFoundError, ValueError, OSError):
+            raise ValueError(msg) from None
 
     @field_validator("start", "until")
     @classmethod

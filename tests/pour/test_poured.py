@@ -11,7 +11,8 @@ from shapely import box
 
 from kit.errors import PictureError
 from kit.knobs import knobs_of
-from kit.pour.pigment import pigment_in
+from kit.pour import pigment
+from kit.pour.pigment import pigment_in, weigh
 from kit.pour.recipe import Flow
 
 pytestmark = pytest.mark.jit
@@ -122,6 +123,22 @@ def test_the_whole_floor_holds_the_pigment_that_was_bought(shares, plan, request
     x, y = places_on(plan, 100_000, seed=11)
     film = floor(plan, *shares, seed=3 + len(shares)).film_at(x, y, 0.002)
     assert np.abs(pigment_in(film) - shares).max() < 0.01
+
+
+@pytest.mark.parametrize("shares", [(0.99, 0.01), (0.07, 0.93), (0.66, 0.03, 0.03, 0.28)])
+def test_truing_ends_in_a_dozen_rounds_at_the_shares_bought(shares, ell, monkeypatch):
+    """Scarce colors too, to whose head starts cells add most of what they gain."""
+    rounds = []
+
+    def weighed(fields, count, paint, amounts):
+        weigh(fields, count, paint, amounts)
+        rounds.append(amounts[:, :, 0].sum(axis=0, dtype=float))
+
+    monkeypatch.setattr(pigment, "weigh", weighed)
+    floor(ell, *shares).film_at(np.array([2.0]), np.array([2.0]), 0.004)
+
+    assert len(rounds) <= 12
+    assert np.abs(rounds[-1] / rounds[-1].sum() - shares).max() < pigment.NEAR_ENOUGH
 
 
 def test_pigment_counts_the_veil_by_its_thickness(ell_floor):

@@ -159,11 +159,11 @@ def read_shelf(folder: Traversable | None = None, *, book: Path | None = None) -
         cell of the book.
     """
     # a book is laid over a shelf, so it cannot be at hand before there is one
-    from kit.stock.pricebook import book_in_use, overlaid
+    from kit.stock import pricebook
 
     shelf = _shipped() if folder is None else _read(folder)
-    place = book or (book_in_use() if folder is None else None)
-    return shelf if place is None else overlaid(shelf, place)
+    place = book or (pricebook.book_in_use() if folder is None else None)
+    return shelf if place is None else pricebook.overlaid(shelf, place)
 
 
 @cache
