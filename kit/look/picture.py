@@ -6,6 +6,7 @@ import io
 import math
 from dataclasses import dataclass
 from pathlib import Path
+from typing import Any
 
 import numpy as np
 from numpy.typing import NDArray
@@ -65,7 +66,7 @@ class Picture:
     def _encoded(self, form: str, how: dict[str, int], dpi: float | None) -> bytes:
         from PIL import Image
 
-        options: dict[str, object] = dict(how)
+        options: dict[str, Any] = dict(how)
         if dpi is not None:
             if not (math.isfinite(dpi) and 1 <= dpi <= 2400):
                 raise PictureError("dots per inch", found=dpi, expected="1 to 2400")

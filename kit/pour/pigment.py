@@ -28,6 +28,8 @@ SAMPLE_FOOT_M = 0.002
 """Fineness at which they are trued. [m]"""
 NEAR_ENOUGH = 2e-4
 """Largest gap between a share bought and a share laid at which truing ends."""
+LEAST_GAIN = 1e-5
+"""A round that changes every share by less has come as far as head starts reach."""
 MOST_ROUNDS = 40
 BOLDEST_STEP = 0.3
 """Head starts are mended by no more than this in a round."""
@@ -74,12 +76,15 @@ def trued(
         lack = share - amount
         if np.abs(lack).max() < NEAR_ENOUGH:
             break
+        gained = lacked - lack
         if slopes is None:
             # all head starts alike change nothing: hold their sum, and a colour that
             # is not there yet by a little slope of its own
             slopes = steep + np.ones_like(steep) / colours + 1e-3 * np.eye(colours)
+        elif np.abs(gained).max() < LEAST_GAIN:
+            break
         else:
-            slopes += np.outer(lacked - lack - slopes @ step, step) / (step @ step)
+            slopes += np.outer(gained - slopes @ step, step) / (step @ step)
         lacked, step = lack, np.linalg.solve(slopes, lack)
         step *= min(1.0, BOLDEST_STEP / np.abs(step).max())
         paint = paint._replace(start=(paint.start + step).astype(np.float32))

@@ -15,6 +15,8 @@ ROUND = 0.03
 """A hole whose corners lie on a circle to within this share of its radius is a column."""
 STRAIGHT_M = 0.01
 """Corners nearer than this to the line between their neighbours are left out. [m]"""
+LOT = 256
+"""Places whose distances to all walls are held at once: few enough for the cache."""
 
 
 def obstacles_ft(surface: Polygon) -> NDArray[np.float64]:
@@ -73,12 +75,22 @@ def nearest(
     distance, heading : (N,) arrays
         Heading in radians, the same for either way along the face.
     """
-    start_x, start_y, along_x, along_y, length, radius = obstacles.T[:, :, None]
-    step = np.clip((x - start_x) * along_x + (y - start_y) * along_y, 0.0, length)
-    off_x, off_y = x - start_x - step * along_x, y - start_y - step * along_y
+    distance, heading = np.empty(x.shape), np.empty(x.shape)
+    for first in range(0, x.size, LOT):
+        lot = slice(first, first + LOT)
+        distance[lot], heading[lot] = _nearest(obstacles, x[lot], y[lot])
+    return distance, heading
+
+
+def _nearest(
+    obstacles: NDArray[np.float64], x: NDArray[np.float64], y: NDArray[np.float64]
+) -> tuple[NDArray[np.float64], NDArray[np.float64]]:
+    start_x, start_y, along_x, along_y, length, radius = obstacles.T
+    east, north = x[:, None] - start_x, y[:, None] - start_y
+    step = np.clip(east * along_x + north * along_y, 0.0, length)
+    off_x, off_y = east - step * along_x, north - step * along_y
     distance = np.hypot(off_x, off_y) - radius
-    first = distance.argmin(axis=0)
-    at = first, np.arange(x.size)
-    straight = np.arctan2(along_y, along_x)[first, 0]
-    round_ = np.arctan2(off_x[at], -off_y[at])
-    return distance[at], np.where(radius[first, 0] > 0.0, round_, straight)
+    first = distance.argmin(axis=1)
+    at = np.arange(x.size), first
+    straight, round_ = np.arctan2(along_y, along_x), np.arctan2(off_x[at], -off_y[at])
+    return distance[at], np.where(radius[first] > 0.0, round_, straight[first])
