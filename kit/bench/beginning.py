@@ -9,8 +9,9 @@ from kit.bench.numbering import next_number
 from kit.bench.state import TableState
 from kit.book import Book, CarriedJob, read_job_file
 from kit.errors import BookError, SheetError
-from kit.job import Job, blank_job
+from kit.job import Firm, Job, blank_job
 from kit.job.sheet import is_dated
+from kit.shipped import shipped
 from kit.site import read_sheet
 
 OPENED = "opened at the table"
@@ -138,7 +139,7 @@ def begin_blank(book: Book, *, mark: str = "") -> str:
     """Begin a job with nothing measured, as the house did last; give its id.
 
     Firm, units and paper are those of the job kept last, the number is the next one of
-    its month. It is begun once under a `mark`.
+    its month. The invented firm of the demo is nobody's. It is begun once under a `mark`.
 
     Raises
     ------
@@ -147,11 +148,21 @@ def begin_blank(book: Book, *, mark: str = "") -> str:
     """
     last = last_kept(book)  # one that cannot be opened has no firm to take over
     before = book.latest(last) if last else None
-    job = blank_job(firm=before.firm if before else None)
+    job = blank_job(firm=_own_firm(before) if before else None)
     if before:  # a house measures and prints as it did; what a client was shown is his
         paper = {name: getattr(before.paper, name) for name in ("page", "units")}
         job = job.changed(paper=job.paper.changed(**paper))
     return book.keep(job.changed(number=next_number(book, job.date)), mark=mark).job_id
+
+
+def demo_sheet() -> Path:
+    """The measure sheet of the invented floor that came with the kit."""
+    return shipped("demo_assets") / "boathouse.toml"
+
+
+def _own_firm(job: Job) -> Firm | None:
+    invented = read_sheet(demo_sheet())["firm"]["name"]
+    return None if job.firm.name == invented else job.firm
 
 
 def _is_as_given(book: Book, job_id: str, job: Job, *, is_undated: bool) -> bool:

@@ -7,7 +7,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 from urllib.parse import parse_qs
 
-from kit.bench.beginning import read_job
+from kit.bench.beginning import demo_sheet, read_job
 from kit.bench.complaining import sentence
 from kit.bench.lately import Lately
 from kit.bench.looks import looked_at
@@ -18,7 +18,6 @@ from kit.bench.surroundings import BLANK
 from kit.bench.visit import Visit
 from kit.errors import KitError
 from kit.job import blank_job
-from kit.shipped import shipped
 
 if TYPE_CHECKING:
     from kit.book import Book, Opened
@@ -54,9 +53,7 @@ def open_table(sheet: str | Path | None = None) -> Visit:
         if told:
             visit.tell(told)
         return visit
-    given = (
-        sheet or os.environ.get("KIT_SHEET") or shipped("demo_assets") / "boathouse.toml"
-    )
+    given = sheet or os.environ.get("KIT_SHEET") or demo_sheet()
     job = blank_job() if given == BLANK else read_job(Path(given))
     visit = Visit(TableState(job))
     if reason := lately.unkept if lately else "":

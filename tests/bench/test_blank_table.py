@@ -106,8 +106,11 @@ def test_a_new_job_is_poured_by_the_firm_of_the_job_before(tmp_path, demo_job):
     with Book(tmp_path / "book.sqlite") as book:
         nobody = book.latest(begin_blank(book))
         book.keep(demo_job)
+        after_demo = book.latest(begin_blank(book))
+        firm = demo_job.firm.changed(name="Skein Floors")
+        book.keep(demo_job.changed(firm=firm))
         ours = book.latest(begin_blank(book))
 
-    assert nobody.firm == Firm()
-    assert ours.firm == demo_job.firm
+    assert nobody.firm == after_demo.firm == Firm()  # the demo's firm is an invented one
+    assert ours.firm == firm
     assert ours.site.rooms == ()

@@ -482,6 +482,7 @@ def test_what_a_timer_or_task_of_ours_raises_is_told_and_written_down(page, tmp_
 
 
 def test_a_new_job_is_a_blank_table_by_the_firm_of_the_last(listing, book):
+    listing.ask(do="firm", field="name", text="Skein Floors")
     before, job_id = listing.visit.state.job, listing.visit.saving.job_id
     listing.ask(do="finish", finish="gloss")
     assert listing.ask(do="jobs_new") == ""
