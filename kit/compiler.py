@@ -24,7 +24,7 @@ from pathlib import Path
 from types import ModuleType
 from typing import Any, cast
 
-from kit.loading import for_good
+from kit.loading import for_good, put_off
 
 _OFFERED = {
     "scipy": "numba",
@@ -52,7 +52,11 @@ os.environ.setdefault("OMP_WAIT_POLICY", "passive")
 
 if Path(".numba_config.yaml").exists():
     del _OFFERED["yaml"]
-with for_good(), _without(_OFFERED):
+with (
+    for_good(),
+    put_off("importlib.metadata", "entry_points"),
+    _without(_OFFERED),
+):
     import llvmlite.binding as llvm
     import numba
     from numba.core.caching import CompileResultCacheImpl, FunctionCache

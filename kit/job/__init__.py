@@ -13,9 +13,9 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING, Any
 
-from kit.loading import for_good
+from kit.loading import for_good, put_off
 
-with for_good():
+with for_good(), put_off("importlib.metadata", "entry_points"):
     from kit.job.blank import blank_job
     from kit.job.cancelling import LastDay, last_days
     from kit.job.pictures import Pictures

@@ -1,11 +1,12 @@
-"""What is loaded for good is not gone over for garbage."""
+"""What is loaded for good is not searched for garbage, and nothing is before it is asked."""
 
 import gc
+import sys
 import weakref
 
 import pytest
 
-from kit.loading import for_good
+from kit.loading import for_good, put_off
 
 
 class Knot:
@@ -57,3 +58,39 @@ def test_a_fault_on_the_way_leaves_the_search_on():
         raise ImportError
 
     assert gc.isenabled()
+
+
+@pytest.fixture
+def fresh(tmp_path, monkeypatch):
+    """A module that nobody has loaded yet."""
+    (tmp_path / "larder.py").write_text("def jam(pots=1):\n    return pots\n\nSHELF = 3\n")
+    monkeypatch.syspath_prepend(tmp_path)
+    yield "larder"
+    sys.modules.pop("larder", None)
+
+
+def test_what_is_put_off_is_loaded_when_it_is_called(fresh):
+    with put_off(fresh, "jam"):
+        from larder import jam
+    unloaded = fresh not in sys.modules
+
+    assert unloaded
+    assert jam(pots=2) == 2
+    assert sys.modules[fresh].__file__
+
+
+def test_what_is_put_off_is_loaded_at_once_for_another_name(fresh):
+    with put_off(fresh, "jam"):
+        from larder import SHELF
+    import larder
+
+    assert SHELF == 3
+    assert larder.jam() == 1
+
+
+def test_what_is_there_already_is_not_put_off(fresh):
+    import larder
+
+    with put_off(fresh, "jam"):
+        assert sys.modules[fresh] is larder
+    assert sys.modules[fresh] is larder
