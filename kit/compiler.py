@@ -59,10 +59,13 @@ with (
 ):
     import llvmlite.binding as llvm
     import numba
+    import numpy as np
     from numba.core.caching import CompileResultCacheImpl, FunctionCache
     from numba.core.codegen import JITCodeLibrary
     from numba.core.registry import CPUDispatcher
     from numba.core.runtime import _nrt_python  # type: ignore[attr-defined]
+    from numba.core.typing.typeof import typeof_impl
+    from numba.np.numpy_support import from_dtype, map_layout
 
 __all__ = ["CONFIG", "CPUDispatcher", "Kept", "llvm", "prange"]
 
@@ -70,6 +73,18 @@ CONFIG: Any = numba.config
 prange = numba.prange
 _CALLED_FROM_PYTHON = "_ZN7cpython"
 """How the name begins under which numba lets Python call a kernel."""
+
+
+_type_of_any = typeof_impl.dispatch(np.ndarray)
+
+
+@typeof_impl.register(np.ndarray)
+def _type_of(array: Any, context: Any) -> Any:
+    """As numba has it, which first loads masked arrays to ask whether this is one."""
+    if type(array) is not np.ndarray or array.dtype.kind not in "biuf":
+        return _type_of_any(array, context)
+    dtype, layout = from_dtype(array.dtype), map_layout(array)
+    return numba.types.Array(dtype, array.ndim, layout, readonly=not array.flags.writeable)
 
 
 class _Library(JITCodeLibrary):

@@ -117,7 +117,7 @@ def _binned(
 ]:
     """Sort strokes by bin: order, strokes a bin, bins east and north, where they lie."""
     radius, x, y = level[:, 5], level[:, 3], level[:, 4]
-    side = 0.8 * float(np.median(radius))
+    side = 0.8 * _middle(radius)
     west, south = float(x.min()), float(y.min())
     column, row = ((x - west) / side).astype(int), ((y - south) / side).astype(int)
     east, north = int(column.max()) + 1, int(row.max()) + 1
@@ -125,6 +125,12 @@ def _binned(
     order = np.argsort(number, kind="stable")
     counts = np.bincount(number, minlength=east * north)
     return order, counts, east, north, (side, west, south, float(radius.max()))
+
+
+def _middle(numbers: NDArray[np.float64]) -> float:
+    """Their median; numpy's own loads its masked arrays, to look for what is no number."""
+    ordered, half = np.sort(numbers), len(numbers) // 2
+    return float(ordered[half] + ordered[-1 - half]) / 2.0
 
 
 def _most_drag(level: NDArray[np.float64]) -> float:

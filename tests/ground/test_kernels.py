@@ -5,8 +5,10 @@ import subprocess
 import sys
 from pathlib import Path
 
+import numpy as np
 import pytest
 
+from kit import compiler
 from kit.kernels import features, kept_in, kernels_place
 
 
@@ -95,6 +97,22 @@ def test_a_kernel_that_is_kept_is_loaded_without_what_would_compile_it():
     told_by(code)
 
     assert told_by(code) == ["nothing", "True"]
+
+
+@pytest.mark.parametrize("kind", ["f4", "f8", "i4", "i8", "u1", "u2", "u4", "?"])
+def test_arrays_have_the_types_that_numba_gives_them(kind):
+    """In any layout and readable only; what is masked is refused by numba itself."""
+    numba = pytest.importorskip("numba")
+    flat = np.zeros((4, 6), kind)
+    fixed = flat.copy()
+    fixed.flags.writeable = False
+    for array in (flat, flat.T, flat[::2, ::2], flat[:, 0], fixed):
+        given, theirs = compiler._type_of(array, None), compiler._type_of_any(array, None)
+        assert given == theirs
+        assert given.mutable == theirs.mutable
+        assert numba.typeof(array) == theirs
+    with pytest.raises(numba.NumbaTypeError, match="Masked"):
+        compiler._type_of(np.ma.zeros(3, kind), None)
 
 
 @pytest.mark.jit

@@ -1,4 +1,4 @@
-"""What is loaded for good is not searched for garbage, and nothing is before it is asked."""
+"""What is loaded for good is not searched for garbage; some waits until it is asked."""
 
 import gc
 import sys

@@ -14,7 +14,15 @@ SPARED = {
     # the table and the notebook
     *("kit.bench", "IPython", "ipywidgets", "matplotlib", "asyncio", "tqdm"),
     # what is looked for only to be offered
-    *("yaml", "coverage", "cffi", "unittest", "PIL.PngImagePlugin", "email.message"),
+    *(
+        "yaml",
+        "coverage",
+        "cffi",
+        "unittest",
+        "PIL.PngImagePlugin",
+        "email.message",
+        "numpy.ma",
+    ),
 }
 COMPILING = {"numba.np.arrayobj", "numba.np.linalg", "numba.cpython.mathimpl"}
 
