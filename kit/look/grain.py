@@ -24,7 +24,8 @@ FAINT = 0.05
 TURN = 2.4
 """The golden angle, by salt: no two octaves, nor walls, along one lattice. [rad]"""
 
-_F = np.float32
+_F, _U = np.float32, np.uint32
+_ACROSS, _UP = _U(0x9E3779B1), _U(0x85EBCA77)
 
 _PEEL_PER_M = (7.2, 20.0, 56.0)
 _PEEL_PART = (0.55, 0.80, 0.40)
@@ -33,18 +34,43 @@ _PEEL_PART = (0.55, 0.80, 0.40)
 @inlined
 def hashed(i: Any, j: Any, k: int) -> float:
     """Even number in [0, 1) from three integers; integer mixing after [Wellons2018]."""
-    h = (np.uint32(i) * np.uint32(0x9E3779B1)) & np.uint32(0xFFFFFFFF)
-    h = (h ^ (np.uint32(j) * np.uint32(0x85EBCA77))) & np.uint32(0xFFFFFFFF)
-    h = (h + np.uint32(k) * np.uint32(0xC2B2AE3D)) & np.uint32(0xFFFFFFFF)
-    h = h ^ (h >> np.uint32(16))
-    h = (h * np.uint32(0x7FEB352D)) & np.uint32(0xFFFFFFFF)
-    h = h ^ (h >> np.uint32(15))
-    h = (h * np.uint32(0x846CA68B)) & np.uint32(0xFFFFFFFF)
-    h = h ^ (h >> np.uint32(16))
+    return _even(_U(_column(i) ^ _row(j)), k)
+
+
+@inlined
+def _column(i: Any) -> Any:
+    return _U(_U(i) * _ACROSS)
+
+
+@inlined
+def _row(j: Any) -> Any:
+    return _U(_U(j) * _UP)
+
+
+@inlined
+def _even(word: Any, k: int) -> float:
+    """Even number in [0, 1) from a lattice point's word and a salt."""
+    h = _U(word + _U(_U(k) * _U(0xC2B2AE3D)))
+    h = _U(_U(h ^ _U(h >> _U(16))) * _U(0x7FEB352D))
+    h = _U(_U(h ^ _U(h >> _U(15))) * _U(0x846CA68B))
+    h = _U(h ^ _U(h >> _U(16)))
     # 24 bits are a float32 to the last; signed, because more processors turn those
-    count: Any = _F(np.int32(h & np.uint32(0xFFFFFF)))
+    count: Any = _F(np.int32(_U(h & _U(0xFFFFFF))))
     even: float = count * _F(1.0 / 16777216.0)
     return even
+
+
+@inlined
+def corners_of(i: Any, j: Any, salt: int) -> tuple[float, float, float, float]:
+    """`hashed` at a lattice square's corners, the two lower ones first, west first."""
+    west, south = _column(i), _row(j)
+    east, north = _U(west + _ACROSS), _U(south + _UP)
+    return (
+        _even(_U(west ^ south), salt),
+        _even(_U(east ^ south), salt),
+        _even(_U(west ^ north), salt),
+        _even(_U(east ^ north), salt),
+    )
 
 
 @formula
@@ -136,8 +162,7 @@ def noise_slope(x: Any, y: Any, salt: int) -> tuple[Any, Any]:
     left, below = np.floor(x), np.floor(y)
     u, v = _F(x - left), _F(y - below)
     i, j = np.int32(left), np.int32(below)
-    a, b = hashed(i, j, salt), hashed(i + 1, j, salt)
-    c, d = hashed(i, j + 1, salt), hashed(i + 1, j + 1, salt)
+    a, b, c, d = corners_of(i, j, salt)
     su, sv = _eased(u), _eased(v)
     du, dv = u * (u - _F(1.0)), v * (v - _F(1.0))
     twist = a - b - c + d
@@ -170,7 +195,6 @@ def turned_noise(x: float, y: float, per_m: float, salt: int) -> float:
     i, j = math.floor(p), math.floor(q)
     u, v = p - i, q - j
     su, sv = u * u * u * (u * (u * 6 - 15) + 10), v * v * v * (v * (v * 6 - 15) + 10)
-    a, b = hashed(i, j, salt), hashed(i + 1, j, salt)
-    c, d = hashed(i, j + 1, salt), hashed(i + 1, j + 1, salt)
+    a, b, c, d = corners_of(i, j, salt)
     low, high = a + su * (b - a), c + su * (d - c)
     return 2.0 * (low + sv * (high - low)) - 1.0

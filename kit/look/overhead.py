@@ -204,8 +204,7 @@ def _mirror(
             fine = _F(1.0) / np.sqrt(max(own + _F(2.0) * slopes[2 * N + i], least))
             left, right = (slopes[i] - b) * fine, (slopes[i] - a) * fine
             near, far = (slopes[N + i] - d) * fine, (slopes[N + i] - c) * fine
-            part = _corner(right, far) - _corner(right, near)
-            part -= _corner(left, far) - _corner(left, near)
+            part = _sides(left, right, near, far) + _sides(near, far, left, right)
             up = min(max((slopes[N + i] - middle) * long, _F(-0.5)), _F(0.5))
             seen[i] += strength * (_F(1.0) + brighter * up) * part
     for i in range(N):
@@ -227,23 +226,25 @@ def panes_seen(across: float, along: float, rough: float) -> float:
 
 
 @inlined
-def _corner(p: Any, q: Any) -> Any:
-    """`optics.slope_corner` in single precision, no branch."""
-    a = _F(1.0) / np.sqrt(_F(1.0) + p * p)
-    b = _F(1.0) / np.sqrt(_F(1.0) + q * q)
-    return (p * a * _arctan(q * a) + q * b * _arctan(p * b)) * _F(0.15915494309189535)
+def _sides(left: Any, right: Any, near: Any, far: Any) -> Any:
+    """Half of the corners' sum in `optics.slope_box`: that of a box's two sides."""
+    one = _F(1.0) / np.sqrt(_F(1.0) + left * left)
+    other = _F(1.0) / np.sqrt(_F(1.0) + right * right)
+    wide = right * other * _between(near * other, far * other)
+    return (wide - left * one * _between(near * one, far * one)) * _F(0.15915494309189535)
 
 
 @inlined
-def _arctan(x: Any) -> Any:
-    """`optics.arctan` in single precision, no branch."""
-    y = abs(x)
-    z = min(y, _F(1.0) / max(y, _F(1e-20)))
+def _between(x: Any, y: Any) -> Any:
+    """Arctangent of `y` less that of `x`, which is no more, by one division."""
+    up, on = y - x, _F(1.0) + x * y
+    steep = abs(on)
+    z = min(up, steep) / max(up, steep, _F(1e-20))
     z2 = z * z
     r = z * (
         _F(0.9998660) + z2 * (
             _F(-0.3302995) + z2 * (
                 _F(0.1801410) + z2 * (_F(-0.0851330) + z2 * _F(0.0208351))))
     )  # fmt: skip
-    r = _F(1.5707963267948966) - r if y > _F(1.0) else r
-    return r if x >= _F(0.0) else -r
+    r = _F(1.5707963267948966) - r if up > steep else r
+    return r if on >= _F(0.0) else _F(3.1415926535897932) - r
