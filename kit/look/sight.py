@@ -26,7 +26,7 @@ from kit.look.sheet import Part, Sheet, cut_out, fitted, wall_shade
 from kit.plan.floor import FloorPlan
 from kit.plan.views import Standing
 from kit.pour.film import Film
-from kit.pour.places import PATCH
+from kit.pour.places import patch_px
 from kit.stock.records import Finish
 
 __all__ = [
@@ -164,7 +164,8 @@ def above_in_bands(
     sheet = _sheet(plan, part, int(width_px), int(height_px))
     shade = wall_shade(plan.surface, sheet)
     # whole patches of the pour, so that its blocks are those of the whole picture
-    unit = PATCH // math.gcd(PATCH, samples)
+    patch = patch_px(sheet.pixel_m / samples)
+    unit = patch // math.gcd(patch, samples)
     rows = max(1, BAND_PLACES // (sheet.width_px * samples**2 * unit)) * unit
     return (
         Sight(view_band(poured, plan, band, samples, shade))

@@ -6,8 +6,9 @@ import numpy as np
 from numpy.typing import NDArray
 
 from kit.kernels import kernel, prange
+from kit.pour.apart import Grid, take_places
 from kit.pour.block import J00, J01, J10, J11, POUR_X, POUR_Y, SIZE, N
-from kit.pour.kernel import give_plane, take_places
+from kit.pour.kernel import give_plane
 from kit.pour.laid import Laid
 from kit.pour.noise import F
 from kit.pour.walk import add_stroke, box, gather, keep_frame, step_back
@@ -62,7 +63,7 @@ def drag_back(
     here = np.empty(4, np.float32)
     for top in range(0, x.shape[0], tile_height):
         for left in range(0, x.shape[1], N // tile_height):
-            take_places(s, x, y, x, top, left, tile_height)
+            take_places(s, Grid(x, y, x), top, left, tile_height)
             for i in range(N):
                 s[J00 + i], s[J01 + i], s[J10 + i], s[J11 + i] = F(1), F(0), F(0), F(1)
             box(s, here)

@@ -21,7 +21,6 @@ if TYPE_CHECKING:
 
 FRAME_PX: dict[str, Any] = {"width_px": 960, "height_px": 600}
 PRINT_PX = {"width_px": 11_314, "height_px": 7_071}
-BAND_PX = 64
 PATCH_PX = {"width_px": 320, "height_px": 240}
 PATCH_PIXEL_M = 0.004
 RISK_DRAWS = 100_000
@@ -157,16 +156,18 @@ class Demo:
         from kit.look.relief import grit_of
         from kit.look.sheen import alpha_of
         from kit.look.sheet import Part, cut_out
+        from kit.pour.places import patch_px
 
         hall = self.hall(4_000.0)
         wide_m, high_m = hall.sides_m
         middle = Part(0.5 * wide_m, 0.5 * high_m, wide_m)
         sheet = cut_out(hall.plan, middle, PRINT_PX["width_px"], PRINT_PX["height_px"])
+        rows = patch_px(sheet.pixel_m)
         bands = [
-            sheet.band(round(part * sheet.height_px), BAND_PX)
+            sheet.band(round(part * sheet.height_px), rows)
             for part in (0.125, 0.375, 0.625, 0.875)
         ]
-        open_ = np.ones((BAND_PX, sheet.width_px), np.float32)
+        open_ = np.ones((rows, sheet.width_px), np.float32)
         paints, coat = self.pictures.paints, self._coat("satin")
         alpha, grit = alpha_of(coat.gloss_gu, 1.5), grit_of(coat)
 

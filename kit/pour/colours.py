@@ -25,6 +25,7 @@ from kit.pour.block import (
     CRISP,
     CROWD_X,
     CROWD_Y,
+    FIELDS,
     FLOW_X,
     FLOW_Y,
     FOOT,
@@ -45,7 +46,6 @@ from kit.pour.block import (
     NY,
     Q_X,
     Q_Y,
-    REACH,
     S1,
     S2,
     S3,
@@ -54,6 +54,7 @@ from kit.pour.block import (
     SHARP_VEIL,
     SLOW_A,
     SLOW_B,
+    STEEP,
     STRETCH_X,
     STRETCH_Y,
     SWAY,
@@ -69,6 +70,7 @@ from kit.pour.block import (
     U7,
     U8,
     U9,
+    VEILED,
     W0,
     W0_X,
     W0_Y,
@@ -181,20 +183,18 @@ def lay_contours(
         s[ACROSS_Y + i] = scale * s[Q_Y + i] + _SWAY * sway_y + curl_y
 
 
-@kernel()
-def mingle(s: NDArray[np.float32], paint: Paint) -> None:
-    """What the wisps and the slowest clouds add to two fields for all colours: U0, U3."""
+@kernel(forceinline=True)
+def favor(s: NDArray[np.float32], of: int) -> None:
+    """Set what favors colours, but for fine wisps, where ribbons are drawn in rows `of`.
+
+    U0 and U3 are two fields for all colours, U8 how strongly drift adds to them, U9 how
+    one-sided the place is.
+    """
     for i in range(N):
+        s[U0 + i], s[U3 + i] = F(0.55) * s[SLOW_A + i], F(0.55) * s[SLOW_B + i]
         s[U8 + i] = max(F(0.28) + F(0.78) * s[BAND + i] + F(0.35) * s[SLOW_B + i], F(0.1))
-        smoke = paint.wisps * (F(1.08) - s[CRISP + i])
-        fine = F(0.11) * s[S3 + i] + F(0.045) * s[S4 + i] + F(0.02) * s[W4 + i]
-        wisp_a = F(0.20) * s[S1 + i] + fine
-        loose = F(0.04) * s[W3 + i] + F(0.03) * s[W2 + i] + F(0.008) * s[W5 + i]
-        wisp_b = F(0.17) * s[S2 + i] + loose
-        s[U0 + i] = F(0.55) * s[SLOW_A + i] + smoke * wisp_a
-        s[U3 + i] = F(0.55) * s[SLOW_B + i] + smoke * wisp_b
-        # how one-sided the place is: the two sides of the current have their rulers
-        e = power_of_e(F(3.4) * s[Q + i])
+        # the two sides of the current have their rulers
+        e = power_of_e(F(3.4) * s[Q + of + i])
         s[U9 + i] = (e - F(1)) / (e + F(1))
 
 
@@ -215,35 +215,32 @@ def shuffle(
         s[value + 2 * N + i] += x * s[CROWD_Y + i] + y * s[STRETCH_Y + i]
 
 
-@kernel()
-def run_ribbon(s: NDArray[np.float32], k: int, paint: Paint) -> None:
+@kernel(forceinline=True)
+def run_ribbon(s: NDArray[np.float32], k: int, paint: Paint, of: int) -> None:
     """Set the place in one colour's ribbons, which begin and end in a way of their own."""
     head, long, wide = F(13.7) * F(k), paint.long[k], paint.wide[k]
     for i in range(N):
-        s[NX + i] = paint.kappa * s[Q + i] + F(0.42) * s[SWAY + i] + head
-        s[NY + i] = s[LONG + i] * long + s[WIDE + i] * wide
+        s[NX + i] = paint.kappa * s[Q + of + i] + F(0.42) * s[SWAY + of + i] + head
+        s[NY + i] = s[LONG + of + i] * long + s[WIDE + of + i] * wide
 
 
 @kernel()
-def hold(s: NDArray[np.float32], mix: NDArray[np.float32], k: int, paint: Paint) -> None:
-    """Set one colour's field from its ribbons in NV and all that favours it."""
+def hold(s: NDArray[np.float32], field: int, k: int, paint: Paint) -> None:
+    """Fill a row with one colour's field, from its ribbons in NV and all that favors it."""
     cos, sin = paint.cos[k], paint.sin[k]
     rules, lives = F(0.68) * paint.rules[k], paint.lives[k]
     for i in range(N):
-        field = F(0.95) * s[NV + i] + cos * s[U0 + i] + sin * s[U3 + i]
+        own = F(0.95) * s[NV + i] + cos * s[U0 + i] + sin * s[U3 + i]
         live = lives * (F(0.75) * s[BAND + i] - F(0.50))
-        mix[k, i] = field + rules * s[U9 + i] + live
+        s[NX + i] = own + rules * s[U9 + i] + live
+    for i in range(N):
+        s[field + i] = s[NX + i]
 
 
 @kernel()
-def contend(
-    s: NDArray[np.float32], mix: NDArray[np.float32], paint: Paint, lie: Lie
-) -> None:
-    """Fill `mix` (P, N) with each colour's field where the current is known.
-
-    Row SHARP tells how sharply the strongest field wins.
-    """
-    mingle(s, paint)
+def run_colours(s: NDArray[np.float32], paint: Paint, lie: Lie) -> None:
+    """Fill each colour's field in the film, and how steep they are: row STEEP."""
+    favor(s, 0)
     for i in range(N):
         s[U1 + i], s[U2 + i], s[U4 + i], s[U5 + i] = F(0), F(0), F(0), F(0)
         s[U6 + i] = F(0)
@@ -260,9 +257,9 @@ def contend(
         s[ASIDE_X + i], s[ASIDE_Y + i] = j00 * x + j10 * y, j01 * x + j11 * y
     colours = paint.share.size
     for k in range(colours):
-        run_ribbon(s, k, paint)
+        run_ribbon(s, k, paint, 0)
         noise(s, lie.salts[8])
-        hold(s, mix, k, paint)
+        hold(s, FIELDS + 2 * k * N, k, paint)
         cos, sin, long, wide = paint.cos[k], paint.sin[k], paint.long[k], paint.wide[k]
         for i in range(N):
             along, across = F(0.95) * s[NDX + i], F(0.95) * s[NDY + i]
@@ -276,52 +273,68 @@ def contend(
     for i in range(N):
         qx = s[J00 + i] * s[Q_X + i] + s[J10 + i] * s[Q_Y + i]
         qy = s[J01 + i] * s[Q_X + i] + s[J11 + i] * s[Q_Y + i]
-        steep = np.sqrt(per * s[U6 + i]) + F(0.5) * np.sqrt(qx * qx + qy * qy)
-        cr = s[CRISP + i] * s[CRISP + i]
-        edge = F(1) / (_SMOKIEST + (_SHARPEST - _SMOKIEST) * cr)
-        bled, foot = F(2) * s[BLEED + i], F(1.3) * s[FOOT + i]
-        smoke2 = edge * edge + steep * steep * bled * bled
-        pixel2 = steep * steep * foot * (foot + F(2) * bled)
-        # what is drawn as threads and fingers is no smoke any more
-        s[SHARP + i] = F(1) / np.sqrt(smoke2 * (F(1) - s[FRAYED + i]) + pixel2)
-        nibbled = steep * _NIBBLED_FT
-        s[REACH + i] = np.sqrt(_FRAYS * _FRAYS * smoke2 + nibbled * nibbled)
-    for k in range(colours):
-        cos, sin = paint.cos[k], paint.sin[k]
-        for i in range(N):
-            mix[k, i] += s[REACH + i] * (cos * s[FRAY0 + i] + sin * s[FRAY1 + i])
+        s[STEEP + i] = np.sqrt(per * s[U6 + i]) + F(0.5) * np.sqrt(qx * qx + qy * qy)
 
 
 @kernel()
-def contend_in_veil(
-    s: NDArray[np.float32], veil: NDArray[np.float32], paint: Paint, lie: Lie
-) -> None:
-    """Fill `veil` (P, N) with the fields of the veil, of fewer waves than the film's.
-
-    It parts as sharply as the film below, but never harder than smoke: row SHARP_VEIL.
-    """
-    mingle(s, paint)
+def run_colours_in_veil(s: NDArray[np.float32], paint: Paint, lie: Lie) -> None:
+    """Fill each colour's field in the veil, which has fewer waves than the film's."""
+    favor(s, VEILED)
     wide, long = paint.broad * _WIDE[0], paint.broad * _LONG[0]
     for pair in range(2):
         for i in range(N):
-            s[NX + i], s[NY + i] = s[ACROSS + i] * wide, s[LONG + i] * long
+            s[NX + i] = s[ACROSS + VEILED + i] * wide
+            s[NY + i] = s[LONG + VEILED + i] * long
         noise_alone(s, lie.salts[4 + pair])
         value = U0 + pair * (U3 - U0)
         for i in range(N):
             s[NDX + i] = s[value + i] + _SHARE[0] * s[U8 + i] * s[NV + i]
         for i in range(N):
             s[value + i] = s[NDX + i]
-    for i in range(N):
-        reach = max(s[REACH + i], _FRAYS / _SHARPEST_VEIL)
-        s[U0 + i] += reach * s[FRAY1 + i]
-        s[U3 + i] -= reach * s[FRAY0 + i]
     for k in range(paint.share.size):
-        run_ribbon(s, k, paint)
+        run_ribbon(s, k, paint, VEILED)
         noise_alone(s, lie.salts[8])
-        hold(s, veil, k, paint)
+        hold(s, FIELDS + (2 * k + 1) * N, k, paint)
+
+
+@kernel()
+def contend(
+    s: NDArray[np.float32], mix: NDArray[np.float32], veil: NDArray[np.float32],
+    paint: Paint,
+) -> None:  # fmt: skip
+    """Fill `mix` and `veil` (P, N) with each colour's field, wisps and frayed edges added.
+
+    Row SHARP tells how sharply the strongest field wins. The veil parts as sharply as
+    the film below, but never harder than smoke: row SHARP_VEIL.
+    """
     for i in range(N):
-        smoke = _SHARPEST_VEIL / np.sqrt(F(1) - s[FRAYED + i])
-        s[SHARP_VEIL + i] = min(s[SHARP + i], smoke)
+        smoke = paint.wisps * (F(1.08) - s[CRISP + i])
+        fine = F(0.11) * s[S3 + i] + F(0.045) * s[S4 + i] + F(0.02) * s[W4 + i]
+        loose = F(0.04) * s[W3 + i] + F(0.03) * s[W2 + i] + F(0.008) * s[W5 + i]
+        wisp_a = smoke * (F(0.20) * s[S1 + i] + fine)
+        wisp_b = smoke * (F(0.17) * s[S2 + i] + loose)
+        steep, cr = s[STEEP + i], s[CRISP + i] * s[CRISP + i]
+        edge = F(1) / (_SMOKIEST + (_SHARPEST - _SMOKIEST) * cr)
+        bled, foot = F(2) * s[BLEED + i], F(1.3) * s[FOOT + i]
+        smoke2 = edge * edge + steep * steep * bled * bled
+        pixel2 = steep * steep * foot * (foot + F(2) * bled)
+        # what is drawn as threads and fingers is no smoke any more
+        left = F(1) - s[FRAYED + i]
+        sharp = F(1) / np.sqrt(smoke2 * left + pixel2)
+        s[SHARP + i] = sharp
+        s[SHARP_VEIL + i] = min(sharp, _SHARPEST_VEIL / np.sqrt(left))
+        nibbled = steep * _NIBBLED_FT
+        reach = np.sqrt(_FRAYS * _FRAYS * smoke2 + nibbled * nibbled)
+        over = max(reach, _FRAYS / _SHARPEST_VEIL)
+        s[U0 + i] = wisp_a + reach * s[FRAY0 + i]
+        s[U1 + i] = wisp_b + reach * s[FRAY1 + i]
+        s[U2 + i] = wisp_a + over * s[FRAY1 + i]
+        s[U3 + i] = wisp_b - over * s[FRAY0 + i]
+    for k in range(paint.share.size):
+        cos, sin, field = paint.cos[k], paint.sin[k], FIELDS + 2 * k * N
+        for i in range(N):
+            mix[k, i] = s[field + i] + cos * s[U0 + i] + sin * s[U1 + i]
+            veil[k, i] = s[field + N + i] + cos * s[U2 + i] + sin * s[U3 + i]
 
 
 @kernel()
@@ -344,6 +357,8 @@ def settle(
             won = share * power_of_e(s[U8 + i] * (mix[k, i] + start - s[U7 + i]))
             mix[k, i] = won
             s[U9 + i] += won
+    for i in range(N):
+        s[U9 + i] = F(1) / s[U9 + i]
     for k in range(colours):
         for i in range(N):
-            mix[k, i] /= s[U9 + i]
+            mix[k, i] *= s[U9 + i]

@@ -46,6 +46,15 @@ from kit.pour.noise import F
 
 
 @kernel()
+def lean_broadly(s: NDArray[np.float32]) -> None:
+    """Flakes lean down the slopes of the broad wisps."""
+    for i in range(N):
+        live = F(0.09) * (F(0.22) + F(0.78) * s[BAND + i])
+        s[LEAN_X + i] += F(0.08) * s[W0_X + i] + live * s[W1_X + i]
+        s[LEAN_Y + i] += F(0.08) * s[W0_Y + i] + live * s[W1_Y + i]
+
+
+@kernel()
 def build_film(s: NDArray[np.float32], paint: Paint) -> None:
     """Thickness of film and veil, and the flakes' lean, from all that was drawn."""
     glow, silk = paint.glow, paint.silk
@@ -81,20 +90,10 @@ def build_film(s: NDArray[np.float32], paint: Paint) -> None:
         open_ = F(1) - F(0.8) * min(hole, F(1))
         s[VEIL + i] = open_ * paint.veil * F(0.5) * (u + np.sqrt(u * u + F(0.02)))
         live = F(0.22) + F(0.78) * s[BAND + i]
-        x = s[LEAN_X + i] + F(0.08) * s[W0_X + i]
-        y = s[LEAN_Y + i] + F(0.08) * s[W0_Y + i]
-        x += live * (
-            F(0.09) * s[W1_X + i]
-            + F(0.06) * s[W2_X + i]
-            + F(0.03) * s[W3_X + i]
-            + F(0.02) * s[W4_X + i]
-        )
-        y += live * (
-            F(0.09) * s[W1_Y + i]
-            + F(0.06) * s[W2_Y + i]
-            + F(0.03) * s[W3_Y + i]
-            + F(0.02) * s[W4_Y + i]
-        )
+        w2, w3 = F(0.06) * s[W2_X + i], F(0.03) * s[W3_X + i]
+        x = s[LEAN_X + i] + live * (w2 + w3 + F(0.02) * s[W4_X + i])
+        w2, w3 = F(0.06) * s[W2_Y + i], F(0.03) * s[W3_Y + i]
+        y = s[LEAN_Y + i] + live * (w2 + w3 + F(0.02) * s[W4_Y + i])
         bound = F(0.62) * silk / np.sqrt(F(1) + F(0.8) * (x * x + y * y))
         s[LEAN_X + i] = bound * x
         s[LEAN_Y + i] = bound * y

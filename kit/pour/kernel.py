@@ -6,17 +6,19 @@ import numpy as np
 from numpy.typing import NDArray
 
 from kit.kernels import kernel, prange
+from kit.pour.apart import (
+    Grid,
+    room_apart,
+    set_apart,
+    take_places,
+    tell_tile,
+)
 from kit.pour.block import (
-    CX,
-    CY,
-    FOOT,
     HOLE,
     LEAN_X,
     LEAN_Y,
     POUR_X,
     POUR_Y,
-    PX,
-    PY,
     SHARP,
     SHARP_VEIL,
     SIZE,
@@ -26,29 +28,26 @@ from kit.pour.block import (
     VEIN1,
     N,
 )  # fmt: skip
-from kit.pour.colours import Paint, contend, contend_in_veil, lay_contours, settle
-from kit.pour.composition import Lie, current
+from kit.pour.broad import Floor, draw_tile
+from kit.pour.colours import Paint, contend, settle
+from kit.pour.composition import Lie
 from kit.pour.dress import build_film
 from kit.pour.fine import draw_fine
 from kit.pour.lace import fill_cells, open_cells
 from kit.pour.laid import Laid
-from kit.pour.mesh import (
-    cell_of,
-    room_for_nodes,
-    tell_lines,
-    walk_nodes,
-    walk_on_mesh,
-)
+from kit.pour.mesh import corner_of, draw_nodes, room_for_nodes, rows_told, tell_lines
 from kit.pour.noise import F
-from kit.pour.places import TILE, TILES
-from kit.pour.silk import draw_silk, draw_vein
-from kit.pour.slip import is_off_floor, room_for_lists
+from kit.pour.places import TILE, Mesh
+from kit.pour.silk import draw_fine_silk, draw_vein
+from kit.pour.slip import room_for_lists
 from kit.pour.walk import box, walk
-from kit.pour.wisps import float_veil, float_wisps
+from kit.pour.wisps import float_wisps, raise_smoke
 
 _GIVEN = (THICK, VEIL, LEAN_X, LEAN_Y)
 CONTEST = (SHARP, SHARP_VEIL, THICK, VEIL, HOLE)
 """Rows that tell how a contest of the colours ends, besides their fields."""
+TURNS = 32
+"""Turns in which the patches of a picture are drawn, at least."""
 NO_FIELDS = np.empty((0, 0, N), np.float32)
 NO_PLANES = np.empty((0, 0, 0), np.float32)
 
@@ -58,21 +57,16 @@ def draw_film(
     s: NDArray[np.float32], mix: NDArray[np.float32], veil: NDArray[np.float32], lie: Lie,
     paint: Paint,
 ) -> None:  # fmt: skip
-    """Fill a walked block with all but its shares: `mix` and `veil` hold the fields."""
-    for i in range(N):
-        s[CX + i], s[CY + i] = s[POUR_X + i], s[POUR_Y + i]
-    current(s, lie)
-    float_wisps(s, paint, lie)
-    lay_contours(s, lie)
-    draw_silk(s, lie)
+    """Draw what is fine over what is broad; `mix` and `veil` get the colours' fields."""
+    raise_smoke(s, paint, lie)
+    float_wisps(s, lie)
+    draw_fine_silk(s, lie)
     draw_fine(s, lie)
-    contend(s, mix, paint, lie)
     draw_vein(s, VEIN0, F(0.45), F(0.05), F(0.05), paint.veins * F(0.40), lie.salts[26])
     draw_vein(s, VEIN1, F(1.1), F(0.022), F(0.0), paint.veins * F(0.22), lie.salts[27])
+    contend(s, mix, veil, paint)
     open_cells(s, paint, lie)
     build_film(s, paint)
-    float_veil(s)
-    contend_in_veil(s, veil, paint, lie)
 
 
 @kernel()
@@ -84,23 +78,6 @@ def part_colours(
     settle(s, mix, SHARP, paint)
     fill_cells(s, mix, paint)
     settle(s, veil, SHARP_VEIL, paint)
-
-
-@kernel()
-def take_places(
-    s: NDArray[np.float32], x: NDArray[np.float32], y: NDArray[np.float32],
-    foot: NDArray[np.float32], top: int, left: int, tile_height: int,
-) -> None:  # fmt: skip
-    """Fill a block with one tile of places; at the rim the last place stands in."""
-    height, width = x.shape
-    tile_width = N // tile_height
-    for down in range(tile_height):
-        row, lane = min(top + down, height - 1), down * tile_width
-        for over in range(tile_width):
-            column = min(left + over, width - 1)
-            s[PX + lane + over] = x[row, column]
-            s[PY + lane + over] = y[row, column]
-            s[FOOT + lane + over] = foot[row, column]
 
 
 @kernel()
@@ -167,19 +144,10 @@ def give_contest(
             fields[2 * colours + k, i] = s[CONTEST[k] + i]
 
 
-@kernel()
-def heights(y: NDArray[np.float32], top: int) -> NDArray[np.float32]:
-    """Heights of a tile's rows on the floor, from its `top` one; the last stands in."""
-    north = np.empty(TILE, np.float32)
-    for down in range(TILE):
-        north[down] = y[min(top + down, y.shape[0] - 1), 0]
-    return north
-
-
 @kernel(parallel=True)
 def fill_planes(
     x: NDArray[np.float32], y: NDArray[np.float32], foot: NDArray[np.float32],
-    tile_height: int, mesh_ft: np.float32, laid: Laid, lie: Lie, paint: Paint,
+    tile_height: int, mesh: Mesh, laid: Laid, lie: Lie, paint: Paint,
     planes: NDArray[np.float32], fields: NDArray[np.float32],
 ) -> None:  # fmt: skip
     """Tell what lies at (H, W) places.
@@ -187,51 +155,59 @@ def fill_planes(
     Fills `planes` (2P + 4, H, W): shares, veil shares, thickness, veil, lean
     east and north. If `fields` (B, 2P + 5, N) has room for the blocks they are
     filled instead, see `give_contest`: both in one kernel, which compiles once.
-    Places of a grid of square pixels have a mesh of width `mesh_ft`, see `mesh`.
     """
-    height, width = x.shape
+    height, width = y.shape[0], x.shape[1]
     tile_width = N // tile_height
     across = (width + tile_width - 1) // tile_width
     down = (height + tile_height - 1) // tile_height
-    patch_down = TILES if tile_height == TILE else 1
-    patches_across = (across + TILES - 1) // TILES
+    patch_down = mesh.tiles if tile_height == TILE else 1
+    patches_across = (across + mesh.tiles - 1) // mesh.tiles
     patches = patches_across * ((down + patch_down - 1) // patch_down)
+    is_told = mesh.width_ft > F(0)
     colours = paint.share.size
-    for patch in prange(patches):
+    # room is made once for a few patches, and there are turns enough for all threads
+    together = 1 + patches // TURNS
+    for turn in prange((patches + together - 1) // together):
+        grid, floor = Grid(x, y, foot), Floor(laid, lie, paint)
         s = np.zeros(SIZE, np.float32)
         mix = np.empty((colours, N), np.float32)
         veil = np.empty((colours, N), np.float32)
         walls = room_for_lists(laid.walls.shape[0])
         here = np.empty(4, np.float32)
-        first_row = patch // patches_across * patch_down
-        first_column = patch % patches_across * TILES
-        nodes, lines = room_for_nodes(), room_for_nodes()
-        west, south = 0, 0
-        if mesh_ft > F(0):
-            last_row = min((first_row + TILES) * TILE, height) - 1
-            west = cell_of(x[first_row * TILE, first_column * TILE], mesh_ft) - 1
-            south = cell_of(y[last_row, first_column * TILE], mesh_ft) - 1
-            walk_nodes(s, mesh_ft, west, south, laid, lie.salts, walls, here, nodes)
-        for row in range(first_row, min(first_row + patch_down, down)):
-            if mesh_ft > F(0):
-                tell_lines(heights(y, row * TILE), nodes, mesh_ft, south, lines)
-            for column in range(first_column, min(first_column + TILES, across)):
-                top, left = row * tile_height, column * tile_width
-                take_places(s, x, y, foot, top, left, tile_height)
-                box(s, here)
-                if is_off_floor(laid, here, s[FOOT], walls):
-                    lay_nothing(s, mix, veil, paint)
-                else:
-                    if mesh_ft > F(0):
-                        walk_on_mesh(s, lines, mesh_ft, west, laid, lie.salts, walls, here)
+        rows = rows_told(mesh.width_ft, colours)
+        nodes, lines = room_for_nodes(rows), room_for_nodes(rows)
+        apart = room_apart(mesh.tiles, rows)
+        for patch in range(turn * together, min((turn + 1) * together, patches)):
+            first_row = patch // patches_across * patch_down
+            first_column = patch % patches_across * mesh.tiles
+            west, south = 0, 0
+            if is_told:
+                first = (first_row * TILE, first_column * TILE)
+                west, south = corner_of(x[0, first[1]], y[first[0], 0], mesh.width_ft)
+                corner = (mesh.width_ft, west, south)
+                draw_nodes(s, corner, foot[0, 0], floor, walls, here, nodes)
+                set_apart(s, grid, first, mesh.width_ft, floor, walls, here, apart)
+            for row in range(first_row, min(first_row + patch_down, down)):
+                if is_told:
+                    tell_lines(y, row * TILE, nodes, mesh.width_ft, south, lines)
+                for column in range(first_column, min(first_column + mesh.tiles, across)):
+                    top, left = row * tile_height, column * tile_width
+                    take_places(s, grid, top, left, tile_height)
+                    if is_told:
+                        tile = (row - first_row, column - first_column)
+                        along = (mesh.width_ft, west)
+                        is_floor = tell_tile(s, floor, apart, tile, lines, along)
                     else:
-                        walk(s, laid, lie.salts, walls, here)
-                    draw_film(s, mix, veil, lie, paint)
-                    if fields.shape[0] > 0:
-                        give_contest(s, mix, veil, fields[row * across + column])
-                        continue
-                    part_colours(s, mix, veil, paint)
-                give_film(s, mix, veil, planes, top, left, tile_height)
+                        is_floor = draw_tile(s, floor, walls, here)
+                    if is_floor:
+                        draw_film(s, mix, veil, lie, paint)
+                        if fields.shape[0] > 0:
+                            give_contest(s, mix, veil, fields[row * across + column])
+                            continue
+                        part_colours(s, mix, veil, paint)
+                    else:
+                        lay_nothing(s, mix, veil, paint)
+                    give_film(s, mix, veil, planes, top, left, tile_height)
 
 
 @kernel()
@@ -245,9 +221,10 @@ def fill_origins(
     s = np.zeros(SIZE, np.float32)
     walls = room_for_lists(laid.walls.shape[0])
     here = np.empty(4, np.float32)
+    grid = Grid(x, y, x)
     for top in range(0, height, tile_height):
         for left in range(0, width, tile_width):
-            take_places(s, x, y, x, top, left, tile_height)
+            take_places(s, grid, top, left, tile_height)
             box(s, here)
             walk(s, laid, salts, walls, here)
             give_plane(s[POUR_X : POUR_X + N], origins[0], top, left, tile_height)

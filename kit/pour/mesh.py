@@ -1,10 +1,12 @@
-"""The walk on a mesh coarser than the pixels, and told between its nodes.
+"""What is broad in a film, drawn on a mesh coarser than the pixels and told between.
 
-What a trowel moves varies over inches, so the walk of a grid of pixels is walked at
-nodes some pixels apart and told between them by cubics through the four next nodes
-each way. Nodes lie at multiples of the mesh's width from the floor's corner: what is
-told of a place depends on the place and the width of a pixel alone. Near a wall, along
-which the film slips, places are walked one by one.
+What a trowel moves varies over inches, and so do the current, the clouds and the colours'
+fields; a grid of pixels has them drawn at nodes some pixels apart and told between those
+by cubics through the four next nodes each way. A mesh too wide for ribbons that are drawn
+out to lines tells the walk only, and the rest is drawn place by place. Nodes lie at
+multiples of the mesh's width from the floor's corner: what is told of a place depends on
+the place and the width of a pixel alone. A wall, along which the film slips, parts what
+lies on its two sides: near one, places are set apart and drawn for themselves.
 """
 
 from __future__ import annotations
@@ -15,37 +17,33 @@ import numpy as np
 from numpy.typing import NDArray
 
 from kit.kernels import kernel
-from kit.pour.block import CLEAR, PX, PY, U0, U1, WALKED, WALKS, N
+from kit.pour.block import BROAD, CLEAR, FOOT, PX, PY, U0, U1, WALKS, N
+from kit.pour.broad import Floor, draw_broadly, rows_of
 from kit.pour.laid import Laid
 from kit.pour.noise import INT, F
-from kit.pour.places import TILE
+from kit.pour.places import BROAD_FT, TILE
 from kit.pour.slip import is_off_floor, near_walls
-from kit.pour.walk import box, stand, walk
+from kit.pour.walk import box
 
-COARSE_FT = F(0.05)
-"""From pixels so wide on every place is walked. [ft]"""
-CELL = F(5.26)
-"""Width of the mesh in pixels: with it the nodes about a patch are a block."""
 TAPS = 8
 """Nodes in a line that a tile lies among, the outer ones included."""
-MARGIN = F(2.2)
-"""Walls nearer than this to a cell's middle, in cells, may touch what tells its places."""
-EACH = F(0)
-"""Width of the mesh of places that are walked one by one. [ft]"""
+_REACH = F(1.6)
+"""Half side of the square of nodes that tell a cell, and a little, in cells."""
 
 WEIGHTS, TOLD_HERE = U0, U1
 """Rows to work in, free before colours are drawn."""
 
 
-def mesh_of(pixel_ft: float) -> np.float32:
-    """Width of the mesh of a grid of pixels so wide, or EACH. [ft]"""
-    return F(CELL * pixel_ft) if pixel_ft < COARSE_FT else EACH
+@kernel()
+def rows_told(width: np.float32, colours: int) -> int:
+    """Count the rows that a mesh so wide [ft] tells: all, or those that the walk leaves."""
+    return rows_of(colours) if width <= F(BROAD_FT) else WALKS
 
 
 @kernel()
-def room_for_nodes() -> NDArray[np.float32]:
-    """Room for a patch's nodes, (TILE, WALKS * TILE): of a row quantity after quantity."""
-    return np.zeros((TILE, WALKS * TILE), np.float32)
+def room_for_nodes(rows: int) -> NDArray[np.float32]:
+    """Room for a patch's nodes, (TILE, rows * TILE): of a line quantity after quantity."""
+    return np.zeros((TILE, rows * TILE), np.float32)
 
 
 @kernel(forceinline=True)
@@ -54,36 +52,44 @@ def cell_of(place: Any, width: Any) -> Any:
     return INT(np.floor(place / width))
 
 
+@kernel(forceinline=True)
+def corner_of(west_ft: Any, north_ft: Any, width: Any) -> tuple[int, int]:
+    """Numbers of the south-western node of a patch, told by its north-western place."""
+    return cell_of(west_ft, width) - 1, cell_of(north_ft, width) + 3 - TILE
+
+
 @kernel()
-def walk_nodes(
-    s: NDArray[np.float32], width: np.float32, west: int, south: int, laid: Laid,
-    salts: NDArray[np.uint32], walls: NDArray[np.int32], here: NDArray[np.float32],
+def draw_nodes(
+    s: NDArray[np.float32], at: tuple[np.float32, int, int], foot: np.float32,
+    floor: Floor, walls: NDArray[np.int32], here: NDArray[np.float32],
     nodes: NDArray[np.float32],
 ) -> None:  # fmt: skip
-    """Walk the nodes of a patch from its south-west one on.
+    """Draw broadly the nodes of a patch from its south-west one on.
 
     Parameters
     ----------
-    width : float32
-        From node to node, either way. [ft]
-    west, south : int
-        Numbers of that node along east and north; it lies so many widths from the
-        floor's corner.
-    nodes : (TILE, WALKS * TILE) float32 array
-        Filled from the south on.
+    at : (float32, int, int)
+        From node to node, either way [ft]; numbers of that first node along east and
+        north: it lies so many widths from the floor's corner.
+    foot : float32
+        Width of the pixels that will be told. [ft]
+    nodes : (TILE, rows * TILE) float32 array
+        Filled from the south on, but for a patch off the floor.
     """
+    width, west, south = at
     for i in range(N):
         s[PX + i] = F(INT(west) + INT(i % TILE)) * width
         s[PY + i] = F(INT(south) + INT(i // TILE)) * width
+        s[FOOT + i] = foot
     box(s, here)
-    if is_off_floor(laid, here, width, walls):
-        stand(s)
-    else:
-        walk(s, laid, salts, walls, here)
+    if is_off_floor(floor.laid, here, foot, walls):
+        return
+    rows = nodes.shape[1] // TILE
+    draw_broadly(s, floor, walls, here, rows)
     for row in range(TILE):
-        for k in range(WALKS):
+        for k in range(rows):
             for i in range(TILE):
-                nodes[row, k * TILE + i] = s[WALKED + k * N + row * TILE + i]
+                nodes[row, k * TILE + i] = s[BROAD + k * N + row * TILE + i]
 
 
 @kernel()
@@ -93,10 +99,11 @@ def tell_clear(
 ) -> bool:  # fmt: skip
     """Mark the lanes that the mesh can tell; say whether that is all of them.
 
-    A lane is told if its cell's middle lies far enough from every wall.
+    A lane is told if no wall comes between the nodes that tell its cell: the line
+    through a wall's nearest point, square to the way there, has them all on one side.
     """
-    reach = MARGIN * width
     every, near = walls[0], walls[1]
+    reach = F(1.5) * _REACH * width
     count = near_walls(laid.wall_boxes, here, reach + width, every, every.size, near)
     for i in range(N):
         s[CLEAR + i] = F(1)
@@ -110,13 +117,14 @@ def tell_clear(
             wall[4],
             wall[5],
         )
-        least = (reach + radius) * (reach + radius)
         for i in range(N):
             x = (np.floor(s[PX + i] / width) + F(0.5)) * width - x0
             y = (np.floor(s[PY + i] / width) + F(0.5)) * width - y0
             on = min(max(x * tx + y * ty, F(0)), length)
-            x, y = x - on * tx, y - on * ty
-            s[CLEAR + i] = s[CLEAR + i] if x * x + y * y > least else F(0)
+            x, y = abs(x - on * tx), abs(y - on * ty)
+            away = np.sqrt(x * x + y * y)
+            is_clear = away * (away - radius) > _REACH * width * (x + y)
+            s[CLEAR + i] = s[CLEAR + i] if is_clear else F(0)
     clear = F(1)
     for i in range(N):
         clear = min(clear, s[CLEAR + i])
@@ -137,54 +145,47 @@ def cubic_weights(t: Any) -> Any:
 
 @kernel()
 def tell_lines(
-    north: NDArray[np.float32], nodes: NDArray[np.float32], width: np.float32, south: int,
-    lines: NDArray[np.float32],
+    y: NDArray[np.float32], top: int, nodes: NDArray[np.float32], width: np.float32,
+    south: int, lines: NDArray[np.float32],
 ) -> None:  # fmt: skip
     """Tell a row of a patch's tiles at the heights of its places, columns of nodes as yet.
 
     Parameters
     ----------
-    north : (TILE,) float32 array
-        Those heights, descending. [ft]
+    y : (H, W) float32 array
+        Heights of all places. [ft]
+    top : int
+        The tiles' first row among them; the last one stands in for those beyond.
     south : int
         Number of the patch's southern nodes.
-    lines : (TILE, WALKS * TILE) float32 array
+    lines : (TILE, rows * TILE) float32 array
         Filled.
     """
     for down in range(TILE):
-        place = north[down] / width
+        place = y[min(top + down, y.shape[0] - 1), 0] / width
         cell = INT(np.floor(place))
         w0, w1, w2, w3 = cubic_weights(place - F(cell))
         k = cell - INT(south) - INT(1)
         a, b, c, d, line = nodes[k], nodes[k + 1], nodes[k + 2], nodes[k + 3], lines[down]
-        for i in range(WALKS * TILE):
+        for i in range(line.size):
             line[i] = w0 * a[i] + w1 * b[i] + w2 * c[i] + w3 * d[i]
 
 
 @kernel()
-def weigh_columns(
-    s: NDArray[np.float32], east: NDArray[np.float32], width: np.float32, west: int
-) -> int:
+def weigh_columns(s: NDArray[np.float32], width: np.float32, west: int) -> int:
     """Fill WEIGHTS, TAPS rows of TILE, with what nodes count at a tile's columns.
-
-    Parameters
-    ----------
-    east : (TILE,) float32 array
-        Those columns. [ft]
-    west : int
-        Number of the patch's western nodes.
 
     Returns
     -------
     int
         The first node that counts, from the western ones on.
     """
-    first = cell_of(east[0], width) - INT(west) - INT(1)
+    first = cell_of(s[PX], width) - INT(west) - INT(1)
     first = min(first, INT(TILE - TAPS))
     for i in range(TAPS * TILE):
         s[WEIGHTS + i] = F(0)
     for i in range(TILE):
-        place = east[i] / width
+        place = s[PX + i] / width
         cell = INT(np.floor(place))
         at = WEIGHTS + (cell - INT(west) - INT(1) - first) * TILE + i
         w0, w1, w2, w3 = cubic_weights(place - F(cell))
@@ -194,12 +195,19 @@ def weigh_columns(
 
 @kernel()
 def tell_places(
-    s: NDArray[np.float32], lines: NDArray[np.float32], east: NDArray[np.float32],
-    width: np.float32, west: int, every: bool,
-) -> None:  # fmt: skip
-    """Tell a tile's walk between nodes, if not `every` place then those marked clear."""
-    first = weigh_columns(s, east, width, west)
-    for k in range(WALKS):
+    s: NDArray[np.float32], lines: NDArray[np.float32], width: np.float32, west: int
+) -> None:
+    """Tell a tile at rows PX, PY what is broad: rows BROAD and what follows.
+
+    Parameters
+    ----------
+    lines : (TILE, rows * TILE) float32 array
+        What `tell_lines` filled.
+    west : int
+        Number of the patch's western nodes.
+    """
+    first = weigh_columns(s, width, west)
+    for k in range(lines.shape[1] // TILE):
         for down in range(TILE):
             at = k * TILE + first
             t = lines[down, at : at + TAPS]
@@ -217,24 +225,6 @@ def tell_places(
                     + s[w + 6 * TILE] * t6
                     + s[w + 7 * TILE] * t7
                 )
-        row = s[WALKED + k * N : WALKED + (k + 1) * N]
-        if every:
-            for i in range(N):
-                row[i] = s[TOLD_HERE + i]
-        else:
-            for i in range(N):
-                row[i] += s[CLEAR + i] * (s[TOLD_HERE + i] - row[i])
-
-
-@kernel()
-def walk_on_mesh(
-    s: NDArray[np.float32], lines: NDArray[np.float32], width: np.float32, west: int,
-    laid: Laid, salts: NDArray[np.uint32], walls: NDArray[np.int32],
-    here: NDArray[np.float32],
-) -> None:  # fmt: skip
-    """Walk a tile as `walk` does, told between nodes where no wall is near."""
-    east = s[PX : PX + TILE].copy()
-    every = tell_clear(s, laid, width, walls, here)
-    if not every:
-        walk(s, laid, salts, walls, here)
-    tell_places(s, lines, east, width, west, every)
+        row = s[BROAD + k * N : BROAD + (k + 1) * N]
+        for i in range(N):
+            row[i] = s[TOLD_HERE + i]

@@ -18,9 +18,8 @@ from kit.pour.composition import Lie
 from kit.pour.film import Film
 from kit.pour.kernel import CONTEST, NO_PLANES, fill_planes, part_colours
 from kit.pour.laid import Laid
-from kit.pour.mesh import EACH
 from kit.pour.noise import F
-from kit.pour.places import Places, places_at
+from kit.pour.places import EACH, Places, places_at
 
 SAMPLES = 36_000
 """Places of the floor on which its shares are trued."""

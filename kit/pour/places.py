@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from dataclasses import dataclass
+from typing import NamedTuple
 
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
@@ -21,10 +22,53 @@ STRIP_PLACES = 1_000_000
 """Samples in a strip of a large picture, unless told otherwise."""
 TILE = 16
 """Side of the tiles in which places of a plane are taken; 256 in a row of a line."""
-TILES = 4
-"""Tiles along a side of a patch, which is walked on a mesh of its own."""
-PATCH = TILES * TILE
-"""Side of a patch: pictures cut along patches are to the bit what the whole is."""
+TILES = (3, 4, 5)
+"""Tiles along a side of a patch, which has a mesh of its own."""
+COARSE_FT = 0.05
+"""From pixels so wide on all is drawn place by place. [ft]"""
+BROAD_FT = 0.05
+"""Width up to which a mesh tells all that is broad; it keeps to it for fine pixels. [ft]"""
+_SPANNED = 11.98
+"""Cells of a patch: its nodes are a tile, three of them outside."""
+
+
+class Mesh(NamedTuple):
+    """How a grid of pixels is told what is broad, see `mesh`.
+
+    Parameters
+    ----------
+    width_ft : float32
+        From node to node; 0 where all is drawn place by place. [ft]
+    tiles : int
+        Along a side of a patch.
+    """
+
+    width_ft: np.float32
+    tiles: int
+
+
+EACH = Mesh(np.float32(0.0), TILES[-1])
+"""The mesh of places that are drawn one by one."""
+
+
+def mesh_of(pixel_ft: float) -> Mesh:
+    """Give the mesh of a grid of pixels so wide: the wider, the finer they are. [ft]"""
+    if pixel_ft >= COARSE_FT:
+        return EACH
+    widths = {tiles: (tiles * TILE - 1) / _SPANNED * pixel_ft for tiles in TILES}
+    tiles = max((n for n in TILES if widths[n] <= BROAD_FT), default=TILES[0])
+    return Mesh(np.float32(widths[tiles]), tiles)
+
+
+def patch_px(pixel_m: float) -> int:
+    """Side of a patch of such pixels: pictures cut along patches are to the bit the whole.
+
+    Parameters
+    ----------
+    pixel_m : float
+        Their side. [m]
+    """
+    return mesh_of(pixel_m / M_PER_FT).tiles * TILE
 
 
 @dataclass(frozen=True, eq=False)
@@ -34,23 +78,29 @@ class Places:
     Parameters
     ----------
     east, north, foot : (H, W) float32
-        Where, and how wide a pixel is there. [ft]
+        Where, and how wide a pixel is there; one row or column stands for all. [ft]
     shape : tuple of int
         Shape in which they were asked for.
-    is_grid : bool
-        Whether they are the middles of square pixels, row 0 the northern one.
+    mesh : Mesh, optional
+        That of a grid: they are the middles of square pixels, row 0 the northern one.
     """
 
     east: NDArray[np.float32]
     north: NDArray[np.float32]
     foot: NDArray[np.float32]
     shape: tuple[int, ...]
-    is_grid: bool = False
+    mesh: Mesh | None = None
+
+    @property
+    def rows_and_columns(self) -> tuple[int, int]:
+        """H and W."""
+        return self.north.shape[0], self.east.shape[1]
 
     @property
     def tile_height(self) -> int:
         """Rows of a tile: neighbours lie near each other both ways, or in line only."""
-        return TILE if self.is_grid or min(self.east.shape) >= TILE // 2 else 1
+        is_grid = self.mesh is not None
+        return TILE if is_grid or min(self.rows_and_columns) >= TILE // 2 else 1
 
 
 def places_at(
@@ -124,13 +174,12 @@ def places_on_grid(
     )
     east = ((west_m + columns * step_m - corner_m[0]) / M_PER_FT).astype(np.float32)
     north = ((north_m - rows * step_m - corner_m[1]) / M_PER_FT).astype(np.float32)
-    shape = (rows.size, columns.size)
     return Places(
-        east=np.ascontiguousarray(np.broadcast_to(east, shape)),
-        north=np.ascontiguousarray(np.broadcast_to(north[:, None], shape)),
-        foot=np.full(shape, step_m / M_PER_FT, np.float32),
-        shape=shape,
-        is_grid=True,
+        east=east[None],
+        north=north[:, None],
+        foot=np.full((1, 1), step_m / M_PER_FT, np.float32),
+        shape=(rows.size, columns.size),
+        mesh=mesh_of(step_m / M_PER_FT),
     )
 
 

@@ -16,10 +16,10 @@ from kit.pour.film import Film, Plane
 from kit.pour.ground import Ground
 from kit.pour.kernel import NO_FIELDS, fill_origins, fill_planes
 from kit.pour.laid import Laid, lay
-from kit.pour.mesh import EACH, mesh_of
 from kit.pour.paint import paint_of
 from kit.pour.pigment import SAMPLES, even_places, trued
 from kit.pour.places import (
+    EACH,
     Places,
     check_view,
     places_at,
@@ -118,7 +118,7 @@ class PouredFloor:
             west_m=west_m, north_m=north_m, pixel_m=pixel_m, width_px=width_px,
             height_px=height_px, samples=samples, corner_m=self._ground.corner_m,
         )  # fmt: skip
-        return self._film(places, self._paint, mesh_of(pixel_m / samples / M_PER_FT))
+        return self._film(places, self._paint)
 
     def film_strips(
         self, *, west_m: float, north_m: float, pixel_m: float, width_px: int,
@@ -201,12 +201,12 @@ class PouredFloor:
         lie = self._ground.lie
         return trued(self.plan, self.laid, lie, untrued, samples=self.trued_on)
 
-    def _film(self, places: Places, paint: Paint, mesh_ft: np.float32 = EACH) -> Film:
+    def _film(self, places: Places, paint: Paint) -> Film:
         colours = paint.share.size
-        planes = np.empty((2 * colours + 4, *places.east.shape), np.float32)
+        planes = np.empty((2 * colours + 4, *places.rows_and_columns), np.float32)
         fill_planes(
-            places.east, places.north, places.foot, places.tile_height, mesh_ft, self.laid,
-            self._ground.lie, paint, planes, NO_FIELDS,
+            places.east, places.north, places.foot, places.tile_height, places.mesh or EACH,
+            self.laid, self._ground.lie, paint, planes, NO_FIELDS,
         )  # fmt: skip
         planes = planes.reshape(2 * colours + 4, *places.shape)
         return Film(

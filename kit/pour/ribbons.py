@@ -20,8 +20,7 @@ from shapely.geometry.base import BaseGeometry
 
 from kit.pour.kernel import NO_FIELDS, fill_planes
 from kit.pour.laid import RECORD, Laid
-from kit.pour.mesh import EACH
-from kit.pour.places import places_on_grid
+from kit.pour.places import EACH, places_on_grid
 from kit.pour.poured import PouredFloor
 
 SQUARES = 60_000
@@ -129,7 +128,7 @@ def _poured_at(
     )  # fmt: skip
     paint, lie = poured._paint, poured._ground.lie
     count = paint.share.size
-    planes = np.empty((2 * count + 4, *places.east.shape), np.float32)
+    planes = np.empty((2 * count + 4, *places.rows_and_columns), np.float32)
     fill_planes(
         places.east, places.north, places.foot, places.tile_height, EACH,
         untouched(poured.laid), lie, paint, planes, NO_FIELDS,

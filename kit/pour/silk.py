@@ -51,7 +51,7 @@ def draw_silk(
     s: NDArray[np.float32],
     lie: Lie,
 ) -> None:
-    """Flakes lie along the drawn film: five octaves, far longer than wide."""
+    """Flakes lie along the drawn film: the broad octaves, far longer than wide."""
     for i in range(N):
         east, north = s[LONG_X + i], s[LONG_Y + i]
         x, y = s[ACROSS_X + i], s[ACROSS_Y + i]
@@ -59,11 +59,15 @@ def draw_silk(
         s[CROWD_Y + i] = s[J01 + i] * x + s[J11 + i] * y
         s[STRETCH_X + i] = s[J00 + i] * east + s[J10 + i] * north
         s[STRETCH_Y + i] = s[J01 + i] * east + s[J11 + i] * north
-        s[LEAN_X + i] = F(0)
-        s[LEAN_Y + i] = F(0)
+        s[LEAN_X + i], s[LEAN_Y + i] = F(0), F(0)
     silk_octave(s, S0, F(0.15), F(0.045), F(0.50), F(0.16), lie.salts[18])
     silk_octave(s, S1, F(0.42), F(0.13), F(0.50), F(0.50), lie.salts[19])
     silk_octave(s, S2, F(1.15), F(0.30), F(0.32), F(1.6), lie.salts[20])
+
+
+@kernel()
+def draw_fine_silk(s: NDArray[np.float32], lie: Lie) -> None:
+    """The two finest octaves of silk, which a mesh would not tell."""
     silk_octave(s, S3, F(3.1), F(0.85), F(0.10), F(4.0), lie.salts[21])
     silk_octave(s, S4, F(8.5), F(2.2), F(0.08), F(4.5), lie.salts[28])
 

@@ -41,6 +41,7 @@ from kit.pour.block import (
     U0,
     U5,
     U6,
+    VEILED,
     W0,
     W0_X,
     W0_Y,
@@ -133,12 +134,8 @@ def value_in(
 
 
 @kernel()
-def float_wisps(
-    s: NDArray[np.float32],
-    paint: Paint,
-    lie: Lie,
-) -> None:
-    """Clouds and wisps of the later frames, and how crisp edges are."""
+def float_clouds(s: NDArray[np.float32], lie: Lie) -> None:
+    """Clouds and the broad wisps of the later frames."""
     for i in range(N):
         x, y = s[MID_X + i] - s[POUR_X + i], s[MID_Y + i] - s[POUR_Y + i]
         s[U5 + i] = DRAWN * (s[LONG + i] + s[LONG_X + i] * x + s[LONG_Y + i] * y)
@@ -147,17 +144,17 @@ def float_wisps(
     keep_drawn(s, W0, W0_X, W0_Y)
     wave_in(s, U5, U6, WISPS_PER_FT[1], lie.salts[11])
     keep_drawn(s, W1, W1_X, W1_Y)
-    wave_in(s, MID_X, MID_Y, WISPS_PER_FT[2], lie.salts[12])
-    keep(s, W2, W2_X, W2_Y)
-    wave_in(s, LATE_X, LATE_Y, WISPS_PER_FT[3], lie.salts[13])
-    keep(s, W3, W3_X, W3_Y)
-    wave_in(s, MID_X, MID_Y, WISPS_PER_FT[4], lie.salts[14])
-    keep(s, W4, W4_X, W4_Y)
-    value_in(s, W5, LATE_X, LATE_Y, WISPS_PER_FT[5], lie.salts[29])
     wave_in(s, U5, U6, F(0.38), lie.salts[15])
     keep_drawn(s, CLOUD, CLOUD_X, CLOUD_Y)
     value_in(s, SLOW_A, POUR_X, POUR_Y, F(1.0 / 30.0), lie.salts[16])
     value_in(s, SLOW_B, POUR_X, POUR_Y, F(1.0 / 13.0), lie.salts[17])
+
+
+@kernel()
+def raise_smoke(s: NDArray[np.float32], paint: Paint, lie: Lie) -> None:
+    """The first of the fine wisps, with it how crisp edges are and how far colours bled."""
+    wave_in(s, MID_X, MID_Y, WISPS_PER_FT[2], lie.salts[12])
+    keep(s, W2, W2_X, W2_Y)
     lift = F(1.4) * (paint.crisp - F(0.5))
     for i in range(N):
         waver = F(0.95) * s[W0 + i] + F(0.75) * s[W1 + i] + F(0.35) * s[W2 + i]
@@ -169,16 +166,27 @@ def float_wisps(
 
 
 @kernel()
+def float_wisps(s: NDArray[np.float32], lie: Lie) -> None:
+    """The other fine wisps."""
+    wave_in(s, LATE_X, LATE_Y, WISPS_PER_FT[3], lie.salts[13])
+    keep(s, W3, W3_X, W3_Y)
+    wave_in(s, MID_X, MID_Y, WISPS_PER_FT[4], lie.salts[14])
+    keep(s, W4, W4_X, W4_Y)
+    value_in(s, W5, LATE_X, LATE_Y, WISPS_PER_FT[5], lie.salts[29])
+
+
+@kernel()
 def float_veil(s: NDArray[np.float32]) -> None:
-    """Shift all that the colours contend over to where the veil above was poured.
+    """Tell what ribbons are drawn in where the veil above was poured.
 
     It floated about a foot at most, so slopes tell what lies there.
     """
     for i in range(N):
         x = F(0.75) * s[CLOUD_Y + i] + F(0.22) * s[W1_Y + i]
         y = -F(0.75) * s[CLOUD_X + i] - F(0.22) * s[W1_X + i]
-        s[Q + i] += s[Q_X + i] * x + s[Q_Y + i] * y
-        s[LONG + i] += s[LONG_X + i] * x + s[LONG_Y + i] * y
-        s[WIDE + i] += s[WIDE_X + i] * x + s[WIDE_Y + i] * y
-        s[SWAY + i] += s[SWAY_X + i] * x + s[SWAY_Y + i] * y
-        s[ACROSS + i] += s[ACROSS_X + i] * x + s[ACROSS_Y + i] * y
+        v = VEILED + i
+        s[Q + v] = s[Q + i] + s[Q_X + i] * x + s[Q_Y + i] * y
+        s[LONG + v] = s[LONG + i] + s[LONG_X + i] * x + s[LONG_Y + i] * y
+        s[WIDE + v] = s[WIDE + i] + s[WIDE_X + i] * x + s[WIDE_Y + i] * y
+        s[SWAY + v] = s[SWAY + i] + s[SWAY_X + i] * x + s[SWAY_Y + i] * y
+        s[ACROSS + v] = s[ACROSS + i] + s[ACROSS_X + i] * x + s[ACROSS_Y + i] * y

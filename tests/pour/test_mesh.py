@@ -1,14 +1,25 @@
-"""The walk on a mesh: what is told between its nodes is what walking each place tells."""
+"""The mesh: what is told between its nodes is what drawing each place tells."""
 
 from __future__ import annotations
 
 import numpy as np
 import pytest
+from hypothesis import given
+from hypothesis import strategies as st
 from pour.pourings import FT
 from scipy.interpolate import BarycentricInterpolator
 from shapely import points
 
-from kit.pour.mesh import CELL, COARSE_FT, EACH, cubic_weights, mesh_of
+from kit.pour.mesh import TAPS, cubic_weights
+from kit.pour.places import (
+    BROAD_FT,
+    COARSE_FT,
+    EACH,
+    TILE,
+    TILES,
+    mesh_of,
+    patch_px,
+)
 
 pytestmark = pytest.mark.jit
 
@@ -20,7 +31,7 @@ def planes(film):
 
 
 def both_ways(floor, *, west_m, north_m, pixel_m, width_px, height_px):
-    """A grid's film on its mesh, and with every place walked."""
+    """A grid's film on its mesh, and with every place drawn for itself."""
     x = west_m + (np.arange(width_px) + 0.5) * pixel_m
     y = north_m - (np.arange(height_px) + 0.5) * pixel_m
     grid = floor.film_grid(
@@ -31,9 +42,10 @@ def both_ways(floor, *, west_m, north_m, pixel_m, width_px, height_px):
 
 
 @pytest.mark.parametrize(
-    ("pixel_m", "mean", "few"), [(0.004, 6e-4, 0.03), (0.013, 6e-3, 0.12)]
+    ("pixel_m", "mean", "few"),
+    [(0.002, 6e-4, 0.03), (0.004, 6e-4, 0.03), (0.013, 2.5e-3, 0.08)],
 )
-def test_a_mesh_tells_what_walking_each_place_tells(ell, ell_floor, pixel_m, mean, few):
+def test_a_mesh_tells_what_drawing_each_place_tells(ell, ell_floor, pixel_m, mean, few):
     """On the floor, columns and walls in it: mean of all, and 99.9 % of all."""
     told, walked, x, y = both_ways(
         ell_floor, west_m=2.0, north_m=4.1, pixel_m=pixel_m, width_px=200, height_px=150
@@ -45,7 +57,7 @@ def test_a_mesh_tells_what_walking_each_place_tells(ell, ell_floor, pixel_m, mea
     assert np.quantile(off, 0.999) < few
 
 
-def test_beside_a_wall_every_place_is_walked(ell, ell_floor):
+def test_beside_a_wall_every_place_is_drawn_for_itself(ell, ell_floor):
     """A hand's breadth of floor along a wall: to rounding what each place tells."""
     told, walked, _, _ = both_ways(
         ell_floor, west_m=3.0, north_m=0.03, pixel_m=0.004, width_px=128, height_px=7 + 1
@@ -87,5 +99,29 @@ def test_weights_are_those_of_the_cubic_through_four_nodes():
 
 
 def test_wide_pixels_have_no_mesh():
-    assert mesh_of(float(COARSE_FT)) == EACH
-    assert mesh_of(0.01) == pytest.approx(0.01 * float(CELL))
+    assert mesh_of(COARSE_FT) == EACH
+
+
+@given(st.floats(1e-4, 0.0499))
+def test_a_patch_has_nodes_about_all_its_places(pixel_ft):
+    """Wherever it begins, and with as many nodes across a tile as its kernel tells by."""
+    mesh = mesh_of(pixel_ft)
+    across = (mesh.tiles * TILE - 1) * pixel_ft / float(mesh.width_ft)
+    assert across < TILE - 4
+    assert np.ceil((TILE - 1) * pixel_ft / float(mesh.width_ft)) + 4 <= TAPS
+    assert patch_px(pixel_ft * FT) == mesh.tiles * TILE
+
+
+def test_fine_pixels_have_larger_patches_and_no_wider_mesh():
+    told = [mesh_of(pixel_ft) for pixel_ft in (0.001, 0.0075, 0.009, 0.012, 0.04)]
+    assert [mesh.tiles for mesh in told] == [5, 5, 4, 3, 3]
+    assert all(mesh.width_ft <= BROAD_FT for mesh in told[:4])
+    assert TILES == (3, 4, 5)
+
+
+def test_half_a_patch_is_to_the_bit_what_the_whole_is(ell_floor):
+    ask = {"west_m": 2.0, "north_m": 4.0, "pixel_m": 0.0021}
+    whole = planes(ell_floor.film_grid(**ask, width_px=160, height_px=80))
+    part = planes(ell_floor.film_grid(**ask, width_px=160, height_px=33))
+    # the rim's last row stands in for those beyond it, so whole tiles are compared
+    assert np.array_equal(whole[:, :32], part[:, :32])
