@@ -46,7 +46,7 @@ def add_stroke_often(
 ) -> None:
     """Add one stroke to a block so many times, without a call from Python between."""
     for _ in range(times):
-        add_stroke(block, record)
+        add_stroke(block, record, True)
 
 
 @kernel()

@@ -1,7 +1,13 @@
-"""CPU time of one thread, works taken in turn so that the machine's moods hit all alike."""
+"""CPU time of one thread, works taken in turn so that the machine's moods hit all alike.
+
+Garbage is not collected while a work is timed, as `timeit` has it: it would be charged to
+whichever work comes when there is enough of it. A work that is not long is done once
+before, or it would be timed among what the work before it left in the caches.
+"""
 
 from __future__ import annotations
 
+import gc
 import math
 import os
 import statistics
@@ -15,6 +21,10 @@ Work = Callable[[], object]
 
 LEAST_S = 0.02
 """A work is repeated until it takes this long, so that the clock's grain is small. [s]"""
+LONG_S = 0.25
+"""A work that takes this long warms its own caches. [s]"""
+_TRIALS = 2
+"""Calls by whose shorter one it is told how long a work takes."""
 
 
 def interleaved(works: dict[str, Work], rounds: int) -> dict[str, list[float]]:
@@ -25,11 +35,14 @@ def interleaved(works: dict[str, Work], rounds: int) -> dict[str, list[float]]:
     dict
         CPU seconds of one call for each round, by the work's name.
     """
-    repeats = {name: _repeats(work) for name, work in works.items()}
+    takes_s = {name: _takes_s(work) for name, work in works.items()}
     spent: dict[str, list[float]] = {name: [] for name in works}
     for _ in range(rounds):
         for name, work in works.items():
-            spent[name].append(_once(work, repeats[name]))
+            if takes_s[name] < LONG_S:
+                work()
+            repeats = max(1, math.ceil(LEAST_S / takes_s[name]))
+            spent[name].append(_once(work, repeats))
     return spent
 
 
@@ -57,16 +70,22 @@ def ratio(of: list[float], to: list[float]) -> float:
     return statistics.median(a / b for a, b in zip(of, to, strict=True))
 
 
-def _repeats(work: Work) -> int:
+def _takes_s(work: Work) -> float:
     work()  # compiles, fills what is kept
-    return max(1, math.ceil(LEAST_S / max(_once(work, 1), 1e-6)))
+    return max(min(_once(work, 1) for _ in range(_TRIALS)), 1e-6)
 
 
 def _once(work: Work, repeats: int) -> float:
-    start = time.process_time()
-    for _ in range(repeats):
-        work()
-    return (time.process_time() - start) / repeats
+    collects = gc.isenabled()
+    gc.disable()
+    try:
+        start = time.process_time()
+        for _ in range(repeats):
+            work()
+        return (time.process_time() - start) / repeats
+    finally:
+        if collects:
+            gc.enable()
 
 
 def _process(code: str, bytecode: str) -> float:

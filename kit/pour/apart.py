@@ -14,13 +14,10 @@ from numpy.typing import NDArray
 from kit.kernels import kernel
 from kit.pour.block import BROAD, CLEAR, FOOT, PX, PY, WALKS, N
 from kit.pour.broad import Floor, draw_broadly, draw_from_pour
-from kit.pour.mesh import tell_clear, tell_places
+from kit.pour.mesh import MIXED, OFF, TOLD, tell_clear, tell_places
 from kit.pour.places import TILE
 from kit.pour.slip import is_off_floor
 from kit.pour.walk import box
-
-OFF, TOLD, MIXED = range(3)
-"""A tile off the floor, one that the mesh tells whole, one with places set apart."""
 
 
 class Grid(NamedTuple):
@@ -91,8 +88,8 @@ def take_places(
 @kernel()
 def set_apart(
     s: NDArray[np.float32], grid: Grid, first: tuple[int, int],
-    width: np.float32, floor: Floor, walls: NDArray[np.int32], here: NDArray[np.float32],
-    apart: Apart,
+    kind: int, width: np.float32, floor: Floor, walls: NDArray[np.int32],
+    here: NDArray[np.float32], apart: Apart,
 ) -> None:  # fmt: skip
     """Sort the tiles of a patch, and draw broadly what its mesh does not tell.
 
@@ -100,11 +97,16 @@ def set_apart(
     ----------
     first : (int, int)
         Row and column of the patch's first place in the picture.
+    kind : int
+        What `draw_nodes` said of it.
     width : float32
         Width of the mesh. [ft]
     """
     height, across = grid.y.shape[0], grid.x.shape[1]
     tiles, count = apart.kind.shape[0], 0
+    apart.kind[:] = kind
+    if kind != MIXED:
+        return
     for tile in range(tiles * tiles):
         down, over = tile // tiles, tile % tiles
         top, left = first[0] + down * TILE, first[1] + over * TILE

@@ -185,8 +185,8 @@ def fill_planes(
                 first = (first_row * TILE, first_column * TILE)
                 west, south = corner_of(x[0, first[1]], y[first[0], 0], mesh.width_ft)
                 corner = (mesh.width_ft, west, south)
-                draw_nodes(s, corner, foot[0, 0], floor, walls, here, nodes)
-                set_apart(s, grid, first, mesh.width_ft, floor, walls, here, apart)
+                kind = draw_nodes(s, corner, foot[0, 0], floor, walls, here, nodes)
+                set_apart(s, grid, first, kind, mesh.width_ft, floor, walls, here, apart)
             for row in range(first_row, min(first_row + patch_down, down)):
                 if is_told:
                     tell_lines(y, row * TILE, nodes, mesh.width_ft, south, lines)

@@ -27,9 +27,11 @@ from kit.pour.walk import box
 
 TAPS = 8
 """Nodes in a line that a tile lies among, the outer ones included."""
-_REACH = F(1.6)
+_REACH = F(1.55)
 """Half side of the square of nodes that tell a cell, and a little, in cells."""
 
+OFF, TOLD, MIXED = range(3)
+"""A tile or patch off the floor, one that a mesh tells whole, one with places set apart."""
 WEIGHTS, TOLD_HERE = U0, U1
 """Rows to work in, free before colours are drawn."""
 
@@ -63,8 +65,8 @@ def draw_nodes(
     s: NDArray[np.float32], at: tuple[np.float32, int, int], foot: np.float32,
     floor: Floor, walls: NDArray[np.int32], here: NDArray[np.float32],
     nodes: NDArray[np.float32],
-) -> None:  # fmt: skip
-    """Draw broadly the nodes of a patch from its south-west one on.
+) -> int:  # fmt: skip
+    """Draw broadly the nodes of a patch from its south-west one on; say where it lies.
 
     Parameters
     ----------
@@ -75,6 +77,11 @@ def draw_nodes(
         Width of the pixels that will be told. [ft]
     nodes : (TILE, rows * TILE) float32 array
         Filled from the south on, but for a patch off the floor.
+
+    Returns
+    -------
+    int
+        OFF the floor, TOLD by its mesh everywhere, or MIXED.
     """
     width, west, south = at
     for i in range(N):
@@ -83,13 +90,16 @@ def draw_nodes(
         s[FOOT + i] = foot
     box(s, here)
     if is_off_floor(floor.laid, here, foot, walls):
-        return
+        return OFF
+    every = walls[0]
+    beside = near_walls(floor.laid.wall_boxes, here, width, every, every.size, walls[1])
     rows = nodes.shape[1] // TILE
     draw_broadly(s, floor, walls, here, rows)
     for row in range(TILE):
         for k in range(rows):
             for i in range(TILE):
                 nodes[row, k * TILE + i] = s[BROAD + k * N + row * TILE + i]
+    return MIXED if beside else TOLD
 
 
 @kernel()

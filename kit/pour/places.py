@@ -22,8 +22,10 @@ STRIP_PLACES = 1_000_000
 """Samples in a strip of a large picture, unless told otherwise."""
 TILE = 16
 """Side of the tiles in which places of a plane are taken; 256 in a row of a line."""
-TILES = (3, 4, 5)
-"""Tiles along a side of a patch, which has a mesh of its own."""
+TILES = (5, 4, 3)
+"""Tiles along a side of a patch, which has a mesh of its own, that tells all if it can."""
+WALKED_TILES = 4
+"""The same where its mesh tells the walk only."""
 COARSE_FT = 0.05
 """From pixels so wide on all is drawn place by place. [ft]"""
 BROAD_FT = 0.05
@@ -47,7 +49,7 @@ class Mesh(NamedTuple):
     tiles: int
 
 
-EACH = Mesh(np.float32(0.0), TILES[-1])
+EACH = Mesh(np.float32(0.0), WALKED_TILES)
 """The mesh of places that are drawn one by one."""
 
 
@@ -56,7 +58,7 @@ def mesh_of(pixel_ft: float) -> Mesh:
     if pixel_ft >= COARSE_FT:
         return EACH
     widths = {tiles: (tiles * TILE - 1) / _SPANNED * pixel_ft for tiles in TILES}
-    tiles = max((n for n in TILES if widths[n] <= BROAD_FT), default=TILES[0])
+    tiles = next((n for n in TILES if widths[n] <= BROAD_FT), WALKED_TILES)
     return Mesh(np.float32(widths[tiles]), tiles)
 
 

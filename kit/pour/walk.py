@@ -95,24 +95,24 @@ def stroke_at(x: Any, y: Any, per: Any, ux: Any, uy: Any) -> Any:
 
 
 @kernel()
-def add_stroke(s: NDArray[np.float32], one: NDArray[np.float32]) -> None:
-    """Add one stroke's stream function, velocity and gradient."""
+def add_stroke(s: NDArray[np.float32], one: NDArray[np.float32], more: bool) -> None:
+    """Add one stroke's stream function, velocity and gradient, to nothing or to `more`."""
     a, a_u, a_v, a_wide = one[0], one[1], one[2], one[5]
     a_x, a_y = -one[3] * a, -one[4] * a
     for i in range(N):
         x, y = s[PX + i] * a + a_x, s[PY + i] * a + a_y
         psi, v0, v1, g0, g1, g2 = stroke_at(x, y, a, a_u, a_v)
-        s[PSI + i] += a_wide * psi
-        s[V0 + i] += v0
-        s[V1 + i] += v1
-        s[G0 + i] += g0
-        s[G1 + i] += g1
-        s[G2 + i] += g2
+        s[PSI + i] = a_wide * psi + (s[PSI + i] if more else F(0))
+        s[V0 + i] = v0 + (s[V0 + i] if more else F(0))
+        s[V1 + i] = v1 + (s[V1 + i] if more else F(0))
+        s[G0 + i] = g0 + (s[G0 + i] if more else F(0))
+        s[G1 + i] = g1 + (s[G1 + i] if more else F(0))
+        s[G2 + i] = g2 + (s[G2 + i] if more else F(0))
 
 
 @kernel()
 def add_strokes(
-    s: NDArray[np.float32], one: NDArray[np.float32], other: NDArray[np.float32]
+    s: NDArray[np.float32], one: NDArray[np.float32], other: NDArray[np.float32], more: bool
 ) -> None:
     """Add two strokes as `add_stroke` does one, but store once."""
     a, a_u, a_v, a_wide = one[0], one[1], one[2], one[5]
@@ -123,12 +123,12 @@ def add_strokes(
         x, y = s[PX + i], s[PY + i]
         a_psi, a0, a1, a2, a3, a4 = stroke_at(x * a + a_x, y * a + a_y, a, a_u, a_v)
         b_psi, b0, b1, b2, b3, b4 = stroke_at(x * b + b_x, y * b + b_y, b, b_u, b_v)
-        s[PSI + i] += a_wide * a_psi + b_wide * b_psi
-        s[V0 + i] += a0 + b0
-        s[V1 + i] += a1 + b1
-        s[G0 + i] += a2 + b2
-        s[G1 + i] += a3 + b3
-        s[G2 + i] += a4 + b4
+        s[PSI + i] = a_wide * a_psi + b_wide * b_psi + (s[PSI + i] if more else F(0))
+        s[V0 + i] = a0 + b0 + (s[V0 + i] if more else F(0))
+        s[V1 + i] = a1 + b1 + (s[V1 + i] if more else F(0))
+        s[G0 + i] = a2 + b2 + (s[G0 + i] if more else F(0))
+        s[G1 + i] = a3 + b3 + (s[G1 + i] if more else F(0))
+        s[G2 + i] = a4 + b4 + (s[G2 + i] if more else F(0))
 
 
 @kernel()
@@ -192,14 +192,12 @@ def gather(
             off_x = max(here[0] - record[3], F(0), record[3] - here[2])
             off_y = max(here[1] - record[4], F(0), record[4] - here[3])
             if off_x * off_x + off_y * off_y < record[5] * record[5]:
-                if count == 0:
-                    rest(s)
                 if count % 2 == 1:
-                    add_strokes(s, records[last], record)
+                    add_strokes(s, records[last], record, count > 1)
                 last = r
                 count += 1
     if count % 2 == 1:
-        add_stroke(s, records[last])
+        add_stroke(s, records[last], count > 1)
     return count > 0
 
 

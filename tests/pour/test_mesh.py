@@ -16,7 +16,7 @@ from kit.pour.places import (
     COARSE_FT,
     EACH,
     TILE,
-    TILES,
+    WALKED_TILES,
     mesh_of,
     patch_px,
 )
@@ -43,7 +43,7 @@ def both_ways(floor, *, west_m, north_m, pixel_m, width_px, height_px):
 
 @pytest.mark.parametrize(
     ("pixel_m", "mean", "few"),
-    [(0.002, 6e-4, 0.03), (0.004, 6e-4, 0.03), (0.013, 2.5e-3, 0.08)],
+    [(0.002, 6e-4, 0.03), (0.004, 6e-4, 0.03), (0.013, 6e-3, 0.12)],
 )
 def test_a_mesh_tells_what_drawing_each_place_tells(ell, ell_floor, pixel_m, mean, few):
     """On the floor, columns and walls in it: mean of all, and 99.9 % of all."""
@@ -114,9 +114,8 @@ def test_a_patch_has_nodes_about_all_its_places(pixel_ft):
 
 def test_fine_pixels_have_larger_patches_and_no_wider_mesh():
     told = [mesh_of(pixel_ft) for pixel_ft in (0.001, 0.0075, 0.009, 0.012, 0.04)]
-    assert [mesh.tiles for mesh in told] == [5, 5, 4, 3, 3]
-    assert all(mesh.width_ft <= BROAD_FT for mesh in told[:4])
-    assert TILES == (3, 4, 5)
+    assert [mesh.tiles for mesh in told] == [5, 5, 4, 3, WALKED_TILES]
+    assert [mesh.width_ft <= BROAD_FT for mesh in told] == [True] * 4 + [False]
 
 
 def test_half_a_patch_is_to_the_bit_what_the_whole_is(ell_floor):
