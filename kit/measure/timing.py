@@ -21,7 +21,7 @@ Work = Callable[[], object]
 
 LEAST_S = 0.02
 """A work is repeated until it takes this long, so that the clock's grain is small. [s]"""
-LONG_S = 0.25
+LONG_S = 1.0
 """A work that takes this long warms its own caches. [s]"""
 _TRIALS = 2
 """Calls by whose shorter one it is told how long a work takes."""

@@ -22,14 +22,13 @@ STRIP_PLACES = 1_000_000
 """Samples in a strip of a large picture, unless told otherwise."""
 TILE = 16
 """Side of the tiles in which places of a plane are taken; 256 in a row of a line."""
-TILES = (5, 4, 3)
-"""Tiles along a side of a patch, which has a mesh of its own, that tells all if it can."""
-WALKED_TILES = 4
-"""The same where its mesh tells the walk only."""
+TILES, FINER_TILES = 4, 3
+"""Tiles along a side of a patch, which has a mesh of its own, and of a smaller one, whose
+mesh is finer: it tells all that is broad where that of the larger would not."""
 COARSE_FT = 0.05
 """From pixels so wide on all is drawn place by place. [ft]"""
 BROAD_FT = 0.05
-"""Width up to which a mesh tells all that is broad; it keeps to it for fine pixels. [ft]"""
+"""Width up to which a mesh tells all that is broad. [ft]"""
 _SPANNED = 11.98
 """Cells of a patch: its nodes are a tile, three of them outside."""
 
@@ -49,17 +48,18 @@ class Mesh(NamedTuple):
     tiles: int
 
 
-EACH = Mesh(np.float32(0.0), WALKED_TILES)
+EACH = Mesh(np.float32(0.0), TILES)
 """The mesh of places that are drawn one by one."""
 
 
 def mesh_of(pixel_ft: float) -> Mesh:
-    """Give the mesh of a grid of pixels so wide: the wider, the finer they are. [ft]"""
+    """Give the mesh of a grid of pixels so wide. [ft]"""
     if pixel_ft >= COARSE_FT:
         return EACH
-    widths = {tiles: (tiles * TILE - 1) / _SPANNED * pixel_ft for tiles in TILES}
-    tiles = next((n for n in TILES if widths[n] <= BROAD_FT), WALKED_TILES)
-    return Mesh(np.float32(widths[tiles]), tiles)
+    wide, fine = ((n * TILE - 1) / _SPANNED * pixel_ft for n in (TILES, FINER_TILES))
+    if fine <= BROAD_FT < wide:
+        return Mesh(np.float32(fine), FINER_TILES)
+    return Mesh(np.float32(wide), TILES)
 
 
 def patch_px(pixel_m: float) -> int:

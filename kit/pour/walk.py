@@ -173,15 +173,13 @@ def gather(
     ints: NDArray[np.int32], feet: NDArray[np.float32], here: NDArray[np.float32],
 ) -> bool:  # fmt: skip
     """Add every stroke of one moment that reaches the box; tell whether any did."""
-    side, reach = feet[SIDE], feet[REACH]
-    first_column = max(INT(np.floor((here[0] - reach - feet[WEST]) / side)), INT(0))
-    last_column = min(
-        INT(np.floor((here[2] + reach - feet[WEST]) / side)), ints[EAST] - INT(1)
-    )
-    first_row = max(INT(np.floor((here[1] - reach - feet[SOUTH]) / side)), INT(0))
-    last_row = min(
-        INT(np.floor((here[3] + reach - feet[SOUTH]) / side)), ints[NORTH] - INT(1)
-    )
+    per_side, reach = F(1) / feet[SIDE], feet[REACH]
+    west, south = here[0] - reach - feet[WEST], here[1] - reach - feet[SOUTH]
+    east, north = here[2] + reach - feet[WEST], here[3] + reach - feet[SOUTH]
+    first_column = max(INT(np.floor(west * per_side)), INT(0))
+    last_column = min(INT(np.floor(east * per_side)), ints[EAST] - INT(1))
+    first_row = max(INT(np.floor(south * per_side)), INT(0))
+    last_row = min(INT(np.floor(north * per_side)), ints[NORTH] - INT(1))
     if first_column > last_column:
         return False
     count = last = 0

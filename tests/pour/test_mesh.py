@@ -15,8 +15,9 @@ from kit.pour.places import (
     BROAD_FT,
     COARSE_FT,
     EACH,
+    FINER_TILES,
     TILE,
-    WALKED_TILES,
+    TILES,
     mesh_of,
     patch_px,
 )
@@ -112,10 +113,11 @@ def test_a_patch_has_nodes_about_all_its_places(pixel_ft):
     assert patch_px(pixel_ft * FT) == mesh.tiles * TILE
 
 
-def test_fine_pixels_have_larger_patches_and_no_wider_mesh():
-    told = [mesh_of(pixel_ft) for pixel_ft in (0.001, 0.0075, 0.009, 0.012, 0.04)]
-    assert [mesh.tiles for mesh in told] == [5, 5, 4, 3, WALKED_TILES]
-    assert [mesh.width_ft <= BROAD_FT for mesh in told] == [True] * 4 + [False]
+def test_the_mesh_of_pixels_in_between_is_finer():
+    """Up to where a finer one tells no more than the walk either."""
+    told = [mesh_of(pixel_ft) for pixel_ft in (0.001, 0.009, 0.012, 0.013, 0.04)]
+    assert [mesh.tiles for mesh in told] == [TILES, TILES, FINER_TILES, TILES, TILES]
+    assert [mesh.width_ft <= BROAD_FT for mesh in told] == [True] * 3 + [False] * 2
 
 
 def test_half_a_patch_is_to_the_bit_what_the_whole_is(ell_floor):
