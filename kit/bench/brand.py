@@ -98,8 +98,11 @@ def taken_in(job: Job, kind: str, name: str, content: bytes) -> Path:
 
 def brand_figures(job: Job) -> dict[str, Any]:
     """What the page shows of all this: no folder of the owner's, only names of files."""
+    from kit.proposal.notices import MARKS
+
     firm = job.firm
     return {
+        "marks": MARKS,
         "language": job.language.partition("-")[0],
         "languages": [list(one) for one in spoken().items()],
         "units": job.paper.units,
@@ -135,10 +138,10 @@ def _check_font(path: Path, job: Job) -> None:
     read_face(path, needed=(*words_in(job.language).said.values(), FIGURES))
 
 
-def _check_notice(path: Path, _: Job) -> None:
+def _check_notice(path: Path, job: Job) -> None:
     from kit.proposal.notices import check_notice
 
-    check_notice(path)
+    check_notice(path, job)
 
 
 _CHECKS: dict[str, Callable[[Path, Job], None]] = {

@@ -29,7 +29,7 @@ class Faults:
         Where ``table.log`` is kept; the user's log folder by default.
     """
 
-    def __init__(self, tell: Callable[[str], None], folder: Path | None = None) -> None:
+    def __init__(self, tell: Callable[..., None], folder: Path | None = None) -> None:
         self._tell = tell
         self._folder = folder or user_log_path("pourtable", appauthor=False)
 
@@ -38,13 +38,14 @@ class Faults:
         """The log file."""
         return self._folder / "table.log"
 
-    def told(self, error: Exception) -> None:
+    def told(self, error: Exception, **how: str) -> None:
         """Say what happened; unforeseen faults are logged with their trace."""
         if isinstance(error, KitError):
-            self._tell(sentence(error))
+            self._tell(sentence(error), **how)
             return
         kept = self._kept(error)
-        self._tell(f"Something went wrong here, and the last change may not show. {kept}")
+        says = f"Something went wrong here, and the last change may not show. {kept}"
+        self._tell(says, **how)
 
     def guarded(self, callback: Callable[..., Any]) -> Callable[..., None]:
         """Wrap a callback so that what it raises is told instead of lost."""

@@ -51,6 +51,8 @@ class PaperDesk:
         The one worker that every picture and paper is made by.
     number : callable
         Tells which paper of the job the next one is.
+    mended : callable
+        Called when the pages of the present job are set, so that no fault stands.
     """
 
     def __init__(
@@ -62,12 +64,14 @@ class PaperDesk:
         handed: Callable[[bytes], None],
         hand: ThreadPoolExecutor,
         number: Callable[[], NextPaper] = lambda: FIRST,
+        mended: Callable[[], None] = lambda: None,
     ) -> None:
         self._state = state
         self._tell = tell
         self._fault = fault
         self._handed = handed
         self._number = number
+        self._mended = mended
         self._darkroom = Darkroom(state.shelf)
         self._press = Painter[Order](self._pressed, self._show, self._failed, hand=hand)
         self._is_looked_at = False
@@ -102,11 +106,14 @@ class PaperDesk:
 
     def save(self) -> None:
         """Hand over the PDF of the job as it stands, as soon as it is set."""
-        if lacks := lacking(self._state.job, self._state.offer):
+        if lacks := self._lacks():
             self._tell({"paper": {"says": missing(lacks)}}, [])
             return
         self._owes = True
         self._want()
+
+    def _lacks(self) -> list[dict[str, Any]]:
+        return lacking(self._state.job, self._state.offer, self._state.shelf)
 
     async def settled(self) -> None:
         """Wait until the press stands still."""
@@ -114,7 +121,7 @@ class PaperDesk:
 
     def _want(self) -> None:
         job, answers = self._state.job, self._state.answers
-        if answers is None or lacking(job, answers.offer):
+        if answers is None or self._lacks():
             self._asked = None
             self._tell({"pages": {"count": 0}}, [])
             return
@@ -157,6 +164,8 @@ class PaperDesk:
 
     def _give(self, job: Job, paper: Paper, *, is_sketch: bool) -> None:
         is_now = job == self._state.job
+        if is_now:
+            self._mended()
         if self._is_looked_at:
             about = {"count": len(paper.pages), "sketch": is_sketch, "stale": not is_now}
             self._tell({"pages": about}, list(paper.pages))

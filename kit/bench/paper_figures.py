@@ -16,6 +16,7 @@ from kit.stock import Shelf
 
 if TYPE_CHECKING:
     from kit.bid import Offer
+    from kit.proposal.shown import Cancel
 
 Figures = dict[str, Any]
 HINTS = {"client, name": UNNAMED, "firm, name": UNNAMED_FIRM}
@@ -25,7 +26,7 @@ HINTS = {"client, name": UNNAMED, "firm, name": UNNAMED_FIRM}
 def paper_figures(job: Job, offer: Offer | None, shelf: Shelf) -> Figures:
     """All that the paper's step draws, from what a client may see."""
     client = job.site.client
-    lacks = lacking(job, offer)
+    lacks = lacking(job, offer, shelf)
     return {
         "until": f"The price stands until {long_day(job.open_until)}.",
         "fields": {field: _text(job, field) for field in FIELDS} | _unnamed(job),
@@ -75,7 +76,7 @@ def _accepted(job: Job, offer: Offer, shelf: Shelf) -> str:
     return f"the floor in {finish} ({design}){besides}, for {total}"
 
 
-def lacking(job: Job, offer: Offer | None) -> list[Figures]:
+def lacking(job: Job, offer: Offer | None, shelf: Shelf) -> list[Figures]:
     """What the paper cannot go out without: its field, if it is typed in, and words."""
     found = [
         (job.site.client.name == UNNAMED, "client, name", "who the floor is for"),
@@ -87,7 +88,19 @@ def lacking(job: Job, offer: Offer | None) -> list[Figures]:
         for lacks, field, needs in found
         if lacks
     ]
-    return typed if offer else [_no_price(job), *typed]
+    if offer is None:
+        return [_no_price(job), *typed]
+    try:
+        _cancel(job, offer, shelf)
+    except KitError as error:
+        needs = "a notice of cancellation that can be printed"
+        return [*typed, _unusable("cancel_notice", needs, sentence(error))]
+    return typed
+
+
+def _unusable(own: str, needs: str, says: str) -> Figures:
+    """A file of the firm's own that is to be changed before the paper can be set."""
+    return {"field": "", "own": own, "needs": needs, "says": says}
 
 
 def _no_price(job: Job) -> Figures:
@@ -102,16 +115,26 @@ def _no_price(job: Job) -> Figures:
 
 def unready_at_home(job: Job, offer: Offer | None, shelf: Shelf) -> str:
     """Why a buyer should not sign it yet where the law lets him cancel; "" if he may."""
-    from kit.proposal.cancelling import cancel_of
-    from kit.proposal.catalogue import words_in
-
     if offer is None:
         return ""
     try:
-        cancel = cancel_of(job, offer, shelf, None, words_in(job.language))
+        cancel = _cancel(job, offer, shelf)
     except KitError as error:
         return sentence(error)
     return " ".join(cancel.lacks) if cancel else ""
+
+
+def _cancel(job: Job, offer: Offer, shelf: Shelf) -> Cancel | None:
+    """What the paper says of cancelling, its notice read as it is for print."""
+    from kit.press.page import PAGES
+    from kit.proposal.cancelling import cancel_of
+    from kit.proposal.catalogue import words_in
+    from kit.proposal.notices import scale_of
+
+    cancel = cancel_of(job, offer, shelf, None, words_in(job.language))
+    for sheet in cancel.pages if cancel else ():
+        scale_of(sheet, PAGES[job.paper.page])
+    return cancel
 
 
 def missing(lacks: list[Figures]) -> str:
@@ -120,7 +143,8 @@ def missing(lacks: list[Figures]) -> str:
     if not named:
         return ""
     last = f"{', '.join(named[:-1])} and {named[-1]}" if named[1:] else named[0]
-    return f"Before it can go out: {last}."
+    why = [one["says"] for one in lacks if "own" in one]
+    return " ".join([f"Before it can go out: {last}.", *why])
 
 
 def came_off(before: Job, now: Job, *, is_taken_back: bool) -> str:

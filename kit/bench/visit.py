@@ -35,6 +35,8 @@ from kit.plan import FloorPlan
 
 SIGNATURE = "signature"
 """What a notice is about that goes when there is a signature again, or at the next step."""
+PAPER = "paper"
+"""What a notice is about that goes when the pages are set, or at the next step."""
 
 
 class Visit:
@@ -82,7 +84,8 @@ class Visit:
         self.desk = PaperDesk(
             state,
             tell=lambda message, parts: self.frame.send(message, buffers=parts),
-            fault=self.faults.told,
+            fault=lambda error: self.faults.told(error, about=PAPER),
+            mended=lambda: self._hush(PAPER),
             handed=self._handed,
             hand=hand,
             number=self.saving.next_paper,
@@ -313,7 +316,8 @@ class Visit:
         state = self.state
         if state.offer and standing_signature(state.job, state.offer):
             return "signed"
-        return "to fill in" if lacking(state.job, state.offer) else "ready to save"
+        lacks = lacking(state.job, state.offer, state.shelf)
+        return "to fill in" if lacks else "ready to save"
 
     def _tell_of_old_price(self) -> None:
         job, offer = self.state.job, self.state.offer
@@ -328,9 +332,14 @@ class Visit:
         self._signed = now
         if words := came_off(before, now, is_taken_back=self.state.taken_back is before):
             self.tell(words, about=SIGNATURE)
-        elif now.signed and self.frame.notice.get("about") == SIGNATURE:
+        elif now.signed:
+            self._hush(SIGNATURE)
+
+    def _hush(self, about: str) -> None:
+        """Take from the banner what is said of a matter that is mended."""
+        if self.frame.notice.get("about") == about:
             self._notices += 1
-            self.frame.notice = {"says": "", "about": SIGNATURE, "number": self._notices}
+            self.frame.notice = {"says": "", "about": about, "number": self._notices}
 
 
 def _opposite(state: TableState) -> str:

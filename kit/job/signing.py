@@ -9,14 +9,14 @@ from kit.job.records import Job, Signature
 
 if TYPE_CHECKING:
     from kit.bid import Offer
+    from kit.record import Record
 
 
 def still_signed(before: Job, after: Job) -> Job:
     """Take the signature off a job that is no longer the one that was signed.
 
-    What the paper shows beside the accepted choice, how long the price stood and
-    how people are reached may change under a signature; the floor, its price, its
-    place and the two parties may not.
+    Nothing that the paper prints may change under a signature. What it does not print
+    may: designs that are kept but not shown, and why there is a discount.
     """
     if after.signed is None or after.signed != before.signed:
         return after
@@ -36,18 +36,42 @@ def standing_signature(job: Job, offer: Offer) -> Signature | None:
 
 
 def _accepted(job: Job) -> dict[str, Hashable]:
-    site = job.site
+    """All that is printed and signed for, each part under what it is called."""
+    site, firm, paper = job.site, job.firm, job.paper
     return {
         "the pour": job.recipe,
         "the finish": job.finish,
         "the extras": job.extras,
         "the discount": (job.discount.share, job.discount.amount),
-        "the rooms": tuple(
-            getattr(site, n) for n in type(site).model_fields if n != "client"
-        ),
-        "who it is for": (site.client.name, site.client.address),
-        "the firm": job.firm.name,
+        "the rooms": _but(site, "client"),
+        "who it is for": site.client,
+        "the notice of cancellation": firm.cancel_notice,
+        "the logo": firm.logo,
+        "the typeface": firm.font,
+        "the color of the paper": firm.accent,
+        "the firm": _but(firm, "cancel_notice", "logo", "font", "accent"),
+        "where it is signed": job.sale.at,
+        "the kind of sale": _but(job.sale, "at"),
         "the name of the job": job.title,
         "the number": job.number,
         "the date": job.date,
+        "the time the price stands": job.valid_days,
+        "the language": job.language,
+        "the size of the paper": paper.page,
+        "the kind of units": paper.units,
+        "what the paper shows": (
+            _but(paper, "page", "units", "designs"),
+            tuple(
+                design
+                for design in job.designs
+                if paper.designs is None or design.name in paper.designs
+            ),
+        ),
     }
+
+
+def _but(record: Record, *left_out: str) -> tuple[Hashable, ...]:
+    """Every field of a record but some."""
+    return tuple(
+        getattr(record, name) for name in type(record).model_fields if name not in left_out
+    )

@@ -6,7 +6,7 @@ from typing import TYPE_CHECKING
 
 from kit.proposal import figures
 from kit.proposal.catalogue import Words
-from kit.proposal.notices import notice_of
+from kit.proposal.notices import notice_of, places_of
 from kit.proposal.shown import Cancel, CancelRow
 
 if TYPE_CHECKING:
@@ -51,21 +51,14 @@ def cancel_of(
     last = figures.week_date(latest.day, say.locale)
     sold = "cancel.sold_home" if job.sale.at == "home" else "cancel.sold_away"
     date = figures.long_date(day, say.locale)
-    client = job.site.client
-    given = {
-        "seller": job.firm.name,
-        "seller_address": job.firm.address,
-        "buyer": client.person or client.name,
-        "date": date,
-        "last_day": last,
-    }
-    notice = notice_of(job.firm, given, say.tag)
+    notice = notice_of(job.firm, places_of(job, say, day, latest.day), say.tag)
     has_notice = bool(notice.paragraphs or notice.pages)
     return Cancel(
         says=say(sold, date=date, day=last),
         rows=tuple(_row(one, say) for one in found),
         at_signature=say("cancel.at_signature", day=last),
         lacks=_lacks(job.firm, found, has_notice=has_notice, say=say),
+        caption=notice.caption,
         notice=notice.paragraphs,
         pages=notice.pages,
         by_hand="" if notice.is_filled else say("cancel.by_hand", date=date, day=last),

@@ -244,8 +244,10 @@ class Cancel(Shown):
         What stands beside the line to sign.
     lacks : tuple of str
         Why the paper may not be signed at home yet; nothing if it may.
-    notice : tuple of str
-        The firm's own notice, filled in: its caption and its paragraphs.
+    caption : str
+        Of the firm's own notice, if that has one.
+    notice : tuple of tuple of str
+        The firm's own notice, filled in: its paragraphs, each of its lines.
     pages : tuple of Facsimile
         The firm's own notice, where it is a PDF.
     by_hand : str
@@ -256,7 +258,8 @@ class Cancel(Shown):
     rows: tuple[CancelRow, ...]
     at_signature: Sentence
     lacks: tuple[Sentence, ...]
-    notice: tuple[Passage, ...] = ()
+    caption: Line = ""
+    notice: tuple[tuple[Passage, ...], ...] = ()
     pages: tuple[Facsimile, ...] = ()
     by_hand: Sentence = ""
 

@@ -10,6 +10,7 @@ from kit.bench.rooms import begun, without_room
 from kit.bench.runs import with_run
 from kit.bench.state import TableState
 from kit.job import blank_job
+from kit.stock import read_shelf
 
 
 @pytest.fixture
@@ -49,7 +50,7 @@ def test_an_open_room_that_the_price_waits_for_is_named_on_the_paper_too(state):
     (one,) = told(state)
     assert one["waits"]
 
-    first, *_ = lacks = lacking(state.job, state.offer)
+    first, *_ = lacks = lacking(state.job, state.offer, read_shelf())
     assert first["offers"] == one["offers"]
     assert missing(lacks).startswith("Before it can go out: walls of Closet that close,")
 
@@ -62,9 +63,11 @@ def test_a_room_without_a_doorway_is_told_by_its_own_name(state):
     (one,) = told(state)
     assert one["says"].startswith(("Den two has no doorway", "den has no doorway"))
     assert one["offers"] == []
-    assert "a doorway to every room" in missing(lacking(state.job, state.offer))
+    assert "a doorway to every room" in missing(
+        lacking(state.job, state.offer, read_shelf())
+    )
 
 
 def test_a_blank_table_lacks_nothing_but_walls():
     assert told(TableState(blank_job())) == []
-    assert lacking(blank_job(), None)[0]["needs"] == "walls that close"
+    assert lacking(blank_job(), None, read_shelf())[0]["needs"] == "walls that close"

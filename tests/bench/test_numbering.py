@@ -53,14 +53,14 @@ def test_a_number_that_another_job_bears_is_told_and_not_refused(book):
 
 def test_all_that_is_missing_is_named_in_one_sentence(demo_job, demo_workup):
     blank = blank_job()
-    assert missing(lacking(blank, None)) == (
+    assert missing(lacking(blank, None, read_shelf())) == (
         "Before it can go out: walls that close, who the floor is for, "
         "the name of your firm and a number for this proposal."
     )
-    assert missing(lacking(demo_job.changed(number=""), demo_workup.offer)) == (
-        "Before it can go out: a number for this proposal."
-    )
-    assert missing(lacking(demo_job, demo_workup.offer)) == ""
+    assert missing(
+        lacking(demo_job.changed(number=""), demo_workup.offer, read_shelf())
+    ) == ("Before it can go out: a number for this proposal.")
+    assert missing(lacking(demo_job, demo_workup.offer, read_shelf())) == ""
 
 
 def test_names_that_nobody_gave_are_hints_and_not_words():

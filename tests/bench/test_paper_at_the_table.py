@@ -1,6 +1,8 @@
 """The paper's step at the table: its wishes, what the page is told, and the signature."""
 
+import asyncio
 import json
+from pathlib import Path
 
 import pytest
 
@@ -11,6 +13,7 @@ from kit.bench.scenes import Studio
 from kit.bench.state import TableState
 from kit.bench.visit import Visit
 from kit.book import Book
+from kit.errors import PaperError
 
 JPEG = b"\xff\xd8 a picture \xff\xd9"
 INK = [[[0.1, 0.5], [0.4, 0.3], [0.8, 0.6]]]
@@ -26,9 +29,9 @@ class Page:
             (content, buffers)
         )
 
-    def ask(self, **wish):
+    def ask(self, *parts, **wish):
         self.told.clear()
-        self.visit.frame._handle_custom_msg({**wish, "number": 7}, [])
+        self.visit.frame._handle_custom_msg({**wish, "number": 7}, list(parts))
         return next(c for c, _ in self.told if c.get("answered") == 7)["complaint"]
 
     @property
@@ -149,6 +152,79 @@ def test_a_change_takes_the_signature_off_in_words_and_undo_brings_it_back(page)
     assert page.notice == ""
     page.ask(do="redo")
     assert "signature came off, for the finish" in page.notice
+
+
+def attach(page, words, name="notice.txt"):
+    return page.ask(words, do="brand", kind="cancel_notice", name=name)
+
+
+@pytest.fixture
+def at_home(demo_job, quiet, tmp_path, monkeypatch):
+    """A table at the buyer's home, with a notice attached."""
+    monkeypatch.setenv("KIT_BOOK_URL", str(tmp_path / "book.sqlite"))
+    sale = demo_job.sale.changed(at="home", buyer="household")
+    page = Page(demo_job.changed(sale=sale), tmp_path)
+    assert attach(page, b"Sold {date}. Until {last_day}.") == ""
+    return page
+
+
+@pytest.mark.parametrize("swapped", [True, False])
+def test_a_notice_swapped_or_taken_off_takes_the_signature_off(at_home, swapped):
+    at_home.ask(do="sign", name="Ines Quarrie", strokes=INK, ratio=3)
+    if swapped:
+        assert attach(at_home, b"Other: {date}, {last_day}.") == ""
+    else:
+        at_home.ask(do="brand_off", kind="cancel_notice")
+    assert at_home.paper["signed"] is None
+    assert at_home.station == "ready to save"
+    assert at_home.notice == (
+        "Ines Quarrie's signature came off, for the notice of cancellation changed. "
+        "Undo brings both back."
+    )
+    at_home.ask(do="undo")
+    assert at_home.paper["signed"]
+    assert at_home.notice == ""
+
+
+def test_a_refused_notice_leaves_the_last_good_one_and_the_signature(at_home):
+    at_home.ask(do="sign", name="Ines Quarrie", strokes=INK, ratio=3)
+    before = at_home.visit.state.job
+    complaint = attach(at_home, b"Without any mark.", name="bad.txt")
+    assert "no {date} and no {last_day}" in complaint
+    assert at_home.visit.state.job == before
+    assert at_home.paper["brand"]["cancel_notice"] == "notice.txt"
+    assert at_home.station == "signed"
+    assert at_home.paper["brand"]["marks"] == "{date} and {last_day}"
+
+
+def test_a_notice_that_is_there_no_more_keeps_the_paper_back(at_home):
+    Path(at_home.visit.state.job.firm.cancel_notice).unlink()
+    at_home.ask(do="fill", field="client, phone", text="555 0142")
+    assert at_home.station == "to fill in"
+    assert "No such file" in at_home.paper["missing"]
+    assert attach(at_home, b"Anew: {date}, {last_day}.") == ""
+    assert (at_home.station, at_home.paper["missing"]) == ("ready to save", "")
+
+
+def test_what_the_press_failed_with_is_said_until_the_pages_are_set(
+    page, monkeypatch, tmp_path
+):
+    def fail(*_):
+        raise PaperError("logo", found="nothing", expected="a picture")
+
+    page.visit.faults = Faults(page.visit.tell, tmp_path)
+    good = paper_desk.make_paper
+    monkeypatch.setattr(paper_desk, "make_paper", fail)
+
+    async def look():
+        page.ask(do="pages", on=True)
+        await page.visit.desk.settled()
+
+    asyncio.run(look())
+    assert page.notice.startswith("Logo")
+    monkeypatch.setattr(paper_desk, "make_paper", good)
+    asyncio.run(look())
+    assert page.notice == ""
 
 
 def test_signing_that_is_taken_back_is_told_until_there_is_a_signature_again(page):

@@ -7,7 +7,7 @@ import pytest
 from bands import Bands
 
 from kit.bench import paper_choices as choices
-from kit.bench.brand import with_file
+from kit.bench.brand import with_accent, with_file, with_language, with_units
 from kit.bench.paper_figures import lacking, paper_figures, unready_at_home
 from kit.bench.papers import paper_name
 from kit.bench.state import TableState
@@ -257,6 +257,21 @@ CHANGES = [
     lambda job: choices.with_words(job, "job, date", "2026-11-26"),
     lambda job: choices.with_words(job, "job, number", "7"),
     lambda job: job.changed(site=job.site.changed(rooms=job.site.rooms[::-1])),
+    lambda job: choices.with_page(job, "a4"),
+    lambda job: choices.with_sale_at(job, "office"),
+    lambda job: choices.with_words(job, "job, valid_days", "40"),
+    lambda job: choices.with_words(job, "client, phone", "555 0142"),
+    lambda job: choices.with_words(job, "firm, email", "a@b.example"),
+    lambda job: choices.with_priced(job, "gloss", False, KEYS),
+    lambda job: with_language(job, "es"),
+    lambda job: with_units(job, "metric"),
+    lambda job: with_accent(job, "#1f4e79"),
+    lambda job: job.changed(firm=job.firm.changed(logo="mark.png")),
+    lambda job: job.changed(firm=job.firm.changed(font="face.ttf")),
+    lambda job: job.changed(firm=job.firm.changed(cancel_notice="other.txt")),
+    lambda job: job.changed(
+        designs=(Design(name="One", recipe=job.recipe, finish="gloss"),)
+    ),
 ]
 
 
@@ -277,22 +292,15 @@ def test_extras_taken_later_are_not_what_was_signed(signed):
     assert still_signed(signed.job, after).signed is None
 
 
-@pytest.mark.parametrize(
-    "change",
-    [
-        lambda job: choices.with_page(job, "a4"),
-        lambda job: choices.with_words(job, "job, valid_days", "40"),
-        lambda job: choices.with_words(job, "client, phone", "555 0142"),
-        lambda job: choices.with_priced(job, "gloss", False, KEYS),
-        lambda job: job.changed(
-            designs=(Design(name="One", recipe=job.recipe, finish="gloss"),)
-        ),
-    ],
-)
-def test_what_the_paper_shows_beside_it_leaves_the_signature(signed, change):
-    given = signed.job.signed
-    assert signed.change(change) is None
-    assert signed.job.signed == given
+def test_what_the_paper_does_not_print_leaves_the_signature(demo_job):
+    from kit.job import still_signed
+
+    job = demo_job.changed(paper=demo_job.paper.changed(designs=()))
+    job = choices.signed_by(job, "Ines Quarrie", INK, total=Decimal(1), day=DAY)
+    kept = Design(name="One", recipe=job.recipe, finish="gloss")
+    discount = job.discount.changed(reason="Neighbors")
+    after = job.changed(designs=(kept,), discount=discount)
+    assert still_signed(job, after).signed == job.signed
 
 
 def test_a_signature_for_another_price_does_not_stand(signed, demo_workup):
@@ -308,11 +316,13 @@ def test_a_signature_for_another_price_does_not_stand(signed, demo_workup):
 def test_the_table_lacks_what_the_paper_would_say_is_missing(demo_job, demo_workup, field):
     job = choices.with_words(demo_job, field, "") if field else demo_job
     view = client_view(job, demo_workup, Bands(job))
-    lacks = [one["field"] for one in lacking(job, demo_workup.offer)]
+    lacks = [one["field"] for one in lacking(job, demo_workup.offer, read_shelf())]
     assert lacks == [name if ", " in name else f"job, {name}" for name in view.missing]
 
 
 def test_names_nobody_gave_are_lacking_too(demo_job, demo_workup):
     job = demo_job.changed(firm=demo_job.firm.changed(name="Your firm"))
-    assert [one["field"] for one in lacking(job, demo_workup.offer)] == ["firm, name"]
-    assert lacking(demo_job, None)[0]["says"].startswith("No price yet")
+    assert [one["field"] for one in lacking(job, demo_workup.offer, read_shelf())] == [
+        "firm, name"
+    ]
+    assert lacking(demo_job, None, read_shelf())[0]["says"].startswith("No price yet")

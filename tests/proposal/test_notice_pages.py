@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import datetime
 from io import BytesIO
+from pathlib import Path
 
 import pikepdf
 import pytest
@@ -203,6 +204,13 @@ def test_a_sheet_that_must_be_made_much_smaller_is_refused(paper):
         paper(content_of(made(size=(612, 1008), lines=full, at=(72, 960))))
 
 
+def test_such_a_sheet_is_not_attached_at_all(at_home):
+    full = tuple(f"line {n}" for n in range(23))
+    job = at_home(content_of(made(size=(612, 1008), lines=full, at=(72, 960))))
+    with pytest.raises(PaperError, match=r"cancel_notice: found print of .* in on a page"):
+        check_notice(Path(job.firm.cancel_notice), job)
+
+
 def scripted() -> bytes:
     document = made()
     document.Root.OpenAction = Dictionary(S=Name.JavaScript, JS="app.alert(1)")
@@ -245,7 +253,7 @@ def test_a_hostile_file_is_refused_and_the_field_named(at_home, offer, tmp_path,
     assert str(caught.value).startswith("firm, cancel_notice notice.pdf")
     assert str(tmp_path) not in str(caught.value)
     with pytest.raises(PaperError, match=expected):
-        check_notice(tmp_path / "notice.pdf")
+        check_notice(tmp_path / "notice.pdf", job)
 
 
 @pytest.mark.parametrize(
@@ -257,8 +265,11 @@ def test_a_hostile_file_is_refused_and_the_field_named(at_home, offer, tmp_path,
     ],
 )
 def test_a_sheet_that_cannot_be_read_aloud_is_refused(at_home, offer, document, expected):
+    job = at_home(content_of(document()))
     with pytest.raises(PaperError, match=expected):
-        told(at_home(content_of(document())), offer)
+        told(job, offer)
+    with pytest.raises(PaperError, match=expected):
+        check_notice(Path(job.firm.cancel_notice), job)
 
 
 def picture_only() -> pikepdf.Pdf:

@@ -130,7 +130,11 @@ def test_a_sale_in_the_office_keeps_the_general_word_and_a_business_needs_none(a
 @pytest.mark.parametrize(
     ("form", "told"),
     [
-        ("NOTICE\n\nBy {date}.", r"no \{last_day\} in it"),
+        (
+            "NOTICE\n\nBy {date}.",
+            r"no \{last_day\}; expected \{date\} and \{last_day\} in it",
+        ),
+        ("NOTICE\n\nBy us.", r"no \{date\} and no \{last_day\}; expected"),
         ("NOTICE\n\n{date} {last_day} {cost}", r"found \{cost\}; expected only \{seller\}"),
         ("x" * 20_001, r"notice-en.txt: found 20,001 bytes"),
     ],
@@ -138,6 +142,46 @@ def test_a_sale_in_the_office_keeps_the_general_word_and_a_business_needs_none(a
 def test_a_form_that_cannot_be_filled_in_is_refused(at_home, form, told):
     with pytest.raises(PaperError, match=told):
         seen(at_home(form=form))
+
+
+LINES = "FORM OF AN INVENTED PLACE\r\nSold {date}.\rUntil\t {last_day}.\nSign: ______"
+READ = (
+    "FORM OF AN INVENTED PLACE",
+    "Sold November 24, 2026.",
+    "Until Saturday, November 28, 2026.",
+    "Sign: ______",
+)
+
+
+@pytest.mark.parametrize(
+    ("form", "caption", "paragraphs"),
+    [
+        (LINES, "", (READ,)),
+        (LINES.replace("\r\n", "\n \n"), READ[0], (READ[1:],)),
+        ("\n\n" + LINES + "\n\nEnd", "", (READ, ("End",))),
+        ("A" * 81 + "\n\n{date} {last_day}", "", None),
+        ("{date} to {last_day}\n\n", "", None),
+    ],
+)
+def test_only_a_short_line_with_none_after_it_is_a_caption_and_lines_are_kept(
+    at_home, form, caption, paragraphs
+):
+    cancel = told(at_home(form=form))
+    assert cancel.caption == caption
+    if paragraphs:
+        assert cancel.notice == paragraphs
+    else:
+        assert all(len(lines) == 1 for lines in cancel.notice)
+
+
+@pytest.mark.paper
+def test_the_lines_of_a_form_without_a_caption_are_printed_as_lines(at_home):
+    view = seen(at_home(form=LINES))
+    read = pypdf.PdfReader(BytesIO(propose(view)))
+    printed = [line.strip() for line in read.pages[-1].extract_text().splitlines()]
+    assert [line for line in printed if line in READ] == list(READ)
+    outlined = [entry.title for entry in read.outline if not isinstance(entry, list)]
+    assert outlined[-2:] == ["Notice of cancellation"] * 2
 
 
 def test_a_form_that_is_no_text_or_not_there_is_named_without_its_folder(at_home, tmp_path):

@@ -196,7 +196,8 @@ async function render({ model, el }) {
     if (message.file) handOver(message.file, buffers);
     if (message.complaint) stage.trigger("ahead", null);
     if (message.complaint && door.el.open) door.refuse(message.complaint);
-    else if (message.complaint && !message.taken) top.warn({ says: message.complaint, number: message.answered, about: "wish" });
+    else if (message.complaint && !message.taken) top.warn({ says: message.complaint, number: message.answered, about: message.matter });
+    else if (message.answered && !message.complaint) top.mended(message.matter);
     if (message.saved) top.saved(message.saved);
     if (message.face) wear(buffers[0]);
     if (message.pages) {

@@ -71,6 +71,11 @@ export function head({ ask, onreload, onlost, onowner, onjobs }) {
     if (notice.passes) passing = setTimeout(shut, PASSES_MS);
   }
 
+  /** What was said of a matter goes when a wish about that is granted. */
+  function mended(matter) {
+    if (about === matter) shut();
+  }
+
   /** What is said of one step goes with it. */
   function leave() {
     if (about) shut();
@@ -115,7 +120,7 @@ export function head({ ask, onreload, onlost, onowner, onjobs }) {
     document.title = `${figures.client} · Pourtable`;
   }
 
-  return { el, banner, draw, warn, leave, lost, back, saved };
+  return { el, banner, draw, warn, mended, leave, lost, back, saved };
 }
 
 function button(glyph, name, onclick) {

@@ -45,7 +45,8 @@ export function paperPanel({ ask }) {
   };
   const shows = showsPart({ ask });
   const look = lookPart({ ask });
-  const sign = signPart({ ask, onattach: () => { go("look"); look.focus("cancel_notice"); } });
+  const own = (kind) => { go("look"); look.focus(kind); };
+  const sign = signPart({ ask, onattach: () => own("cancel_notice") });
   Object.assign(parts, { shows: shows.el, look: look.el, sign: sign.el });
   const tabs = choice("Part of the paper", NAMES, (name) => { isPicked = true; go(name); });
   const signTab = tabs.el.lastElementChild;
@@ -106,6 +107,7 @@ export function paperPanel({ ask }) {
   function wait(missing, besides) {
     const offer = missing.length ? missing.find((one) => one.offers?.length) : besides[0];
     const field = missing.find((one) => one.field)?.field;
+    const kind = missing.find((one) => one.own)?.own;
     const isReady = !missing.length && !besides.length;
     // its place stays while the step is open, so that nothing moves under a finger
     if (!isReady) lacks.hidden = false;
@@ -114,9 +116,9 @@ export function paperPanel({ ask }) {
     mark.replaceChildren(icon(isReady ? "check" : "warn"));
     say(lacks.querySelector("span"), missing.length ? figures.paper.missing
       : isReady ? "Nothing is missing." : besides[0].says);
-    repair.hidden = !(offer || field || isReady);
-    say(repair, offer ? offer.offers[0][0] : field ? "Fill it in" : "Sign it");
-    mend = () => (offer ? ask(offer.offers[0][1]) : field ? fill(field) : go("sign"));
+    repair.hidden = !(offer || field || kind || isReady);
+    say(repair, offer ? offer.offers[0][0] : field ? "Fill it in" : kind ? "Go to it" : "Sign it");
+    mend = () => (offer ? ask(offer.offers[0][1]) : field ? fill(field) : kind ? own(kind) : go("sign"));
   }
 
   function start() {

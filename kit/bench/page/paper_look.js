@@ -5,7 +5,7 @@ const PAGES = [["letter", "Letter"], ["a4", "A4"]];
 const MOST_BYTES = 8_000_000;
 const FILES = {
   logo: { label: "Logo", hint: "A PNG, JPEG or SVG file", accept: ".png,.jpg,.jpeg,.svg,image/png,image/jpeg,image/svg+xml" },
-  cancel_notice: { label: "Notice of cancellation", hint: "Your official one: a text file or a PDF", accept: ".txt,.pdf,text/plain,application/pdf" },
+  cancel_notice: { label: "Notice of cancellation", hint: (marks) => `Your official one: a PDF, or a text file with ${marks} in it`, accept: ".txt,.pdf,text/plain,application/pdf" },
   font: { label: "Typeface", hint: "One .ttf or .otf file; ours without", accept: ".ttf,.otf" },
 };
 const OF_THE_FLOOR = "The most colorful one of each floor";
@@ -36,7 +36,7 @@ export function lookPart({ ask }) {
     units.draw(brand.units);
     pages.draw(brand.page);
     accent.draw(brand.accent);
-    for (const [kind, one] of Object.entries(files)) one.draw(brand[kind]);
+    for (const [kind, one] of Object.entries(files)) one.draw(brand[kind], brand.marks);
   }
 
   const refused = h("p", { class: "says", role: "alert" });
@@ -49,7 +49,7 @@ function line(id, label, hint, ...does) {
   const now = h("span", { class: "soft" });
   const says = h("p", { class: "says", id: `${id}-says`, role: "alert" });
   const el = h("div", { class: "own-line" }, h("label", { for: id, class: "names" }, h("b", {}, label), now), ...does, says);
-  const draw = (words) => say(now, words || hint);
+  const draw = (words, marks) => say(now, words || (typeof hint === "function" ? hint(marks) : hint));
   return { el, draw, refuse: (complaint) => say(says, complaint) };
 }
 
@@ -61,7 +61,7 @@ function ownFile({ ask, kind, label, hint, accept }) {
   const pick = h("button", { type: "button", class: "quiet", "aria-label": `Choose a ${label.toLowerCase()}`,
     onclick: () => input.click() }, "Choose");
   const off = h("button", { type: "button", class: "bare wide", "aria-label": `Take the ${label.toLowerCase()} off`,
-    onclick: () => ask({ do: "brand_off", kind }) }, "Take off");
+    onclick: () => ask({ do: "brand_off", kind }, "", (_, complaint) => one.refuse(complaint)) }, "Take off");
   const one = line(id, label, hint, input, pick, off);
 
   async function take() {
@@ -75,8 +75,8 @@ function ownFile({ ask, kind, label, hint, accept }) {
     input.value = "";
   }
 
-  function draw(name) {
-    one.draw(name);
+  function draw(name, marks) {
+    one.draw(name, marks);
     off.hidden = !name;
     say(pick, name ? "Change" : "Choose");
   }
@@ -90,7 +90,7 @@ function ownColor({ ask }) {
   const input = h("input", { type: "color", id, "aria-describedby": `${id}-says`,
     onchange: () => ask({ do: "accent", color: input.value }, "", one.refuse) });
   const off = h("button", { type: "button", class: "bare wide", "aria-label": "Take the color off",
-    onclick: () => ask({ do: "accent", color: "" }) }, "Take off");
+    onclick: () => ask({ do: "accent", color: "" }, "", one.refuse) }, "Take off");
   const one = line(id, "Color", OF_THE_FLOOR, input, off);
 
   function draw(color) {

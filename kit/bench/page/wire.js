@@ -17,6 +17,7 @@ export function wire(model) {
   let number = 0;
   let open = 0;
   let answer = null;
+  let matter = "";
 
   function next() {
     if (open || !waiting.length) return;
@@ -25,6 +26,7 @@ export function wire(model) {
     answer = onsaid;
     try {
       const { content, ...words } = typeof wish === "function" ? wish() : wish;
+      matter = matterOf(words);
       model.send({ ...words, number }, undefined, content ? [content] : undefined);
     } catch {
       open = 0; // the line is gone; `listen` says so in words
@@ -42,6 +44,7 @@ export function wire(model) {
     if (message.answered !== open) return;
     open = 0;
     if (answer) message.taken = true;
+    message.matter = matter;
     answer?.(message.beside, message.complaint);
     next();
   }
@@ -49,6 +52,10 @@ export function wire(model) {
   model.on("msg:custom", answered);
   return { ask, close: () => model.off("msg:custom", answered) };
 }
+
+/** What a wish is about: the field or the kind of thing, else itself, done or undone. */
+const matterOf = ({ do: does, field, kind }) =>
+  `wish ${field ?? kind ?? String(does).replace(/_off$|^un(?=sign)/, "")}`;
 
 /** Ask now and then whether Python still answers; tell when it stops and when it is back. */
 export function listen(model, onlost, onback) {
