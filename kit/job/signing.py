@@ -16,7 +16,8 @@ def still_signed(before: Job, after: Job) -> Job:
     """Take the signature off a job that is no longer the one that was signed.
 
     Nothing that the paper prints may change under a signature. What it does not print
-    may: designs that are kept but not shown, and why there is a discount.
+    may: how the client is reached, designs that are kept but not shown, and why there is
+    a discount.
     """
     if after.signed is None or after.signed != before.signed:
         return after
@@ -44,7 +45,7 @@ def _accepted(job: Job) -> dict[str, Hashable]:
         "the extras": job.extras,
         "the discount": (job.discount.share, job.discount.amount),
         "the rooms": _but(site, "client"),
-        "who it is for": site.client,
+        "who it is for": _but(site.client, "email", "phone"),
         "the notice of cancellation": firm.cancel_notice,
         "the logo": firm.logo,
         "the typeface": firm.font,

@@ -129,3 +129,43 @@ def test_a_logo_is_printed_and_a_file_that_is_none_is_refused_beside_it(table, t
     page.get_by_role("button", name="Take the logo off").click()
     page.get_by_text("A PNG, JPEG or SVG file").wait_for()
     assert table.errors == []
+
+
+def test_a_notice_swapped_under_a_signature_takes_it_off_and_a_refused_one_does_not(table):
+    page = table.page
+    table.go("Paper")
+    parts = page.get_by_role("group", name="Part of the paper")
+    station = page.get_by_role("navigation").get_by_role("button", name="Paper")
+    chosen = page.locator("#pt-own-cancel_notice")
+    says = page.locator("#pt-own-cancel_notice-says")
+
+    def attach(name, words):
+        parts.get_by_role("button", name="Look").click()
+        file = {"name": name, "mimeType": "text/plain", "buffer": words.encode()}
+        chosen.set_input_files(file)
+
+    parts.get_by_role("button", name="Look").click()
+    page.get_by_text("a text file with {date} and {last_day} in it").wait_for()
+    attach("mine.txt", "Sold {date}.\nUntil {last_day}.")
+    page.get_by_text("mine.txt").wait_for()
+    parts.get_by_role("button", name="Sign").click()
+    page.get_by_role("button", name="Type it").click()
+    press(page, "Accept and sign")
+    page.get_by_text("Press again to sign all the same").wait_for()
+    press(page, "Accept and sign")
+    page.get_by_text("Accepted with the name typed by").wait_for()
+
+    attach("bad.txt", "Nothing to fill in.")
+    says.filter(has_text="no {date} and no {last_day}").wait_for()
+    look(table, "notice_refused")
+    assert "signed" in station.inner_text()
+    assert page.get_by_text("mine.txt").is_visible()
+    attach("other.txt", "Another. {date}. {last_day}.")
+    banner = page.get_by_role("alert").get_by_text("the notice of cancellation changed")
+    banner.wait_for()
+    look(table, "notice_swapped")
+    assert says.inner_text() == ""
+    assert "ready to save" in station.inner_text()
+    press(page, "Undo")
+    banner.wait_for(state="hidden")
+    assert "signed" in station.inner_text()
