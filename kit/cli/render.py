@@ -68,8 +68,8 @@ def run(given: argparse.Namespace) -> None:
         "height_px": height_px,
         "samples": SAMPLES,
     }
-    if given.view == "room":
-        pictures.shown("room", finish, **size, mood=given.mood).save(out)
+    if given.view != "above":
+        pictures.shown(given.view, finish, **size, mood=given.mood).save(out)
     else:
         bands = pictures.bands(finish, **size, mood=given.mood, part=part)
         _save(_watched(bands, width_px, height_px), width_px, height_px, out)
@@ -81,7 +81,9 @@ def _part(given: argparse.Namespace, pictures: Pictures) -> Part | None:
     if given.wide is None and given.at is None:
         return None
     if given.view != "above":
-        raise SheetError("--wide, --at", found="--view room", expected="--view above")
+        raise SheetError(
+            "--wide, --at", found=f"--view {given.view}", expected="--view above"
+        )
     if given.wide is None:
         raise SheetError("--at", found="no --wide", expected="how wide the part is")
     from kit.look.sight import Part

@@ -13,7 +13,7 @@ from numpy.typing import NDArray
 
 from kit.kernels import kernel
 from kit.pour.block import BROAD, CLEAR, FOOT, PX, PY, WALKS, N
-from kit.pour.broad import Floor, draw_broadly, draw_from_pour
+from kit.pour.broad import Floor, draw_broadly, draw_from_pour, is_drawn_out
 from kit.pour.mesh import MIXED, OFF, TOLD, tell_clear, tell_places
 from kit.pour.places import TILE
 from kit.pour.slip import is_off_floor
@@ -169,6 +169,6 @@ def tell_tile(
             if slot[i] >= 0:
                 for k in range(apart.own.shape[0]):
                     s[BROAD + k * N + i] = apart.own[k, slot[i]]
-    if apart.own.shape[0] == WALKS:
+    if apart.own.shape[0] == WALKS or is_drawn_out(s, along[0]):
         draw_from_pour(s, floor.lie, floor.paint)
     return True

@@ -13,15 +13,33 @@ import numpy as np
 from numpy.typing import NDArray
 
 from kit.kernels import kernel
-from kit.pour.block import BROAD, CX, CY, FIELDS, FOOT, POUR_X, POUR_Y, WALKS, N
+from kit.pour.block import (
+    BROAD,
+    CX,
+    CY,
+    FIELDS,
+    FOOT,
+    J00,
+    J01,
+    J10,
+    J11,
+    POUR_X,
+    POUR_Y,
+    WALKS,
+    N,
+)  # fmt: skip
 from kit.pour.colours import Paint, lay_contours, run_colours, run_colours_in_veil
 from kit.pour.composition import Lie, current
 from kit.pour.dress import lean_broadly
 from kit.pour.laid import Laid
+from kit.pour.noise import F
 from kit.pour.silk import draw_silk
 from kit.pour.slip import is_off_floor
 from kit.pour.walk import box, walk
 from kit.pour.wisps import float_clouds, float_veil, raise_smoke
+
+_DRAWN_OUT = F(0.2)
+"""Most feet of pour between two nodes for all to be told; ribbons are a foot wide."""
 
 
 class Floor(NamedTuple):
@@ -64,6 +82,16 @@ def draw_from_pour(s: NDArray[np.float32], lie: Lie, paint: Paint) -> None:
     run_colours(s, paint, lie)
     float_veil(s)
     run_colours_in_veil(s, paint, lie)
+
+
+@kernel()
+def is_drawn_out(s: NDArray[np.float32], width: np.float32) -> bool:
+    """Whether a mesh so wide [ft] would tell ribbons as beads: film drawn out to lines."""
+    most = F(0)
+    for i in range(N):
+        over = s[J00 + i] * s[J00 + i] + s[J10 + i] * s[J10 + i]
+        most = max(most, over + s[J01 + i] * s[J01 + i] + s[J11 + i] * s[J11 + i])
+    return bool(most * width * width > _DRAWN_OUT * _DRAWN_OUT)
 
 
 @kernel()

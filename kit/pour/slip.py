@@ -18,6 +18,7 @@ from kit.pour.block import (
     A_XY,
     A_Y,
     A_YY,
+    FOOT,
     G0,
     G1,
     G2,
@@ -37,8 +38,10 @@ from kit.pour.noise import INT, F
 OUT, SMOOTHLY, CLOSE = range(3)
 SMOOTH = F(0.2)
 """Half width of a block against a wall's reach up to which a cubic tells its factor."""
-ENDS = F(0.1)
-"""The same where the reach ends within the block."""
+SMOOTH_FT = F(0.044)
+"""Width of a pixel from which it is so; finer ones show more of what is left out. [ft]"""
+ENDS = F(0.5)
+"""The same where the reach ends within the block, against that."""
 ABREAST = 16
 """Walls told at once, as many as a vector holds."""
 _OUTER, _INNER = F(np.cos(np.pi / 8)), F(np.sin(np.pi / 8))
@@ -186,8 +189,9 @@ def tell_walls(
     per = F(1) / fade
     outer, inner = _OUTER * wide, _INNER * wide
     of_square, of_inner = F(1) / (outer * outer - inner * inner), inner * inner
-    too_wide = F(1) if wide > SMOOTH * fade else F(0)
-    ends = F(1) if wide > ENDS * fade else F(0)
+    most = SMOOTH * fade * np.sqrt(min(max(s[FOOT] / SMOOTH_FT, F(0)), F(1)))
+    too_wide = F(1) if wide > most else F(0)
+    ends = F(1) if wide > ENDS * most else F(0)
     for n in range(ABREAST):
         tx, ty = s[WALLS + 2 * ABREAST + n], s[WALLS + 3 * ABREAST + n]
         length, radius = s[WALLS + 4 * ABREAST + n], s[WALLS + 5 * ABREAST + n]

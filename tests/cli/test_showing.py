@@ -5,6 +5,7 @@ from __future__ import annotations
 import io
 import tomllib
 
+import numpy as np
 import pytest
 from PIL import Image
 from sheets import PLAIN
@@ -119,8 +120,6 @@ def test_the_palettes_and_the_hall_stand_on_the_shelf():
 
 
 def _grey(size):
-    import numpy as np
-
     from kit.look.picture import Picture
 
     return Picture(np.full((size[1], size[0], 3), 120, dtype=np.uint8))
@@ -145,3 +144,17 @@ def test_a_part_of_the_floor_is_rendered(tmp_path, capsys):
         assert main([*asked, *words, "--out", str(out)]) == 2
         assert named in capsys.readouterr().err
     assert not out.exists()
+
+
+@pytest.mark.parametrize("view", ["doorway", "wall"])
+def test_every_standing_view_is_rendered(tmp_path, capsys, view):
+    """Not from above: sky, walls and floor differ from the plan-true picture."""
+    sheet = shipped("demo_assets") / "boathouse.toml"
+    asked = ["render", str(sheet), "--size=96x60"]
+    for name in (view, "above"):
+        assert main([*asked, "--view", name, "--out", str(tmp_path / f"{name}.png")]) == 0
+    seen, above = (
+        np.asarray(Image.open(tmp_path / f"{name}.png")).astype(int)
+        for name in (view, "above")
+    )
+    assert np.abs(seen - above).mean() > 10
