@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+import re
 from collections.abc import Sequence
 
 from kit.errors import SheetError
@@ -15,6 +16,8 @@ _COPY = "Copy of "
 _LONGEST_TITLE = 120
 LEAST_PERCENT = 2
 """A smaller share of a pigment could not be dosed or seen."""
+_LEAST_TENTHS = 10 * LEAST_PERCENT
+_PERCENT = re.compile(r"\d{1,3}([.,]\d*)?", re.ASCII)
 
 
 def with_finish(job: Job, finish: str) -> Job:
@@ -93,14 +96,40 @@ def with_border(job: Job, place: int, percent: float) -> Job:
     """Move the border between one pigment and the next, counted from the left end."""
     if not math.isfinite(percent):
         raise SheetError("share", found=percent, expected="a number of percent")
-    shares = whole_percents([c.share for c in job.recipe.palette.colours])
-    if not 0 <= place < len(shares) - 1:
-        raise SheetError("border", found=place + 1, expected=f"1 to {len(shares) - 1}")
-    start = sum(shares[:place])
-    both = shares[place] + shares[place + 1]
-    left = min(max(round(percent) - start, LEAST_PERCENT), both - LEAST_PERCENT)
-    shares[place : place + 2] = [left, both - left]
-    return _with_shares(job, shares)
+    tenths = _tenths(job)
+    if not 0 <= place < len(tenths) - 1:
+        raise SheetError("border", found=place + 1, expected=f"1 to {len(tenths) - 1}")
+    asked = 10 * round(percent - sum(tenths[:place]) / 10)
+    most = tenths[place] + tenths[place + 1] - _LEAST_TENTHS
+    return _with_left(job, place, min(max(asked, _LEAST_TENTHS), most))
+
+
+def with_share(job: Job, place: int, text: str) -> Job:
+    """Set the share of one pigment as typed, in percent; a neighbor gives or takes.
+
+    That is the next one, of the last one the one before, as when a border is moved.
+
+    Raises
+    ------
+    SheetError
+        If it is not a number, or more than the neighbor can give.
+    """
+    tenths, place = _tenths(job), _place(job, place)
+    typed = text.strip().removesuffix("%").strip()
+    if not _PERCENT.fullmatch(typed):
+        raise SheetError("share", found=typed or "nothing", expected="a number of percent")
+    asked = round(10 * float(typed.replace(",", ".")))
+    border = min(place, len(tenths) - 2)
+    both = tenths[border] + tenths[border + 1]
+    if not _LEAST_TENTHS <= asked <= both - _LEAST_TENTHS:
+        most = (both - _LEAST_TENTHS) / 10
+        beside = "next color" if border == place else "color before"
+        raise SheetError(
+            "share",
+            found=text,
+            expected=f"{LEAST_PERCENT} to {most:g} percent; the {beside} gives or takes",
+        )
+    return _with_left(job, border, asked if border == place else both - asked)
 
 
 def whole_percents(shares: Sequence[float], *, total: int = 100) -> list[int]:
@@ -137,8 +166,20 @@ def _place(job: Job, place: int) -> int:
     return place
 
 
+def _tenths(job: Job) -> list[int]:
+    """Shares in tenths of a percent, which sum to 1000."""
+    return whole_percents([c.share for c in job.recipe.palette.colours], total=1000)
+
+
+def _with_left(job: Job, place: int, left: int) -> Job:
+    """Give the left of two neighbors so many tenths of a percent, the right the rest."""
+    tenths = _tenths(job)
+    tenths[place : place + 2] = [left, tenths[place] + tenths[place + 1] - left]
+    return _with_shares(job, [one / 10 for one in tenths])
+
+
 def _with_shares(
-    job: Job, percents: Sequence[int], pigments: Sequence[str] | None = None
+    job: Job, percents: Sequence[float], pigments: Sequence[str] | None = None
 ) -> Job:
     keys = pigments or [c.pigment for c in job.recipe.palette.colours]
     return _with_colours(

@@ -11,7 +11,7 @@ from kit.bench.scenes import Side
 from kit.bench.sizes import Sizes
 from kit.bid.records import Offer
 from kit.errors import SheetError
-from kit.job import MOST_DESIGNS, Design, Job, PaperChoices, workup
+from kit.job import MOST_DESIGNS, Design, Job, PaperChoices, design_of, workup
 from kit.money import shown
 from kit.plan import UnfinishedError
 from kit.record import filled
@@ -79,8 +79,8 @@ def side_of(job: Job, key: str) -> Side:
         if key == LAID + design.name:
             return Side(design.recipe, design.finish, design.name)
     finish = job.finish if key.startswith(LAID) else key
-    kept_as = (d.name for d in job.designs if (d.recipe, d.finish) == (job.recipe, finish))
-    return Side(job.recipe, finish, next(kept_as, ""))
+    kept = design_of(job.designs, job.recipe, finish)
+    return Side(job.recipe, finish, kept.name if kept else "")
 
 
 def offer_for(job: Job, side: Side, shelf: Shelf) -> Offer | None:

@@ -62,6 +62,7 @@ def _row(option: ExtraOption, offer: Offer, sizes: Sizes) -> dict[str, Any]:
         "counts": option.counts,
         "blocked": option.blocked,
         "adds": "" if adds is None else shown(adds, currency),
+        "cents": None if adds is None else int(100 * adds),
         "per_sqft": ""
         if adds is None
         else shown(measures.price_per_area(adds, offer.area_sqft, currency), currency),

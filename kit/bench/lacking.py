@@ -28,6 +28,32 @@ def lacks_of_rooms(site: Site, lacks: str) -> list[Lack]:
     return told
 
 
+def price_lacks(site: Site) -> Lack:
+    """What the rooms need before there is a price; one to blame can be taken out.
+
+    Returns
+    -------
+    Lack
+        ``needs`` in a word or two besides, ``waits_for`` in one.
+    """
+    waiting = [one for one in lacks_of_rooms(site, "no price") if one["waits"]]
+    if waiting and waiting[0]["offers"]:
+        needs = f"walls of {waiting[0]['room']} that close"
+        return {**waiting[0], "needs": needs, "waits_for": "walls"}
+    needs = "a doorway to every room" if waiting else "walls that close"
+    says = f"No price yet: it needs {needs}."
+    return {"says": says, "needs": needs, "waits_for": "doorway" if waiting else "walls"}
+
+
+def stations_so_far(site: Site) -> dict[str, str]:
+    """Say under each step without a price what the rooms lack and the others wait for."""
+    waits_for = price_lacks(site)["waits_for"]
+    begun = "walls open" if any(draft.walls for draft in site.drafts) else "no walls yet"
+    waits = f"waits for {waits_for}"
+    rooms = begun if waits_for == "walls" else f"needs {waits_for}"
+    return {"rooms": rooms, "price": waits, "paper": waits}
+
+
 def _is_needed(draft: Draft, site: Site) -> bool:
     """Whether a doorway or the way out leads there, so that no price can do without it."""
     needed = {name for doorway in site.doorways for name in doorway.between}

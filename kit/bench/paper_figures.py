@@ -6,7 +6,7 @@ from typing import TYPE_CHECKING, Any
 
 from kit.bench.brand import brand_figures
 from kit.bench.complaining import sentence
-from kit.bench.lacking import lacks_of_rooms
+from kit.bench.lacking import lacks_of_rooms, price_lacks
 from kit.bench.paper_choices import FIELDS
 from kit.errors import KitError
 from kit.job import UNNAMED_FIRM, Job, changed_since, standing_signature
@@ -89,7 +89,7 @@ def lacking(job: Job, offer: Offer | None, shelf: Shelf) -> list[Figures]:
         if lacks
     ]
     if offer is None:
-        return [_no_price(job), *typed]
+        return [{"field": "", **price_lacks(job.site)}, *typed]
     try:
         _cancel(job, offer, shelf)
     except KitError as error:
@@ -101,16 +101,6 @@ def lacking(job: Job, offer: Offer | None, shelf: Shelf) -> list[Figures]:
 def _unusable(own: str, needs: str, says: str) -> Figures:
     """A file of the firm's own that is to be changed before the paper can be set."""
     return {"field": "", "own": own, "needs": needs, "says": says}
-
-
-def _no_price(job: Job) -> Figures:
-    """What the rooms lack before there is a price; a room to blame can be taken out."""
-    waiting = [one for one in lacks_of_rooms(job.site, "no price") if one["waits"]]
-    if waiting and waiting[0]["offers"]:
-        room = waiting[0]["room"]
-        return {**waiting[0], "field": "", "needs": f"walls of {room} that close"}
-    needs = "a doorway to every room" if waiting else "walls that close"
-    return {"field": "", "needs": needs, "says": f"No price yet: it needs {needs}."}
 
 
 def unready_at_home(job: Job, offer: Offer | None, shelf: Shelf) -> str:

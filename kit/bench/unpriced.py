@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from typing import Any
 
+from kit.bench.lacking import stations_so_far
 from kit.job import Job
 from kit.stock import Shelf
 
@@ -36,14 +37,5 @@ def unpriced_figures(job: Job, shelf: Shelf) -> dict[str, Any]:
         "extras": [],
         "advice": [],
         "poured": {"area": "", "walls": ""},
-        "stations": dict(zip(("rooms", "price"), _so_far(job), strict=True)),
+        "stations": stations_so_far(job.site),
     }
-
-
-def _so_far(job: Job) -> tuple[str, str]:
-    """What the rooms lack, and what the price waits for."""
-    if any(draft.walls for draft in job.site.drafts):
-        return "walls open", "waits for walls"
-    if job.site.rooms:
-        return "needs doorway", "waits for doorway"
-    return "no walls yet", "waits for walls"

@@ -227,9 +227,8 @@ class Visit:
         )
         figures["compared"] = dict(self._sides)
         figures["designs"] = figures_of_designs(state.job, state.shelf)
-        figures["stations"]["paper"] = (
-            (self._paper or self._paper_words()) if answers else "waits for walls"
-        )
+        if answers:
+            figures["stations"]["paper"] = self._paper or self._paper_words()
         figures["head"]["is_locked"] = self.owner.lock.is_set
         self.frame.figures = figures
         finishes = (Side(state.job.recipe, f.key) for f in state.shelf.finishes)

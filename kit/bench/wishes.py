@@ -24,6 +24,7 @@ _CHOICES: dict[str, tuple[Callable[..., Job], dict[str, type]]] = {
     "add": (choices.with_added, {"pigment": str}),
     "remove": (choices.without, {"place": int}),
     "percent": (choices.with_percent, {"place": int, "percent": float}),
+    "share": (choices.with_share, {"place": int, "text": str}),
     "border": (choices.with_border, {"place": int, "percent": float}),
     "knob": (choices.with_knob, {"name": str, "value": float}),
     "seed": (Job.with_seed, {"seed": int}),

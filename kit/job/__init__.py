@@ -17,6 +17,7 @@ from kit.loading import for_good, put_off
 
 with for_good(), put_off("importlib.metadata", "entry_points"):
     from kit.job.blank import blank_job
+    from kit.job.calling import design_of, pour_number
     from kit.job.cancelling import LastDay, last_days
     from kit.job.pictures import Pictures
     from kit.job.records import (
@@ -49,8 +50,10 @@ __all__ = [
     "Workup",
     "blank_job",
     "changed_since",
+    "design_of",
     "job_from",
     "last_days",
+    "pour_number",
     "standing_signature",
     "still_signed",
     "workup",

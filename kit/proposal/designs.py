@@ -78,6 +78,19 @@ def _difference_words(difference: Decimal, currency: str, say: Words) -> str:
     return f"{sign}{figures.asked(abs(difference), currency, say.locale)}"
 
 
+def _chosen_in(job: Job, design: Design, looks: Looks, say: Words) -> str:
+    """Say in which finish this pour is taken, where that is another than was kept."""
+    from kit.job import design_of
+
+    if (
+        design.finish == job.finish
+        or design_of(job.designs, job.recipe, job.finish) != design
+    ):
+        return ""
+    finish = say.told(looks.shelf.finish(job.finish, about="finish").name)
+    return say("designs.chosen_in", finish=finish.lower())
+
+
 def _shown(
     job: Job, offer: Offer, one: PricedDesign, poured: Poured, measures: Measures
 ) -> KeptDesign:
@@ -98,4 +111,5 @@ def _shown(
         per_area=figures.asked(per_area, asked.currency, say.locale),
         difference=_difference_words(asked.total - offer.total, asked.currency, say),
         chosen=(design.recipe, design.finish) == (job.recipe, job.finish),
+        chosen_in=_chosen_in(job, design, looks, say),
     )

@@ -77,6 +77,7 @@ class KeptDesign(Shown):
     per_area: Line
     difference: Line
     chosen: bool = False
+    chosen_in: Line = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -280,6 +281,9 @@ class ClientView(Shown):
         Two finishes of one picture, parted at the wet edge. Empty without one.
     design : str
         What is signed for besides the finish, named as the paper shows it.
+    kept_as : str
+        Name of the kept design that the floor is poured as, in whatever finish; may be
+        empty.
     sheens : tuple of Sheen
         The finishes shown side by side.
     accent : str
@@ -318,6 +322,7 @@ class ClientView(Shown):
     cautions: tuple[Caution, ...]
     terms: tuple[Caution, ...]
     designs: tuple[KeptDesign, ...] = ()
+    kept_as: Line = ""
     signed: Signed | None = None
     cancel: Cancel | None = None
     revision: Line = ""

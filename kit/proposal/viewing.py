@@ -91,7 +91,7 @@ def client_view(
         If the paper does not speak the language, or a name on the measure sheet cannot
         be printed; no picture is made then.
     """
-    from kit.job import standing_signature
+    from kit.job import pour_number, standing_signature
 
     check_names(job)
     say = words_in(language or job.language)
@@ -139,9 +139,10 @@ def client_view(
         ),
         swatches=swatches,
         reflects=wording.reflects_words(reflects, say),
-        flow_name=say("floor.pattern", seed=str(job.recipe.seed)),
+        flow_name=say("floor.pattern", number=str(pour_number(job.recipe))),
         flow=wording.flow_words(job.recipe.flow, measures),
         design=wording.design_words(job, pictures.shelf, say),
+        kept_as=wording.kept_name(job),
         sheens=sheens,
         plan=plan,
         larger_plans=tuple(larger),

@@ -64,6 +64,16 @@ def reflects_words(value: float, say: Words) -> str:
     return say("floor.light", number=number, low=str(low), high=most)
 
 
+def kept_name(job: Job) -> str:
+    """Name of the design that the floor is poured as, if the paper shows it; else ""."""
+    from kit.job import design_of
+
+    named = job.paper.designs
+    told = [one for one in job.designs if named is None or one.name in named]
+    kept = design_of(told, job.recipe, job.finish)
+    return kept.name if kept else ""
+
+
 def design_words(job: Job, shelf: Shelf, say: Words) -> str:
     r"""Name what is signed for as the paper shows it: the kept design, else the pattern.
 
@@ -73,13 +83,13 @@ def design_words(job: Job, shelf: Shelf, say: Words) -> str:
     >>> design_words(blank_job(), read_shelf(), words_in("en")).replace("\xa0", " ")
     'pattern 3 in Deep well, Fjord blue and Kettle copper'
     """
+    from kit.job import pour_number
+
     pigments = [shelf.pigment(color.pigment) for color in job.recipe.palette.colours]
     colors = say.listed([say.told(pigment.name) for pigment in pigments])
-    for design in job.designs:
-        is_shown = job.paper.designs is None or design.name in job.paper.designs
-        if is_shown and (design.recipe, design.finish) == (job.recipe, job.finish):
-            return say("acceptance.design_kept", name=design.name, colors=colors)
-    return say("acceptance.design", seed=str(job.recipe.seed), colors=colors)
+    if name := kept_name(job):
+        return say("acceptance.design_kept", name=name, colors=colors)
+    return say("acceptance.design", number=str(pour_number(job.recipe)), colors=colors)
 
 
 def scope_words(

@@ -54,6 +54,45 @@ def test_a_border_stands_where_it_was_put(demo_job):
     assert shares == pytest.approx((0.61, 0.21, 0.18))
 
 
+@pytest.mark.parametrize(
+    ("place", "text", "shares"),
+    [
+        (0, "61", (0.61, 0.21, 0.18)),
+        (1, " 30,5 %", (0.5, 0.305, 0.195)),
+        (2, "40", (0.5, 0.1, 0.4)),
+        (0, "33.33", (0.333, 0.487, 0.18)),
+    ],
+)
+def test_a_typed_share_is_given_or_taken_by_the_color_beside_it(
+    demo_job, place, text, shares
+):
+    job = choices.with_share(demo_job, place, text)
+    assert job.recipe.palette.shares == pytest.approx(shares)
+
+
+@pytest.mark.parametrize(
+    ("place", "text", "found", "expected"),
+    [
+        (0, "81", "81", "2 to 80 percent; the next color gives or takes"),
+        (2, "1.9", "1.9", "2 to 48 percent; the color before gives or takes"),
+        (0, "half", "half", "a number of percent"),
+        (0, "-3", "-3", "a number of percent"),
+        (0, "nan", "nan", "a number of percent"),
+        (0, " ", "nothing", "a number of percent"),
+    ],
+)
+def test_a_share_that_cannot_be_is_refused_in_words(demo_job, place, text, found, expected):
+    with pytest.raises(SheetError) as told:
+        choices.with_share(demo_job, place, text)
+    assert (told.value.found, told.value.expected) == (found, expected)
+
+
+def test_a_border_leaves_the_tenths_of_other_colors_alone(demo_job):
+    typed = choices.with_share(demo_job, 2, "18.5")
+    shares = choices.with_border(typed, 0, 60).recipe.palette.shares
+    assert shares == pytest.approx((0.6, 0.215, 0.185))
+
+
 def test_an_added_color_takes_an_even_part_and_can_be_taken_out_again(demo_job):
     four = choices.with_added(demo_job, "gull_white")
     assert four.recipe.palette.shares[-1] == pytest.approx(0.25)

@@ -2,7 +2,7 @@
 
 import pytest
 
-from kit.bench.lacking import lacks_of_rooms
+from kit.bench.lacking import lacks_of_rooms, stations_so_far
 from kit.bench.measuring import with_wall
 from kit.bench.openings import way_out_in
 from kit.bench.paper_figures import lacking, missing, paper_figures
@@ -71,3 +71,23 @@ def test_a_room_without_a_doorway_is_told_by_its_own_name(state):
 def test_a_blank_table_lacks_nothing_but_walls():
     assert told(TableState(blank_job())) == []
     assert lacking(blank_job(), None, read_shelf())[0]["needs"] == "walls that close"
+
+
+def test_every_step_waits_for_the_same_thing(state):
+    for name in ("One", "Two"):
+        state.change(
+            lambda job, name=name: with_run(begun(job, name), name, -1, 90.0, "5 x 5")
+        )
+    assert state.offer is None
+    told = stations_so_far(state.job.site)
+    assert told == {
+        "rooms": "needs doorway",
+        "price": "waits for doorway",
+        "paper": "waits for doorway",
+    }
+    told = stations_so_far(blank_job().site)
+    assert told == {
+        "rooms": "no walls yet",
+        "price": "waits for walls",
+        "paper": "waits for walls",
+    }

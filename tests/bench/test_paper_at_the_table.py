@@ -140,6 +140,17 @@ def test_what_is_signed_for_is_named_as_the_paper_names_it(page):
     assert "Night tide" not in page.paper["accepts"]
 
 
+def test_a_kept_design_keeps_its_name_in_another_finish(page):
+    page.ask(do="keep")
+    page.ask(do="finish", finish="gloss")
+    assert page.paper["accepts"].startswith("the floor in gloss (design “Design 1” in ")
+
+
+def test_a_pour_is_never_called_by_a_long_number(page):
+    page.ask(do="seed", seed=1013904229)
+    assert page.paper["accepts"].startswith("the floor in matte (pattern\xa0229 in ")
+
+
 def test_a_change_takes_the_signature_off_in_words_and_undo_brings_it_back(page):
     page.ask(do="sign", name="Ines Quarrie", strokes=INK, ratio=3)
     page.ask(do="finish", finish="gloss")

@@ -255,6 +255,11 @@ def test_a_picture_that_arrives_meanwhile_leaves_the_edge_under_the_finger(table
     assert edge.get_attribute("aria-valuenow") == "40"
 
 
+def shares_of(table):
+    values = table.page.locator(".percent").evaluate_all("all => all.map(e => e.value)")
+    return [float(value.removesuffix("%").strip()) for value in values]
+
+
 def test_colors_are_shared_out_by_keyboard_and_always_make_a_hundred(table):
     table.go("Color")
     border = table.page.get_by_role(
@@ -262,15 +267,38 @@ def test_colors_are_shared_out_by_keyboard_and_always_make_a_hundred(table):
     )
     border.press("ArrowRight")
     table.page.wait_for_function(
-        "document.querySelector('.percent').textContent.startsWith('51')"
+        "document.querySelector('.percent').value.startsWith('51')"
     )
     table.page.get_by_role("button", name="More Kettle copper").click()
     table.page.wait_for_function(
-        "[...document.querySelectorAll('.percent')].at(-1).textContent.startsWith('19')"
+        "[...document.querySelectorAll('.percent')].at(-1).value.startsWith('19')"
     )
-    shares = table.page.locator(".percent").all_text_contents()
+    assert sum(shares_of(table)) == 100
 
-    assert sum(int(re.match(r"\d+", share)[0]) for share in shares) == 100
+
+def test_a_share_is_typed_and_one_that_cannot_be_is_refused_in_words(table):
+    table.go("Color")
+    middle = table.page.get_by_role("textbox", name="Share of Fjord blue, in percent")
+    middle.fill("30.5")
+    middle.press("Enter")
+    table.page.wait_for_function(
+        "document.querySelectorAll('.percent')[1].value.startsWith('30.5')"
+    )
+    shares = shares_of(table)
+    assert shares[1] == 30.5
+    assert sum(shares) == pytest.approx(100)
+
+    middle.fill("99")
+    middle.press("Enter")
+    table.page.wait_for_selector("text=99 cannot be used. Give 2 to ")
+    middle.press("Escape")
+    assert shares_of(table) == shares
+
+    middle.press("ArrowUp")
+    table.page.wait_for_function(
+        "document.querySelectorAll('.percent')[1].value.startsWith('31.5')"
+    )
+    assert middle.bounding_box()["height"] >= 44
 
 
 def test_a_color_is_added_from_the_shelf_and_taken_out_again(table):
@@ -367,8 +395,7 @@ def test_choices_are_still_there_after_a_reload(table):
     table.page.wait_for_selector('.stage[data-ready="1"]', timeout=FIRST_PICTURE_MS)
 
     assert table.total == kept
-    shares = table.page.locator(".percent").all_text_contents()
-    assert shares[0].startswith("51") or shares[0].startswith("50")
+    assert 50 <= shares_of(table)[0] < 52
     for words in ("From above", "Evening"):
         button = table.page.get_by_role("button", name=words)
         assert button.get_attribute("aria-pressed") == "true", words

@@ -103,7 +103,8 @@ def test_a_finish_priced_alone_fills_the_cover(demo_job, demo_workup):
 
 def test_every_shown_design_has_its_own_price(designed, demo_workup):
     view = seen(designed, demo_workup)
-    text = flat("".join(said(propose(view))))
+    pages = said(propose(view))
+    text = flat("".join(pages))
     assert [one.name for one in view.designs] == ["Night tide", "Gull morning"]
     for kept, design in zip(view.designs, designed.designs, strict=True):
         own = workup(designed.changed(recipe=design.recipe, finish=design.finish)).offer
@@ -116,6 +117,10 @@ def test_every_shown_design_has_its_own_price(designed, demo_workup):
     assert "Gull white" in view.designs[1].colors
     gloss = next(o for o in demo_workup.offer.options if o.finish == "gloss")
     assert view.designs[0].total == f"${gloss.total:,.2f}"
+    # the floor is the pour of the first, in another finish than was kept
+    assert [one.chosen_in for one in view.designs] == ["chosen in matte", ""]
+    assert flat("chosen in matte") in text
+    assert flat("“Night tide”, in matte.") in flat(pages[0])
 
 
 @pytest.mark.parametrize(

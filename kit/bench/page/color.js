@@ -1,4 +1,5 @@
 import { h, icon, put, say } from "./dom.js";
+import { field } from "./fields.js";
 import { keptStrip } from "./kept.js";
 import { picker } from "./picker.js";
 import { poursStrip } from "./pours.js";
@@ -23,6 +24,7 @@ export function colorPanel({ ask, model }) {
       h("div", { class: "title" }, h("h2", {}, "Color"), add), bar.el, rows),
     h("div", { class: "stack" }, seal, strip.el, kept.el));
   const el = h("div", { class: "stack" }, main);
+  const shares = [];
   let figures = null;
   let drawn = "";
 
@@ -69,7 +71,16 @@ export function colorPanel({ ask, model }) {
   function row(color, place) {
     const step = (by) => ask(
       { do: "percent", place, percent: Math.round(figures.colors[place].percent) + by });
-    const percent = h("b", { class: "percent" });
+    const set = (text, answer = null) => ask({ do: "share", place, text }, "", answer);
+    const percent = field({ label: "", quiet: true, class: "percent", inputmode: "decimal", onset: set,
+      onkey: (event) => {
+        const by = { ArrowUp: 1, ArrowDown: -1 }[event.key];
+        if (!by) return;
+        event.preventDefault();
+        set(`${Math.round(10 * (figures.colors[place].percent + by)) / 10}`, percent.answer);
+      } });
+    percent.input.addEventListener("focus", () => percent.input.select());
+    shares[place] = percent;
     const less = h("button", { type: "button", class: "bare", onclick: () => step(-1) },
       icon("minus"));
     const more = h("button", { type: "button", class: "bare", onclick: () => step(1) },
@@ -77,7 +88,7 @@ export function colorPanel({ ask, model }) {
     const pick = h("button", { type: "button", class: "row pick", onclick: () => pickFor(place) },
       h("i", { class: "patch" }), h("span", { class: "names" }, h("b"),
         h("span", { class: "soft" })));
-    return h("li", {}, pick, less, percent, more);
+    return h("li", {}, pick, less, percent.el, more);
   }
 
   function draw(given) {
@@ -88,12 +99,13 @@ export function colorPanel({ ask, model }) {
       rows.replaceChildren(...figures.colors.map(row));
     }
     figures.colors.forEach((color, place) => {
-      const [pick, less, percent, more] = rows.children[place].children;
+      const [pick, less, , more] = rows.children[place].children;
       pick.querySelector(".patch").style.background = color.chip;
       say(pick.querySelector("b"), color.name);
       say(pick.querySelector(".soft"), color.reflects);
       put(pick, { "aria-label": `${color.name}, ${color.reflects} of the light. Change it or take it out` });
-      say(percent, `${Math.round(color.percent)}\u202f%`);
+      shares[place].draw(`${color.percent}\u202f%`);
+      shares[place].called(`Share of ${color.name}, in percent`);
       put(less, { "aria-label": `Less ${color.name}` });
       put(more, { "aria-label": `More ${color.name}` });
     });

@@ -29,8 +29,9 @@ export function wayOutForm({ ask, hand }) {
     onfocus: () => show(), onchange: () => show(), onblur: () => hand.take({ wall: -1 }) });
   const mark = h("button", { type: "button", class: "main",
     onclick: () => ask({ do: "way_out_in", room: hand.now.room, wall: Number(wall.value) }) }, "Mark it here");
+  const label = h("label", { for: "pt-way-out-wall" });
   const choose = h("div", { class: "pick-wall" },
-    h("label", { for: "pt-way-out-wall" }, "In the middle of"), wall, mark);
+    label, wall, mark);
   const list = h("ul", { class: "cards" }, one.el);
   const el = h("div", { class: "stack" }, says, list, choose);
 
@@ -46,6 +47,7 @@ export function wayOutForm({ ask, hand }) {
     say(says, `${leaving?.says ?? "Not marked yet."} Tap the outer wall by which the crew leaves, or choose it here.`);
     if (isMarked) one.draw({ ...leaving, title: `Way out of ${leaving.room}` });
     choose.hidden = !room?.walls.length;
+    say(label, room ? `In ${room.name}, in the middle of` : "");
     const walls = room ? named(room.walls) : [];
     if (String(walls) !== wall.dataset.drawn) {
       wall.dataset.drawn = String(walls);

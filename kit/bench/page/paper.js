@@ -27,6 +27,8 @@ const FIRM = [
   { field: "firm, email", label: FIRM_NAMES.email, mode: "email" },
   { field: "firm, licence", label: FIRM_NAMES.licence, wide: true },
 ];
+const DOWN = "It is in your downloads.";
+const SAVED = "PDF saved"; // as its step says until anything changes
 const partOf = (field) => (field.startsWith("firm") ? "firm" : "client");
 const NAMES = [["client", "Client"], ["firm", "Firm"], ["shows", "Contents"], ["look", "Look"], ["sign", "Sign"]];
 
@@ -62,6 +64,7 @@ export function paperPanel({ ask }) {
   let figures = null;
   let isSetting = false;
   let part = "";
+  let isHanded = false; // the pages that were saved are those of the job as it stands
   let isPicked = false; // by hand: it is not left for another by itself
   let mend = () => {};
 
@@ -136,7 +139,7 @@ export function paperPanel({ ask }) {
     const url = URL.createObjectURL(new Blob([buffers[0]], { type: "application/pdf" }));
     h("a", { href: url, download: paper.name }).click();
     setTimeout(() => URL.revokeObjectURL(url), 60_000);
-    say(state, "It is in your downloads.");
+    say(state, DOWN);
     put(state, { title: paper.name });
   }
 
@@ -152,6 +155,12 @@ export function paperPanel({ ask }) {
     shows.draw(figures);
     look.draw(figures);
     sign.draw(figures);
+    const isSaved = figures.stations.paper === SAVED;
+    if (isHanded && !isSaved && state.textContent === DOWN) {
+      say(state, "");
+      put(state, { title: null });
+    }
+    isHanded = isSaved;
     if (!part) go("client");
     able();
   }

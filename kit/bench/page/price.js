@@ -1,5 +1,6 @@
 import { h, icon, put, say } from "./dom.js";
 
+const TOLD_CENTS = 100; // what an extra costs otherwise by less is not told
 const SHARED = "extras share days and material";
 
 /** First words of a sentence, up to where it begins to explain. */
@@ -104,7 +105,8 @@ export function pricePanel({ ask }) {
     }
     const adds = Object.fromEntries(before.extras.map((one) => [one.key, one]));
     was = Object.fromEntries(after.extras
-      .filter((one) => one.adds && adds[one.key]?.adds && adds[one.key].counts === one.counts && adds[one.key].adds !== one.adds)
+      .filter((one) => one.adds && adds[one.key]?.adds && adds[one.key].counts === one.counts
+        && Math.abs(adds[one.key].cents - one.cents) >= TOLD_CENTS)
       .map((one) => [one.key, adds[one.key].adds]));
   }
 

@@ -46,7 +46,9 @@ def _pour(change: Change, measures: Measures) -> Iterator[str]:
         ]
         yield say("change_order.colors", colors=say.listed(colors))
     if (before.flow, before.seed) != (after.flow, after.seed):
-        yield say("change_order.pour", seed=str(after.seed))
+        from kit.job import pour_number
+
+        yield say("change_order.pour", number=str(pour_number(after)))
 
 
 def _rooms(change: Change, measures: Measures) -> Iterator[str]:

@@ -24,6 +24,7 @@ def facts(view: ClientView) -> dict[str, Any]:
     """Names, price and the halves of the picture, the reflection under the edge."""
     assert view.price is not None, "no paper without a price"
     page = view.page
+    chosen = next((one.name for one in view.price.options if one.chosen), "")
     aspect = page.width_pt / (page.height_pt * TALL)
     return {
         "firm": view.firm,
@@ -36,7 +37,8 @@ def facts(view: ClientView) -> dict[str, Any]:
         "changed": view.changed,
         "lacks": " ".join(view.cancel.lacks) if view.cancel else "",
         "price": view.price,
-        "chosen": next((one.name for one in view.price.options if one.chosen), ""),
+        "chosen": chosen,
+        "kept_as": view.kept_as,
         "others": len(view.price.options) > 1,
         "colours": [{"part": one.part, "srgb": one.srgb} for one in view.swatches],
         "tall": TALL,
