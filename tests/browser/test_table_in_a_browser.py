@@ -282,7 +282,7 @@ def test_a_share_is_typed_and_one_that_cannot_be_is_refused_in_words(table):
     middle.fill("30.5")
     middle.press("Enter")
     table.page.wait_for_function(
-        "document.querySelectorAll('.percent')[1].value.startsWith('30.5')"
+        "document.querySelectorAll('.percent')[1].value === '30.5\\u202f%'"
     )
     shares = shares_of(table)
     assert shares[1] == 30.5
@@ -324,6 +324,11 @@ def test_the_proposal_comes_down_as_a_pdf(table):
     assert paper.suggested_filename == "proposal-2611-07-slipway-pottery.pdf"
     assert Path(paper.path()).read_bytes().startswith(b"%PDF-")
     table.page.wait_for_selector("text=is in your downloads")
+    table.go("Price")
+    table.page.get_by_role("switch", name=re.compile("^Cove base, 4")).click()
+    table.go("Paper")
+    table.page.wait_for_selector("text=is in your downloads", state="hidden")
+    table.page.get_by_role("button", name="Undo").click()
 
 
 def test_nothing_of_the_owners_side_is_in_the_page_or_on_its_wires(table):
