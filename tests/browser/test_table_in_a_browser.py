@@ -328,7 +328,7 @@ def test_the_proposal_comes_down_as_a_pdf(table):
     table.page.get_by_role("switch", name=re.compile("^Cove base, 4")).click()
     table.go("Paper")
     table.page.wait_for_selector("text=is in your downloads", state="hidden")
-    table.page.get_by_role("button", name="Undo").click()
+    table.page.get_by_role("button", name="Undo", exact=True).click()
 
 
 def test_nothing_of_the_owners_side_is_in_the_page_or_on_its_wires(table):
