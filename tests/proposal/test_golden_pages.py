@@ -29,7 +29,7 @@ def letter_in_english(make_view):
 
 def a4_in_spanish(make_view):
     days = CancelRow("Regla federal", "3", "se cuentan", "30 de noviembre de 2026")
-    cancel = Cancel("Puede cancelar.", (days,), "Puede cancelar.", ("Falta el aviso.",), ())
+    cancel = Cancel("Puede cancelar.", (days,), "Puede cancelar.", ("Falta el aviso.",))
     return make_view(
         page=A4, language="es", revision="2", changed="Cambios: el acabado.", cancel=cancel
     )
