@@ -9,7 +9,13 @@ from kit.bench.complaining import sentence
 from kit.bench.lacking import lacks_of_rooms, price_lacks
 from kit.bench.paper_choices import FIELDS
 from kit.errors import KitError
-from kit.job import UNNAMED_FIRM, Job, changed_since, standing_signature
+from kit.job import (
+    UNNAMED_FIRM,
+    Job,
+    changed_since,
+    finish_beside,
+    standing_signature,
+)
 from kit.money import shown
 from kit.site import UNNAMED
 from kit.stock import Shelf
@@ -48,7 +54,7 @@ def paper_figures(job: Job, offer: Offer | None, shelf: Shelf) -> Figures:
         "designs": [
             {
                 "name": one.name,
-                "finish": shelf.finish(one.finish).name,
+                "finish": shelf.finish(finish_beside(job.designs, one, job.finish)).name,
                 "on": job.paper.designs is None or one.name in job.paper.designs,
             }
             for one in job.designs

@@ -17,7 +17,7 @@ from kit.loading import for_good, put_off
 
 with for_good(), put_off("importlib.metadata", "entry_points"):
     from kit.job.blank import blank_job
-    from kit.job.calling import design_of, pour_number
+    from kit.job.calling import design_of, finish_beside, pour_number
     from kit.job.cancelling import LastDay, last_days
     from kit.job.pictures import Pictures
     from kit.job.records import (
@@ -51,6 +51,7 @@ __all__ = [
     "blank_job",
     "changed_since",
     "design_of",
+    "finish_beside",
     "job_from",
     "last_days",
     "pour_number",

@@ -20,6 +20,16 @@ def design_of(designs: Iterable[Design], recipe: Recipe, finish: str) -> Design 
     return next((one for one in poured if one.finish == finish), next(iter(poured), None))
 
 
+def finish_beside(designs: Iterable[Design], design: Design, finish: str) -> str:
+    """In which finish a kept design is shown beside a floor that is priced in `finish`.
+
+    It is that one, so that only the pours differ; designs of one pour differ by nothing
+    but their finish and keep each their own.
+    """
+    alike = sum(other.recipe == design.recipe for other in designs)
+    return design.finish if alike > 1 else finish
+
+
 def pour_number(recipe: Recipe) -> int:
     """Short number of a pour: its seed, of a long one the last digits. [0 to 999]
 

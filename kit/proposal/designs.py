@@ -27,9 +27,13 @@ Poured = Callable[["Recipe"], Looks]
 
 @dataclass(frozen=True)
 class PricedDesign:
-    """A kept design with every answer to it; its bid is the owner's, as any bid."""
+    """A kept design in the finish it is shown in, with every answer to that.
+
+    Its bid is the owner's, as any bid.
+    """
 
     design: Design
+    finish: str
     answers: Workup
 
 
@@ -41,16 +45,16 @@ def priced_designs(job: Job, shelf: Shelf) -> tuple[PricedDesign, ...]:
     ShelfError
         If a design needs what is no longer on the shelf.
     """
-    from kit.job import workup
+    from kit.job import finish_beside, workup
 
     named = job.paper.designs
-    return tuple(
-        PricedDesign(
-            design, workup(job.changed(recipe=design.recipe, finish=design.finish), shelf)
-        )
-        for design in job.designs
-        if named is None or design.name in named
-    )
+    priced = []
+    for design in job.designs:
+        if named is None or design.name in named:
+            finish = finish_beside(job.designs, design, job.finish)
+            other = job.changed(recipe=design.recipe, finish=finish)
+            priced.append(PricedDesign(design, finish, workup(other, shelf)))
+    return tuple(priced)
 
 
 def poured_on(plan: FloorPlan, shelf: Shelf) -> Poured:
@@ -78,14 +82,12 @@ def _difference_words(difference: Decimal, currency: str, say: Words) -> str:
     return f"{sign}{figures.asked(abs(difference), currency, say.locale)}"
 
 
-def _chosen_in(job: Job, design: Design, looks: Looks, say: Words) -> str:
-    """Say in which finish this pour is taken, where that is another than was kept."""
+def _chosen_in(job: Job, one: PricedDesign, looks: Looks, say: Words) -> str:
+    """Say in which finish this pour is taken, where that is another than is shown."""
     from kit.job import design_of
 
-    if (
-        design.finish == job.finish
-        or design_of(job.designs, job.recipe, job.finish) != design
-    ):
+    kept = design_of(job.designs, job.recipe, job.finish)
+    if one.finish == job.finish or kept != one.design:
         return ""
     finish = say.told(looks.shelf.finish(job.finish, about="finish").name)
     return say("designs.chosen_in", finish=finish.lower())
@@ -97,7 +99,7 @@ def _shown(
     design, asked, say = one.design, one.answers.offer, measures.words
     looks = poured(design.recipe)
     about = f'design "{design.name}", finish'
-    finish = say.told(looks.shelf.finish(design.finish, about=about).name)
+    finish = say.told(looks.shelf.finish(one.finish, about=about).name)
     pigments = [looks.shelf.pigment(c.pigment) for c in design.recipe.palette.colours]
     colors = say.listed([say.told(pigment.name) for pigment in pigments])
     alt = say("designs.alt", name=design.name, colors=colors, finish=finish.lower())
@@ -106,10 +108,10 @@ def _shown(
         name=design.name,
         finish=finish,
         colors=colors,
-        picture=design_shot(looks, design.finish, alt=alt),
+        picture=design_shot(looks, one.finish, alt=alt),
         total=figures.asked(asked.total, asked.currency, say.locale),
         per_area=figures.asked(per_area, asked.currency, say.locale),
         difference=_difference_words(asked.total - offer.total, asked.currency, say),
-        chosen=(design.recipe, design.finish) == (job.recipe, job.finish),
-        chosen_in=_chosen_in(job, design, looks, say),
+        chosen=(design.recipe, one.finish) == (job.recipe, job.finish),
+        chosen_in=_chosen_in(job, one, looks, say),
     )

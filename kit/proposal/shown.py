@@ -67,7 +67,7 @@ class Swatch(Shown):
 
 @dataclass(frozen=True, slots=True)
 class KeptDesign(Shown):
-    """Another pour of the same rooms that was kept, in its finish, at its price."""
+    """A pour of the same rooms that was kept, in the finish shown, at its price."""
 
     name: Line
     finish: Line

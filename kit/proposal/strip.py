@@ -48,8 +48,10 @@ def day_strip(
     if work.days < 1 or count > MOST_DAYS:
         return None
     primed = any(coat.kind == "primer" for coat in system.coats)
+    coved = any(extra.base for extra in system.extras)
+    prepared = "days.prime" if primed else "days.fill"
     words = {
-        "prepare": say("days.prime" if primed else "days.fill"),
+        "prepare": say(f"{prepared}_cove" if coved else prepared),
         "flood": say("days.pour"),
         "wear": say("days.coat", finish=finish),
     }

@@ -58,7 +58,7 @@ def test_what_is_taken_is_in_the_price_and_no_more_left_out(plain, seen):
 def test_the_days_follow_the_extras(worked, plain, seen):
     assert seen.days.bars[-1].last == worked[1].work.days - 1 > plain.days.bars[-1].last
     assert [seen.days.bars[0].words, plain.days.bars[0].words] == [
-        *("Grind, prime, seal", "Grind, fill, seal")
+        *("Grind, prime, cove base, seal", "Grind, fill, seal")
     ]
 
 

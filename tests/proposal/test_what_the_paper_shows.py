@@ -101,26 +101,34 @@ def test_a_finish_priced_alone_fills_the_cover(demo_job, demo_workup):
     assert "Sheen" not in said(pdf)[1]
 
 
-def test_every_shown_design_has_its_own_price(designed, demo_workup):
+def test_every_shown_design_has_its_own_price_in_the_chosen_finish(designed, demo_workup):
     view = seen(designed, demo_workup)
     pages = said(propose(view))
     text = flat("".join(pages))
     assert [one.name for one in view.designs] == ["Night tide", "Gull morning"]
     for kept, design in zip(view.designs, designed.designs, strict=True):
-        own = workup(designed.changed(recipe=design.recipe, finish=design.finish)).offer
+        own = workup(designed.changed(recipe=design.recipe)).offer
         apart = own.total - demo_workup.offer.total
         assert kept.total == f"${own.total:,.2f}"
-        assert f"{abs(apart):,.2f}" in kept.difference
+        assert not apart or f"{abs(apart):,.2f}" in kept.difference
         assert flat(f"{kept.name}{kept.total}") in text
+        assert flat(f"Matte, {kept.per_area}") in text
         assert flat(kept.colors) in text
-    # the recipe alone changes the price by its pigment only; the finish by its coat
     assert "Gull white" in view.designs[1].colors
-    gloss = next(o for o in demo_workup.offer.options if o.finish == "gloss")
-    assert view.designs[0].total == f"${gloss.total:,.2f}"
-    # the floor is the pour of the first, in another finish than was kept
-    assert [one.chosen_in for one in view.designs] == ["chosen in matte", ""]
-    assert flat("chosen in matte") in text
+    # the floor is the pour of the first, though that was kept in gloss
+    assert [one.chosen for one in view.designs] == [True, False]
     assert flat("“Night tide”, in matte.") in flat(pages[0])
+
+
+def test_designs_of_one_pour_keep_each_its_finish(designed, demo_workup):
+    satin = Design(name="Still tide", recipe=designed.recipe, finish="satin")
+    view = seen(designed.changed(designs=(*designed.designs, satin)), demo_workup)
+    assert [one.finish for one in view.designs] == ["Gloss", "Matte", "Satin"]
+    for finish, one in (("gloss", view.designs[0]), ("satin", view.designs[2])):
+        priced = next(o for o in demo_workup.offer.options if o.finish == finish)
+        assert one.total == f"${priced.total:,.2f}"
+    # the floor is the pour of the first, in another finish than either was kept in
+    assert [one.chosen_in for one in view.designs] == ["chosen in matte", "", ""]
 
 
 @pytest.mark.parametrize(

@@ -134,7 +134,7 @@ export function planBoard({ ask, hand }) {
   function clear() {
     const plan = written(el, ground);
     const tags = [...labels.querySelectorAll(".wall-tag:not(.short)")];
-    plan.take(tags.map((one) => one.firstChild));
+    plan.take([...tags.map((one) => one.firstChild), ...drawing.el.querySelectorAll(".jamb")]);
     const columns = measure.rooms.flatMap((room) => room.columns);
     columns.forEach((column, i) => plan.size(sizes.children[i], (column.size_ft[0] / 2) * ground.view.px));
     measure.rooms.filter(isNamed).forEach((room, i) => plan.name(names.children[i], room));

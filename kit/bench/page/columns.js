@@ -22,7 +22,7 @@ export function columnList({ ask, hand }) {
         : { do: "column_place", column: i, east: all.east, north: all.north }, answer);
     };
     const across = field({ label: "Across", onset: set("across", "size") });
-    const deep = field({ label: "Deep, empty if round", onset: set("deep", "size") });
+    const deep = field({ label: "Deep", placeholder: "round", onset: set("deep", "size") });
     const east = field({ label: "From the west", onset: set("east", "place") });
     const north = field({ label: "From the south", onset: set("north", "place") });
     const remove = glyphButton("close", `Take column ${i + 1} out`, () => wish({ do: "column_remove", column: i }));

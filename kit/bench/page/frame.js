@@ -81,6 +81,8 @@ async function render({ model, el }) {
 
   function lay(name, shown) {
     root.dataset.station = name;
+    stage.set("compare", name === "sheen");
+    stage.save_changes();
     panel.replaceChildren(shown.el);
     sizes.disconnect();
     for (const one of [panel, shown.el]) sizes.observe(one);
@@ -98,8 +100,6 @@ async function render({ model, el }) {
     sessionStorage.setItem(STATION, name);
     lay(name, panels[name]);
     bottom.mark(name);
-    stage.set("compare", name === "sheen");
-    stage.save_changes();
     panels[name].draw(model.get("figures"));
     panels[name].enter?.();
     sheets.look(name === "paper");

@@ -14,7 +14,7 @@ export function jobsSide({ ask }) {
     "aria-label": "A job that was saved as a file", onchange: () => takeIn() });
   const more = h("p", { class: "soft" });
   const rows = h("tbody");
-  const heads = ["Job", "Finish", "Whole floor", "Where it stands", "Last kept", ""];
+  const heads = ["Job", "Finish", "Whole floor", "State", "Last kept", ""];
   const el = h("section", { class: "jobs", "aria-label": "Jobs", hidden: true, onkeydown: (event) => {
     if (event.key === "Escape") ask({ do: "jobs_shut" });
   } },

@@ -1,7 +1,7 @@
 import { h, icon, put, say } from "./dom.js";
 
 const BEHIND = {
-  owner: ["Owner's side", "What this floor costs and leaves."],
+  owner: ["Owner's side", "What this floor costs you, and your margin."],
   jobs: ["Jobs", "The list names other clients and their prices."],
 };
 
@@ -85,15 +85,15 @@ export function ownerPanel({ ask }) {
     h("thead", {}, h("tr", {}, head.map((word) => h("th", { scope: "col" }, word)))), rows,
     foot && h("tfoot", {}, h("tr", {}, foot)));
   const el = h("div", { class: "stack" },
-    h("div", { class: "title" }, h("h2", {}, "What it costs and leaves"),
+    h("div", { class: "title" }, h("h2", {}, "Cost and margin"),
       h("button", { type: "button", class: "main", onclick: () => ask({ do: "owner_shut" }) },
         "Close owner's side")),
     h("div", { class: "off" }, h("label", { for: "pt-off" }, "Taken off the price, %"), off, leaves),
     table("From direct cost to the price", ["Line", "How", "Amount"], lines,
       [h("th", { scope: "row", colspan: 2 }, "Cost, without margin"), cost]),
     table("Hours of work", ["Task", "How", "Hours"], tasks,
-      [h("th", { scope: "row", colspan: 2 }, "All persons, set-up in"), hours]),
-    table("Extras, each as all else stands", ["Extra", "Taken", "Asks", "Costs", "Leaves", "Days"], extras),
+      [h("th", { scope: "row", colspan: 2 }, "Person-hours, setting up included"), hours]),
+    table("Extras, each as all else stands", ["Extra", "Taken", "Price", "Cost", "Margin", "Days"], extras),
     watch);
 
   const row = (name, how, figure, kind = "") => h("tr", { class: kind },
@@ -105,8 +105,8 @@ export function ownerPanel({ ask }) {
     off.disabled = false;
     if (document.activeElement !== off) off.value = discount.percent;
     say(leaves, discount.percent
-      ? `${discount.off} off asks ${discount.asked} and leaves ${discount.left}, ${discount.share} of it. Floor price ${discount.floor}.`
-      : `Leaves ${discount.left}, ${discount.share} of the price, ${discount.markup} of the cost. Floor price ${discount.floor}.`);
+      ? `${discount.off} off: the price is ${discount.asked}, your margin ${discount.left}, ${discount.share} of it. Least to ask: ${discount.floor}.`
+      : `Margin ${discount.left}: ${discount.share} of the price, ${discount.markup} of the cost. Least to ask: ${discount.floor}.`);
     leaves.classList.toggle("loses", discount.loses);
     lines.replaceChildren(...side.lines.map((l) => row(l.label, l.how, l.amount, l.kind)));
     say(cost, side.cost);
@@ -114,7 +114,7 @@ export function ownerPanel({ ask }) {
     extras.replaceChildren(...side.extras.map((e) => h("tr", {}, h("th", { scope: "row" }, e.name),
       h("td", { class: "soft" }, e.how),
       [e.asks, e.cost, e.leaves, e.days].map((figure) => h("td", {}, figure)))));
-    say(hours, `${side.hours} in ${side.days} days`);
+    say(hours, `${side.hours} h in ${side.days} ${side.days === 1 ? "day" : "days"}`);
     watch.replaceChildren(...side.concerns.map((c) => h("li", { class: "watch" }, icon("warn"),
       h("span", {}, c.says, " ", h("span", { class: "soft" }, c.fix)))));
   }

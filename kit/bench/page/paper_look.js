@@ -1,28 +1,28 @@
 import { choice, h, put, say } from "./dom.js";
 
-const UNITS = [["us", "Feet, inches"], ["metric", "Meters"]];
+const UNITS = [["us", "Feet"], ["metric", "Meters"]];
 const PAGES = [["letter", "Letter"], ["a4", "A4"]];
 const MOST_BYTES = 8_000_000;
 const FILES = {
   logo: { label: "Logo", hint: "A PNG, JPEG or SVG file", accept: ".png,.jpg,.jpeg,.svg,image/png,image/jpeg,image/svg+xml" },
   cancel_notice: { label: "Notice of cancellation", hint: (marks) => `Your official one: a PDF, or a text file with ${marks} in it`, accept: ".txt,.pdf,text/plain,application/pdf" },
-  font: { label: "Typeface", hint: "One .ttf or .otf file; ours without", accept: ".ttf,.otf" },
+  font: { label: "Typeface", hint: "A .ttf or .otf file, or keep the standard one", accept: ".ttf,.otf" },
 };
-const OF_THE_FLOOR = "The most colorful one of each floor";
+const OF_THE_FLOOR = "Taken from each floor's strongest color";
 const FIRST = "#2c4c97"; // where the color chooser begins
 
 /** How the paper looks: its language, units and size, and what is the firm's own on it. */
 export function lookPart({ ask }) {
   const units = choice("Units", UNITS, (key) => ask({ do: "units", units: key }));
-  const pages = choice("Size of the paper", PAGES, (page) => ask({ do: "page", page }));
+  const pages = choice("Paper size", PAGES, (page) => ask({ do: "page", page }));
   const language = h("div", { class: "field" });
   const files = Object.fromEntries(Object.entries(FILES).map(([kind, given]) => [kind, ownFile({ ask, kind, ...given })]));
   const accent = ownColor({ ask });
   const asked = (title, one) => h("div", { class: "field" }, h("h3", {}, title), one);
   const el = h("div", { class: "halves" },
     h("div", { class: "stack" }, language,
-      h("div", { class: "two" }, asked("Units, here too", units.el), asked("Size of the paper", pages.el))),
-    h("div", { class: "own" }, h("h3", {}, "Your firm's own, from here on"),
+      h("div", { class: "two" }, asked("Units, screen and paper", units.el), asked("Paper size", pages.el))),
+    h("div", { class: "own" }, h("h3", {}, "Your firm's style, kept for later jobs"),
       files.logo.el, accent.el, files.font.el, files.cancel_notice.el));
   let words = null;
 

@@ -77,7 +77,7 @@ export function placing({ ask, hand }) {
   const other = h("select", { "aria-label": "Beside which room", onchange: () => face() });
   const go = h("button", { type: "button", class: "quiet",
     onclick: () => ask({ do: "room_beside", room: hand.now.room, other: other.value, side: side.value }) }, "Put it there");
-  const el = h("div", { class: "stack tight short-way" }, h("h3", {}, "Where it stands"),
+  const el = h("div", { class: "stack tight short-way" }, h("h3", {}, "Where this room lies"),
     h("div", { class: "beside" }, side, other, go));
 
   let here = null;

@@ -61,7 +61,7 @@ export function sheenPanel({ ask }) {
       list.replaceChildren(...buttons);
     }
     sides.draw(side);
-    say(basis, `${figures.units.per_area}, poured`);
+    say(basis, `prices ${figures.units.per_area}`);
     laid().forEach((one, i) => {
       const on = ["left", "right"].filter((s) => laidOn(s) === one.key);
       put(buttons[i], { "aria-checked": String(on.includes(side)) });

@@ -167,7 +167,7 @@ function render({ model, el }) {
   };
   const measure = new ResizeObserver(() => {
     const scale = Math.min(window.devicePixelRatio || 1, 2);
-    const size = [stage.clientWidth, stage.clientHeight].map((v) => Math.round(v * scale));
+    const size = [picture.clientWidth, picture.clientHeight].map((v) => Math.round(v * scale));
     if (size[0] > 40 && size[1] > 40 && String(size) !== String(model.get("size_px")))
       set("size_px", size);
   });
@@ -178,7 +178,7 @@ function render({ model, el }) {
   };
   for (const [name, does] of Object.entries(heard)) model.on(name, does);
   stage.addEventListener("alone", alone);
-  measure.observe(stage);
+  measure.observe(picture);
   label();
   looks();
   wait();

@@ -1,4 +1,7 @@
-const AROUND_PX = 84; // clear board around what is measured, wide enough for its tags
+const ASIDE_PX = [64, 84]; // clear board beside what is measured, on a narrow board and a wide one
+const ASIDE_SHARE = 0.085; // of the board's width, between the two
+const OVER_PX = 56;
+const UNDER_PX = 84; // where the tools stand
 const MOST_PX = 26; // a foot is never larger
 const BLANK_PX = 16;
 const BLANK_AT = 100; // where Python begins the first room, east and north
@@ -20,13 +23,15 @@ export function groundView() {
     const [left, right] = [Math.min(...east), Math.max(...east)];
     const [low, top] = [Math.min(...north), Math.max(...north)];
     const [a, b] = [at([left, top]), at([right, low])];
-    const seen = a[0] >= AROUND_PX && a[1] >= AROUND_PX
-      && b[0] <= wide - AROUND_PX && b[1] <= high - AROUND_PX;
+    const aside = Math.min(Math.max(wide * ASIDE_SHARE, ASIDE_PX[0]), ASIDE_PX[1]);
+    const seen = a[0] >= aside && a[1] >= OVER_PX
+      && b[0] <= wide - aside && b[1] <= high - UNDER_PX;
     const small = b[0] - a[0] < wide / 4 && b[1] - a[1] < high / 4 && view.px < MOST_PX / 2;
     if (seen && !small && !resized) return;
-    const room = [wide - 2 * AROUND_PX, high - 2 * AROUND_PX];
+    const room = [wide - 2 * aside, high - OVER_PX - UNDER_PX];
     const px = Math.min(room[0] / Math.max(right - left, 12), room[1] / Math.max(top - low, 12), MOST_PX);
-    Object.assign(view, { px, west: (left + right) / 2 - wide / 2 / px, north: (low + top) / 2 + high / 2 / px });
+    const middle = (high + OVER_PX - UNDER_PX) / 2;
+    Object.assign(view, { px, west: (left + right) / 2 - wide / 2 / px, north: (low + top) / 2 + middle / px });
   }
 
   const at = ([e, n]) => [(e - view.west) * view.px, (view.north - n) * view.px];

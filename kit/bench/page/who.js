@@ -25,11 +25,11 @@ export function whoForm({ ask }) {
     return h("label", { class: "check" }, checks[key], label);
   });
   const el = h("div", { class: "stack who" },
-    h("h3", {}, "For whom"), ...part("client", CLIENT_NAMES), one("title", TITLE_NAME, { required: true }),
+    h("h3", {}, "The client"), ...part("client", CLIENT_NAMES), one("title", TITLE_NAME, { required: true }),
     h("h3", {}, "The slab"), ...slab,
     h("div", { class: "pair" }, one("year_built", "Year built, if known", { inputmode: "numeric" }), one("cracks", "Cracks to fill, length")),
     one("slab_notes", "Notes", { kind: "textarea", rows: 2, maxlength: 2000 }),
-    h("h3", {}, "Poured by"), ...part("firm", FIRM_NAMES));
+    h("h3", {}, "Your firm"), ...part("firm", FIRM_NAMES));
 
   function draw({ who }) {
     for (const [key, value] of Object.entries(who.client)) fields[`client.${key}`].draw(value);
