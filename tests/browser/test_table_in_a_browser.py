@@ -360,7 +360,7 @@ def test_the_owners_side_opens_to_its_passphrase_and_leaves_nothing_behind(table
     off = page.get_by_label("Taken off the price")
     off.fill("10")
     off.press("Tab")
-    page.wait_for_selector("text=off asks")
+    page.wait_for_selector("text=off: the price is")
     page.get_by_role("button", name="Close owner's side").click()
     page.wait_for_selector(".frame:not(.owners)")
     heard = len(table.frames)

@@ -2,6 +2,7 @@ import { within } from "./snap.js";
 
 const STEPS_PX = [0, -12, 12, -24, 24, -36, 36, -48, 48, -64, 64];
 const ASIDE = STEPS_PX.flatMap((x) => STEPS_PX.map((y) => [x, y])).sort((a, b) => Math.hypot(...a) - Math.hypot(...b));
+const APART_PX = 5; // between a name and what it stands clear of
 const BESIDE_PX = 4; // between a column and its size
 
 /** What is written on the plan, each thing where it covers nothing that was placed before it. */
@@ -13,8 +14,11 @@ export function written(board, ground) {
   const moved = (box, [x, y]) => ({ left: box.left + x, right: box.right + x, top: box.top + y, bottom: box.bottom + y });
   const isFree = (at, of = taken) => !of.some((t) => t.left < at.right && t.right > at.left && t.top < at.bottom && t.bottom > at.top);
 
+  const wider = ({ left, right, top, bottom }) => ({
+    left: left - APART_PX, right: right + APART_PX, top: top - APART_PX, bottom: bottom + APART_PX });
+
   function take(elements) {
-    taken.push(...elements.map((one) => one.getBoundingClientRect()));
+    taken.push(...elements.map((one) => wider(one.getBoundingClientRect())));
   }
 
   /** Put it at the first of some ways aside that is free, else at the last resort. */
