@@ -357,7 +357,7 @@ def test_the_owners_side_opens_to_its_passphrase_and_leaves_nothing_behind(table
     bid = owners_bid(table)
     assert f"{bid.cost:,.2f}" in page.content()
 
-    off = page.get_by_label("Taken off the price")
+    off = page.get_by_label("Discount")
     off.fill("10")
     off.press("Tab")
     page.wait_for_selector("text=off: the price is")

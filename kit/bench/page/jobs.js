@@ -14,12 +14,12 @@ export function jobsSide({ ask }) {
     "aria-label": "A job that was saved as a file", onchange: () => takeIn() });
   const more = h("p", { class: "soft" });
   const rows = h("tbody");
-  const heads = ["Job", "Finish", "Whole floor", "State", "Last kept", ""];
+  const heads = ["Job", "Finish", "Whole floor", "State", "Last saved", ""];
   const el = h("section", { class: "jobs", "aria-label": "Jobs", hidden: true, onkeydown: (event) => {
     if (event.key === "Escape") ask({ do: "jobs_shut" });
   } },
     h("div", { class: "jobs-top" }, field, filter.el, h("div", { class: "grow" }), file,
-      h("button", { type: "button", class: "quiet", onclick: () => file.click() }, "Take in a file"),
+      h("button", { type: "button", class: "quiet", onclick: () => file.click() }, "Open a job file"),
       h("button", { type: "button", class: "main", onclick: () => ask({ do: "jobs_new" }) }, icon("plus"), "New job"),
       h("button", { type: "button", class: "quiet", onclick: () => ask({ do: "jobs_shut" }) }, "Close")),
     says,

@@ -52,8 +52,8 @@ export function keptStrip({ ask, model, onopen, onshut }) {
         h("button", { type: "button", class: "bare wide", onclick: back }, icon("left"), "Back")),
       picture,
       h("p", {}, `${design.finish}, ${asked(design)}, `, h("span", { class: "soft" },
-        design.is_shown ? "the floor in hand"
-          : design.difference && `${design.difference} against the floor in hand`)),
+        design.is_shown ? "the floor shown now"
+          : design.difference && `${design.difference} against the floor shown now`)),
       h("button", { type: "button", class: "main", disabled: design.is_shown,
         onclick: () => { ask({ do: "take_up", place }); back(); } }, "Take it up"),
       h("form", { class: "naming", onsubmit: renamed }, h("label", { for: "design-name" }, "Name"), field,

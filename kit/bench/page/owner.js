@@ -88,12 +88,12 @@ export function ownerPanel({ ask }) {
     h("div", { class: "title" }, h("h2", {}, "Cost and margin"),
       h("button", { type: "button", class: "main", onclick: () => ask({ do: "owner_shut" }) },
         "Close owner's side")),
-    h("div", { class: "off" }, h("label", { for: "pt-off" }, "Taken off the price, %"), off, leaves),
+    h("div", { class: "off" }, h("label", { for: "pt-off" }, "Discount, %"), off, leaves),
     table("From direct cost to the price", ["Line", "How", "Amount"], lines,
       [h("th", { scope: "row", colspan: 2 }, "Cost, without margin"), cost]),
     table("Hours of work", ["Task", "How", "Hours"], tasks,
       [h("th", { scope: "row", colspan: 2 }, "Person-hours, setting up included"), hours]),
-    table("Extras, each as all else stands", ["Extra", "Taken", "Price", "Cost", "Margin", "Days"], extras),
+    table("Extras, each with all else as it is", ["Extra", "Taken", "Price", "Cost", "Margin", "Days"], extras),
     watch);
 
   const row = (name, how, figure, kind = "") => h("tr", { class: kind },

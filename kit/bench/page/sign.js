@@ -3,7 +3,7 @@ import { ink, signingBox } from "./ink.js";
 import { placeOfSale } from "./paper_shows.js";
 
 const TYPED = "Your name stands as a typed name, not as a drawn one; the paper says so.";
-const CAUTION = "What a signature on a screen binds to is for the law in force to say; "
+const CAUTION = "Whether a signature on a screen is binding is for the law to say; "
   + "this page does not check who signs.";
 
 /** Accept the floor as chosen: sign in the box, or type the name. */
