@@ -15,6 +15,7 @@ from kit.errors import KitError
 _IN_ROOM = re.compile(
     r'room "(?P<room>[^"]+)", (?P<part>(?:wall|walls|column) \d+)(?P<rest>.*)'
 )
+_OWN_FILE = re.compile(r"firm, (?:logo|font|cancel_notice) (.+)")
 _PARTY = re.compile(r"(client|firm), (\w+)")
 _NUMBER = re.compile(r"[-+]?[\d.][^A-Za-z]*(?:e[-+]?\d+)?(?:ft|in|m|cm|mm|mil|%)?")
 _APART = re.compile(r"[,;x×]")
@@ -92,9 +93,13 @@ def spoken_field(about: str) -> str:
 
     >>> spoken_field('room "Den", wall 3'), spoken_field("client, name")
     ('Wall 3 of Den', "The client's name")
+    >>> spoken_field("firm, cancel_notice ours.txt")
+    'ours.txt'
     """
     if found := _IN_ROOM.fullmatch(about):
         about = f"{found['part']} of {found['room']}{found['rest']}"
+    elif found := _OWN_FILE.fullmatch(about):
+        about = found[1]
     elif found := _PARTY.fullmatch(about):
         about = f"the {found[1]}'s {found[2]}"
     about = re.sub(r'^room "([^"]+)"', r"\1", about.removeprefix("job, "))

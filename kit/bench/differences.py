@@ -36,5 +36,5 @@ def less_words(option: FinishOption, offer: Offer, shelf: Shelf) -> str:
             and other.total > option.total
             and dull.product != mine.product
         ):
-            return f"another product than {other.name.lower()}"
+            return f"another product than {other.name.lower()}, at a lower price"
     return ""

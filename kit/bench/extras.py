@@ -11,11 +11,19 @@ from kit.bid.records import ExtraOption, Offer
 from kit.money import shown
 from kit.stock import Caution, Shelf
 
+ALONG = "along walls and columns, less all doors"
+"""What the length of a base is measured along."""
+
 
 def extra_figures(offer: Offer, shelf: Shelf, sizes: Sizes) -> list[dict[str, Any]]:
     """Every extra that the table offers as words, ready for its row of the ledger."""
     offered = {extra.key for extra in shelf.extras if extra.at_table}
-    return [_row(o, offer, sizes) for o in offer.extras if o.taken or o.extra in offered]
+    bases = {extra.key for extra in shelf.extras if extra.base}
+    return [
+        _row(option, offer, sizes, is_base=option.extra in bases)
+        for option in offer.extras
+        if option.taken or option.extra in offered
+    ]
 
 
 def advice_words(offer: Offer, cautions: Sequence[Caution], shelf: Shelf) -> list[str]:
@@ -43,21 +51,36 @@ def advice_words(offer: Offer, cautions: Sequence[Caution], shelf: Shelf) -> lis
     return said
 
 
+def on_paper_words(offer: Offer, shelf: Shelf) -> str:
+    """Name what the paper prices and the table does not offer; "" if there is none."""
+    offered = {extra.key for extra in shelf.extras if extra.at_table}
+    told = [
+        f"{option.name.lower()}, {difference_words(option.adds, offer.currency)}"
+        for option in offer.extras
+        if option.adds is not None and not option.taken and option.extra not in offered
+    ]
+    return f"On the paper besides: {'; '.join(told)}." if told else ""
+
+
 def count_words(offer: Offer) -> str:
     """``2 extras in``, or nothing."""
     count = sum(option.counts for option in offer.extras)
     return f"{count} extra{'s' * (count > 1)} in" if count else ""
 
 
-def _row(option: ExtraOption, offer: Offer, sizes: Sizes) -> dict[str, Any]:
+def _row(
+    option: ExtraOption, offer: Offer, sizes: Sizes, *, is_base: bool
+) -> dict[str, Any]:
     from kit.proposal.wording import amount_words
 
     adds, currency, measures = option.adds, offer.currency, sizes.measures
+    much = amount_words(option, offer, measures).replace("\N{NO-BREAK SPACE}", " ")
     return {
         "key": option.extra,
         "name": option.name,
         "says": option.says,
-        "much": amount_words(option, offer, measures).replace("\N{NO-BREAK SPACE}", " "),
+        "much": much,
+        "along": ALONG if is_base else "",
         "taken": option.taken,
         "counts": option.counts,
         "blocked": option.blocked,

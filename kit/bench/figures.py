@@ -12,7 +12,12 @@ from decimal import Decimal
 from typing import Any
 
 from kit.bench.differences import difference_words, less_words
-from kit.bench.extras import advice_words, count_words, extra_figures
+from kit.bench.extras import (
+    advice_words,
+    count_words,
+    extra_figures,
+    on_paper_words,
+)
 from kit.bench.knob_words import knob_figures
 from kit.bench.paper_figures import paper_figures
 from kit.bench.sizes import Sizes
@@ -107,6 +112,7 @@ def _priced(job: Job, answers: Shown, shelf: Shelf) -> Figures:
         ],
         "options": [_option(o, offer, shelf, sizes) for o in offer.options],
         "extras": extra_figures(offer, shelf, sizes),
+        "on_paper": on_paper_words(offer, shelf),
         "advice": advice_words(offer, answers.cautions, shelf),
         "poured": _poured(answers.takeoff, sizes),
         "stations": {
@@ -165,6 +171,7 @@ def _option(option: FinishOption, offer: Offer, shelf: Shelf, sizes: Sizes) -> F
         "total": _money(option.total, currency),
         "per_sqft": per_area(option.total, offer, sizes),
         "difference": difference_words(option.difference, currency),
+        "cents": int(100 * option.difference),
         "why": less_words(option, offer, shelf),
         "amount": _money(abs(option.difference), currency) if option.difference else "",
         "is_more": option.difference > 0,

@@ -159,6 +159,7 @@ class Gallery:
         seen = f"{SEEN[scene.view]}, {_MOOD_WORDS[scene.mood]}"
         sides = " left and ".join(names) + (" right of the edge" if len(names) > 1 else "")
         return {
+            "view": scene.view,
             "tags": [list(tag) for tag in tags],
             "says": f"The floor {seen}, in {sides}",
         }

@@ -8,6 +8,7 @@ from typing import Any
 from kit.bench.columns import from_the_corner_m
 from kit.bench.lacking import lacks_of_rooms
 from kit.bench.openings import shared, wall_under
+from kit.bench.outside import outer_figures
 from kit.bench.rooms import in_order
 from kit.bench.sizes import Sizes
 from kit.errors import KitError
@@ -41,6 +42,7 @@ def measure_figures(job: Job, plan: FloorPlan | None, lacks: str) -> Figures:
         "is_blank": not any(room["walls"] for room in rooms),
         "doorways": [_doorway(doorway, outlines, sizes) for doorway in site.doorways],
         "way_out": _way_out(site, plan, outlines, sizes),
+        "outer": outer_figures(job, rooms, plan.way_out.room if plan else ""),
         "joinable": [list(pair) for pair in shared(job)],
         "lacks": lacks_of_rooms(site, lacks),
     }

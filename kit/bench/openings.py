@@ -4,12 +4,13 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator
-from dataclasses import dataclass
-from itertools import combinations, pairwise
+from itertools import combinations
 
+from kit.bench.outside import outer_walls
 from kit.bench.positions import step_m
 from kit.bench.rooms import at_site, found, in_order, outline_of, place_in_m
 from kit.bench.sizes import Sizes
+from kit.bench.stretches import LEAST_M, Stretch, facing, walls_of
 from kit.errors import SheetError
 from kit.job import Job
 from kit.plan.openings import LIKELY_M, REACH_M
@@ -17,36 +18,8 @@ from kit.site import Doorway, Exit
 from kit.site.lengths import written_length
 from kit.site.outline import Outline, placed
 from kit.site.places import Place, place_m
-from kit.site.walls import Corner, checked_length
+from kit.site.walls import checked_length
 from kit.units import read_length
-
-LEAST_M = 0.3
-_PARALLEL = 0.05
-"""Sine of the angle up to which two walls face each other."""
-
-
-@dataclass(frozen=True)
-class Stretch:
-    """A piece of a wall: from `begins_m` on for `length_m`."""
-
-    begins_m: Corner
-    ahead: Corner
-    length_m: float
-
-    def at(self, along_m: float) -> Corner:
-        """The place so far along it. [m]"""
-        (east, north), (de, dn) = self.begins_m, self.ahead
-        return east + along_m * de, north + along_m * dn
-
-    def along(self, place: Corner) -> float:
-        """How far along it a place lies. [m]"""
-        (east, north), (de, dn) = self.begins_m, self.ahead
-        return (place[0] - east) * de + (place[1] - north) * dn
-
-    def off(self, place: Corner) -> float:
-        """How far from it a place lies. [m]"""
-        on = min(max(self.along(place), 0.0), self.length_m)
-        return math.dist(place, self.at(on))
 
 
 def doorway_at(job: Job, east_ft: float, north_ft: float) -> Job:
@@ -130,11 +103,13 @@ def way_out_at(job: Job, east_ft: float, north_ft: float) -> Job:
 
 
 def way_out_in(job: Job, room: str, wall: int) -> Job:
-    """Mark the way out in the middle of a wall."""
+    """Mark the way out in the middle of a wall, of what leads outside of it."""
     walls = walls_of(outline_of(job, room))
     if not 0 <= wall < len(walls):
         raise SheetError("wall", found=wall + 1, expected=f"1 to {len(walls)}")
-    return _with_way_out(job, room, walls[wall], walls[wall].length_m / 2)
+    outside = {(one.room, one.number): one.stretch for one in outer_walls(job)}
+    stretch = outside.get((room, wall), walls[wall])
+    return _with_way_out(job, room, stretch, stretch.length_m / 2)
 
 
 def way_out_wide(job: Job, width: str) -> Job:
@@ -168,16 +143,6 @@ def wall_under(outline: Outline, at: Place) -> Stretch | None:
     return Stretch(wall.at(wall.length_m), (-east, -north), wall.length_m)
 
 
-def walls_of(outline: Outline) -> tuple[Stretch, ...]:
-    """Every wall of an outline, as it is walked."""
-    found = []
-    for a, b in pairwise(outline.corners_m):
-        length_m = math.dist(a, b)
-        ahead = (b[0] - a[0]) / length_m, (b[1] - a[1]) / length_m
-        found.append(Stretch(a, ahead, length_m))
-    return tuple(found)
-
-
 def shared(job: Job) -> tuple[tuple[str, str], ...]:
     """Pairs of rooms that share a wall and have no doorway in it yet."""
     joined = {frozenset(doorway.between) for doorway in job.site.doorways}
@@ -189,20 +154,9 @@ def _shared_walls(job: Job) -> Iterator[tuple[str, str, Stretch]]:
     """Two rooms and the stretch of the first one's wall that faces the other."""
     for one, other in combinations(in_order(job.site), 2):
         for wall in walls_of(Outline.of(one)):
-            for facing in walls_of(Outline.of(other)):
-                if stretch := _facing(wall, facing):
+            for beyond in walls_of(Outline.of(other)):
+                if stretch := facing(wall, beyond):
                     yield one.name, other.name, stretch
-
-
-def _facing(wall: Stretch, facing: Stretch) -> Stretch | None:
-    cross = wall.ahead[0] * facing.ahead[1] - wall.ahead[1] * facing.ahead[0]
-    ends = [wall.along(facing.at(s)) for s in (0.0, facing.length_m)]
-    low, high = max(min(ends), 0.0), min(max(ends), wall.length_m)
-    if abs(cross) > _PARALLEL or high - low < LEAST_M:
-        return None
-    if facing.off(wall.at((low + high) / 2)) > REACH_M:
-        return None
-    return Stretch(wall.at(low), wall.ahead, high - low)
 
 
 def _with_doorway(

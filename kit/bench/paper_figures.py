@@ -109,15 +109,24 @@ def _unusable(own: str, needs: str, says: str) -> Figures:
     return {"field": "", "own": own, "needs": needs, "says": says}
 
 
-def unready_at_home(job: Job, offer: Offer | None, shelf: Shelf) -> str:
-    """Why a buyer should not sign it yet where the law lets him cancel; "" if he may."""
+def unready_at_home(job: Job, offer: Offer | None, shelf: Shelf) -> list[Figures]:
+    """Why a buyer should not sign it yet where the law lets him cancel, and what mends it.
+
+    A notice that cannot be used is `lacking` to the whole paper and not told here.
+    """
     if offer is None:
-        return ""
+        return []
     try:
         cancel = _cancel(job, offer, shelf)
-    except KitError as error:
-        return sentence(error)
-    return " ".join(cancel.lacks) if cancel else ""
+    except KitError:
+        return []
+    if cancel is None:
+        return []
+    firm = job.firm
+    asked = [part for part in ("phone", "email") if not getattr(firm, part)]
+    mends: list[Figures] = [] if firm.cancel_notice else [{"own": "cancel_notice"}]
+    mends += [{"field": f"firm, {part}"} for part in asked[:1]]
+    return [mend | {"says": says} for mend, says in zip(mends, cancel.lacks, strict=False)]
 
 
 def _cancel(job: Job, offer: Offer, shelf: Shelf) -> Cancel | None:

@@ -23,7 +23,8 @@ class Stage(anywidget.AnyWidget):
     _css = style("theme.css", "stage.css")
 
     pictures = t.Dict().tag(sync=True)
-    """``{"left": JPEG, "right": JPEG or b"", "says": words, "tags": [[name, words]]}``.
+    """``{"left": JPEG, "right": JPEG or b"", "says": words, "tags": [[name, words]],
+    "view": view}``.
 
     Set whole, so that no tag is ever read over another finish. Python → browser.
     """
@@ -43,8 +44,8 @@ class Stage(anywidget.AnyWidget):
     shades = t.Dict().tag(sync=True)
     """What the page shows of its plates, see `plates.Plates.looks`. Python → browser.
 
-    With it ``"says"`` and ``"tags"`` as in `pictures`, and ``"all"`` once the page holds
-    whatever may be chosen next; empty while plates are not used.
+    With it ``"says"``, ``"tags"`` and ``"view"`` as in `pictures`, and ``"all"`` once
+    the page holds whatever may be chosen next; empty while plates are not used.
     Each plate comes as a message ``{"plate": words}`` with its textures.
     """
 

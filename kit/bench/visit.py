@@ -35,6 +35,8 @@ from kit.plan import FloorPlan
 
 SIGNATURE = "signature"
 """What a notice is about that goes when there is a signature again, or at the next step."""
+AGREED = "agreed price"
+"""What a notice is about that goes when no signature stands for another price any more."""
 PAPER = "paper"
 """What a notice is about that goes when the pages are set, or at the next step."""
 
@@ -284,7 +286,7 @@ class Visit:
         self.saving.greet(str(wish.get("came", "")))
         if before.get("says") and before is not self.frame.notice:
             both = f"{self.frame.notice['says']} {before['says']}"
-            self.tell(both, before["offers"])
+            self.tell(both, before["offers"], about=before.get("about", ""))
 
     def _face(self, _: Wish) -> None:
         self.frame.send({"face": True}, buffers=[plex_sans()])
@@ -318,11 +320,17 @@ class Visit:
         lacks = lacking(state.job, state.offer, state.shelf)
         return "to fill in" if lacks else "ready to save"
 
-    def _tell_of_old_price(self) -> None:
+    @property
+    def _is_signed_otherwise(self) -> bool:
+        """Whether what was signed is not the floor as it stands."""
         job, offer = self.state.job, self.state.offer
-        if job.signed and not (offer and standing_signature(job, offer)):
+        return bool(job.signed and not (offer and standing_signature(job, offer)))
+
+    def _tell_of_old_price(self) -> None:
+        if self._is_signed_otherwise:
             self.tell(
-                "The price is another one now than was signed, so it is to be signed anew."
+                "The price is another one now than was signed, so it is to be signed anew.",
+                about=AGREED,
             )
 
     def _tell_of_signature(self) -> None:
@@ -333,6 +341,8 @@ class Visit:
             self.tell(words, about=SIGNATURE)
         elif now.signed:
             self._hush(SIGNATURE)
+        if not self._is_signed_otherwise:
+            self._hush(AGREED)
 
     def _hush(self, about: str) -> None:
         """Take from the banner what is said of a matter that is mended."""

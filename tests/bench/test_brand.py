@@ -80,11 +80,11 @@ def test_an_official_notice_is_attached_from_a_file(demo_job):
     job = demo_job.changed(sale=demo_job.sale.changed(at="home", buyer="household"))
     state = TableState(job)
     offer, shelf = state.offer, state.shelf
-    assert "not attached" in unready_at_home(job, offer, shelf)
+    assert "not attached" in unready_at_home(job, offer, shelf)[0]["says"]
     words = b"Signed {date}. Until {last_day}."
     path = brand.taken_in(job, "cancel_notice", "our notice.txt", words)
     job = brand.with_file(job, "cancel_notice", str(path))
-    assert unready_at_home(job, offer, shelf) == ""
+    assert unready_at_home(job, offer, shelf) == []
     assert brand.brand_figures(job)["cancel_notice"] == "our-notice.txt"
 
 

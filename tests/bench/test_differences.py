@@ -33,10 +33,12 @@ def test_a_glossier_finish_that_is_asked_less_for_says_why_and_no_other_does(ans
     offer = answers.offer
     ten, twelve = Decimal(10), Decimal(12)
     dear = {"matte": ten, "matte_grip": twelve, "satin": ten + 1, "gloss": twelve + 1}
-    assert (
-        said(offer, **(dear | {"satin": ten - 1}))["satin"] == "another product than matte"
+    assert said(offer, **(dear | {"satin": ten - 1}))["satin"] == (
+        "another product than matte, at a lower price"
     )
-    assert said(offer, **dear)["satin"] == "another product than matte with grip"
+    assert said(offer, **dear)["satin"] == (
+        "another product than matte with grip, at a lower price"
+    )
     assert not any(said(offer, **(dear | {"satin": twelve})).values())
     # one product in two finishes: the price has another reason
     assert said(offer, **(dear | {"matte": ten - 2}))["matte"] == ""

@@ -72,11 +72,11 @@ def test_a_notice_is_a_file_that_can_be_read_and_goes_with_the_paper(
     )
     refused = state.change(lambda job: with_file(job, "cancel_notice", str(notice)))
     assert "notice.txt" in refused.says
-    assert "not attached" in unready_at_home(state.job, state.offer, shelf)
+    assert "not attached" in unready_at_home(state.job, state.offer, shelf)[0]["says"]
 
     notice.write_text("Signed {date}. Until {last_day}.", encoding="utf-8")
     assert state.change(lambda job: with_file(job, "cancel_notice", str(notice))) is None
-    assert unready_at_home(state.job, state.offer, shelf) == ""
+    assert unready_at_home(state.job, state.offer, shelf) == []
 
 
 def test_what_is_signed_at_the_office_needs_no_notice_and_elsewhere_is_refused(
@@ -84,7 +84,7 @@ def test_what_is_signed_at_the_office_needs_no_notice_and_elsewhere_is_refused(
 ):
     state = TableState(demo_job)
     assert state.change(lambda job: choices.with_sale_at(job, "office")) is None
-    assert unready_at_home(state.job, state.offer, shelf) == ""
+    assert unready_at_home(state.job, state.offer, shelf) == []
     assert "Sale" in state.change(lambda job: choices.with_sale_at(job, "pub")).says
 
 

@@ -19,19 +19,19 @@ def press(page, name):
 
 def test_pressed_twice_is_done_once_and_walls_are_typed_in_one_go(blank):
     page, keys = blank.page, blank.page.keyboard
-    assert page.evaluate("document.activeElement.labels[0].textContent").startswith("What")
-    keys.type("Bakery")
-    keys.press("Enter")
+    assert page.evaluate("document.activeElement.labels[0].textContent").startswith("All")
     keys.type("20, nonsense, 20, 15")
     keys.press("Enter")
-    page.locator(".next .says", has_text="“nonsense” cannot be used").wait_for()
+    page.locator(".in-one .says", has_text="“nonsense” cannot be used").wait_for()
     assert page.locator(".walls li").count() == 0
     keys.press("Control+A")
     keys.type("20 6 x 15")
     keys.press("Enter")
+    keys.type("Bakery")
+    keys.press("Enter")
     await_area(blank, "307.5 sq ft")
     page.get_by_role("button", name="Add a room").dblclick()
-    page.wait_for_function("document.activeElement.value === 'Room 2'")
+    page.get_by_role("button", name="Room 2").wait_for()
     page.wait_for_timeout(400)
     assert page.locator(".rooms .tabs button").all_inner_texts() == ["Bakery", "Room 2open"]
 
@@ -42,21 +42,20 @@ def test_pressed_twice_is_done_once_and_walls_are_typed_in_one_go(blank):
     keys.type("Hazel Quay Bakery")
     keys.press("Enter")
     page.wait_for_function(
-        "document.activeElement.labels?.[0]?.textContent === 'Person who decides'"
+        "document.activeElement.labels?.[0]?.textContent === 'Name of your firm'"
     )
     page.get_by_text("Before it can go out: the name of your firm.").wait_for()
-    press(page, "Fill it in")
     keys.type("Slipway Floors")
     keys.press("Enter")
     press(page, "Remove Room 2")
-    page.get_by_text("Nothing is missing.").wait_for()
+    page.get_by_text("To be signed at home it needs your notice").wait_for()
     look(blank, "nothing_missing")
 
     blank.go("Rooms")
     press(page, "Add a room")
-    keys.type("Store")
-    keys.press("Enter")
     keys.type("10, 9, 10, 9")
+    keys.press("Enter")
+    keys.type("Store")
     keys.press("Enter")
     await_area(blank, "90.0 sq ft")
     page.get_by_role("button", name="Doorway between Bakery and Store").dblclick()

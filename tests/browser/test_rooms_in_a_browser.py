@@ -63,7 +63,7 @@ def read(table, name):
 def test_a_blank_table_says_where_to_start_and_has_no_price(table):
     assert table.page.locator(".tape .reading").first.inner_text() == "no price yet"
     assert table.page.locator(".board .start").is_visible()
-    assert "Start with one wall." in table.page.locator(".board").inner_text()
+    assert "Start with the walls." in table.page.locator(".board").inner_text()
     look(table, "blank")
     for station in ("Color", "Flow", "Sheen", "Price", "Paper"):
         table.go(station)
@@ -106,8 +106,9 @@ def test_a_second_room_a_doorway_a_column_and_the_way_out_by_mouse(table):
     page.keyboard.press("Enter")
     await_area(table, "261.0 sq ft")
     page.get_by_role("button", name="Add a room").click()
-    page.wait_for_function("document.activeElement.value === 'Room 2'")
-    assert page.evaluate("getSelection().toString()") == "Room 2"
+    page.locator(".tabs").get_by_role("button", name="Room 2").wait_for()
+    focused = "document.activeElement.labels[0].textContent"
+    assert page.evaluate(focused) == "All walls of the room, in one line"
     page.get_by_label("Across").fill("6.25 m")
     page.get_by_label("Deep").fill("8")
     page.get_by_role("button", name="Draw the rectangle").click()

@@ -31,8 +31,8 @@ export function planBoard({ ask, hand }) {
   const other = h("button", { type: "button", class: "quiet",
     onclick: () => ask({ do: "units", units: other.dataset.units }) });
   const scale = h("div", { class: "scale" }, hint, other);
-  const blank = h("div", { class: "tag start" }, h("b", {}, "Start with one wall."),
-    h("span", {}, "Drag it here, or type its length beside. The price appears when the walls close."));
+  const blank = h("div", { class: "tag start" }, h("b", {}, "Start with the walls."),
+    h("span", {}, "Type all their lengths in one line beside, or drag the first wall here. The price appears when the walls close."));
   const says = h("p", { class: "refused", role: "alert", hidden: true });
   const el = h("div", { class: "board", role: "group" },
     drawing.el, sizes, names, labels, blank, says, scale, tools.el);

@@ -1,6 +1,5 @@
 import { h, put, say } from "./dom.js";
 import { field, glyphButton, kept } from "./fields.js";
-import { roomOf } from "./hand.js";
 
 /** Doorways between rooms: width, and where along the wall their middle is. */
 export function doorwayList({ ask }) {
@@ -21,55 +20,68 @@ export function doorwayList({ ask }) {
   return { el, draw };
 }
 
-/** The door by which the crew leaves. */
+/** The door by which the crew leaves, in any outer wall of any room. */
 export function wayOutForm({ ask, hand }) {
   const says = h("p", { class: "soft" });
   const one = card({ ask, what: (do_, more) => ({ do: `way_out_${do_}`, ...more }), name: "the way out" });
   const wall = h("select", { id: "pt-way-out-wall",
     onfocus: () => show(), onchange: () => show(), onblur: () => hand.take({ wall: -1 }) });
-  const mark = h("button", { type: "button", class: "main",
-    onclick: () => ask({ do: "way_out_in", room: hand.now.room, wall: Number(wall.value) }) }, "Mark it here");
-  const label = h("label", { for: "pt-way-out-wall" });
+  const mark = h("button", { type: "button", class: "main", onclick: () => {
+    const { room, wall: number } = outer[wall.value];
+    ask({ do: "way_out_in", room, wall: number });
+  } }, "Mark it here");
   const choose = h("div", { class: "pick-wall" },
-    label, wall, mark);
+    h("label", { for: "pt-way-out-wall" }, "In the middle of the outer wall"), wall, mark);
   const list = h("ul", { class: "cards" }, one.el);
   const el = h("div", { class: "stack" }, says, list, choose);
+  let outer = [];
+  let inHand = "";
 
   /** The wall that is chosen in the list is seen on the plan. */
-  const show = () => hand.take({ wall: Number(wall.value) });
+  function show() {
+    const chosen = outer[wall.value];
+    if (!chosen) return;
+    inHand = chosen.room;
+    hand.take({ room: chosen.room, wall: chosen.wall });
+  }
 
   function draw(measure) {
     const leaving = measure.way_out;
-    const room = roomOf(measure, hand.now);
     const isMarked = Boolean(leaving?.room);
     list.hidden = !isMarked;
     says.hidden = isMarked;
     say(says, `${leaving?.says ?? "Not marked yet."} Tap the outer wall by which the crew leaves, or choose it here.`);
     if (isMarked) one.draw({ ...leaving, title: `Way out of ${leaving.room}` });
-    choose.hidden = !room?.walls.length;
-    say(label, room ? `In ${room.name}, in the middle of` : "");
-    const walls = room ? named(room.walls) : [];
-    if (String(walls) !== wall.dataset.drawn) {
-      wall.dataset.drawn = String(walls);
-      wall.replaceChildren(...walls.map((words, i) => h("option", { value: i }, words)));
-    }
+    outer = measure.outer.walls;
+    choose.hidden = !outer.length;
+    offer(measure.outer);
     say(mark, isMarked ? "Mark it here instead" : "Mark it here");
     put(mark, { class: isMarked ? "quiet" : "main" });
+  }
+
+  /** The likeliest one; once a room is taken in hand, the first of that. */
+  function offer({ walls, likely }) {
+    const words = walls.map(({ says: told }) => told);
+    const now = JSON.stringify(words);
+    if (now !== wall.dataset.drawn) {
+      wall.dataset.drawn = now;
+      wall.replaceChildren(...words.map((told, i) => h("option", { value: i }, told)));
+      wall.value = String(likely);
+      inHand = hand.now.room;
+    }
+    if (inHand === hand.now.room) return;
+    inHand = hand.now.room;
+    const mine = walls.findIndex((w) => w.room === inHand);
+    if (mine >= 0) wall.value = String(mine);
   }
 
   return { el, draw };
 }
 
-/** Walls by the side they lie on; by their number too where that names two alike. */
-function named(walls) {
-  const words = walls.map((w) => `${w.side} wall, ${w.length}`);
-  return words.map((one, i) => (words.filter((w) => w === one).length > 1 ? `${one} (wall ${i + 1})` : one));
-}
-
 function card({ ask, what, name }) {
   const title = h("b");
   const width = field({ label: "Width", onset: (text, answer) => ask(what("wide", { text }), "", answer) });
-  const along = field({ label: "From the end", onset: (text, answer) => ask(what("along", { text }), "", answer) });
+  const along = field({ label: "Middle, from the end", onset: (text, answer) => ask(what("along", { text }), "", answer) });
   const remove = glyphButton("close", `Take ${name} out`, () => ask(what("remove", {})));
   const el = h("li", { class: "card" }, h("div", { class: "title small" }, title, remove),
     h("div", { class: "pair" }, width.el, along.el));
@@ -77,7 +89,7 @@ function card({ ask, what, name }) {
     say(title, opening.title);
     width.draw(opening.width);
     along.draw(opening.along);
-    along.called(`From the ${opening.end} end`);
+    along.called(`Middle, from ${opening.end} end`);
   };
   return { el, draw };
 }

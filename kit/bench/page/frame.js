@@ -11,6 +11,7 @@ import { pricePanel } from "./price.js";
 import { roomsPanel } from "./rooms.js";
 import { pageSheets } from "./sheets.js";
 import { sheenPanel } from "./sheen.js";
+import { seenBefore } from "./seen.js";
 import { tape } from "./tape.js";
 import { h, put } from "./dom.js";
 import { listen, wire } from "./wire.js";
@@ -24,6 +25,7 @@ const PANELS = {
   paper: paperPanel,
 };
 
+const LOOKS = "change:view change:mood change:edge";
 const FACE = "IBM Plex Sans";
 const STATION = "pourtable-station";
 
@@ -68,6 +70,7 @@ async function render({ model, el }) {
   const both = bothSide({ ask: line.ask });
   const { board } = panels.rooms;
   const sheets = pageSheets({ ask: line.ask });
+  const seen = seenBefore({ stage, ask: line.ask });
   const floor = h("section", { class: "floor", "aria-label": "The floor" },
     h("div", { class: "slot" }, stageView.el), board.el, sheets.el);
   const panel = h("section", { class: "panel", tabindex: "-1", onscroll: showMore });
@@ -114,7 +117,12 @@ async function render({ model, el }) {
     sheets.draw(figures);
     door.draw(figures);
     if (!isOwners) panels[station].draw(figures);
+    keepSeen();
   }
+
+  const keepSeen = () => seen.keep(model.get("figures"));
+  /** Whose floor it is, as it is typed. */
+  const typed = ({ target }) => target.dataset.heads && top.called(target.dataset.heads, target.value);
 
   /** Show the owner's side, or take every figure of it out of the page again. */
   function ownersSide(figures) {
@@ -194,7 +202,10 @@ async function render({ model, el }) {
     if (message.laid) laid(message.laid);
     if (message.job) nameInAddress(message.job);
     if (message.file) handOver(message.file, buffers);
-    if (message.complaint) stage.trigger("ahead", null);
+    if (message.complaint) {
+      stage.trigger("ahead", null);
+      top.draw(model.get("figures"));
+    }
     if (message.complaint && door.el.open) door.refuse(message.complaint);
     else if (message.complaint && !message.taken) top.warn({ says: message.complaint, number: message.answered, about: message.matter });
     else if (message.answered && !message.complaint) top.mended(message.matter);
@@ -209,6 +220,8 @@ async function render({ model, el }) {
   model.on("change:figures", draw);
   model.on("change:notice", warn);
   model.on("msg:custom", told);
+  stage.on(LOOKS, keepSeen);
+  root.addEventListener("input", typed);
   floor.addEventListener("flooronly", floorOnly);
   document.addEventListener("keydown", keyed);
   const stopListening = listen(model, top.lost, top.back);
@@ -219,12 +232,14 @@ async function render({ model, el }) {
   draw();
   warn();
   line.ask({ do: "hello", came });
+  if (came !== "open") seen.restore(model.get("figures"));
   if (![...document.fonts].some((font) => font.family.includes(FACE))) line.ask({ do: "face" });
   return () => {
     stopListening();
     line.close();
     sizes.disconnect();
     document.removeEventListener("keydown", keyed);
+    stage.off(LOOKS, keepSeen);
     model.off("change:figures", draw);
     model.off("change:notice", warn);
     model.off("msg:custom", told);

@@ -3,6 +3,7 @@ import { h, icon, put, say } from "./dom.js";
 const clock = new Intl.DateTimeFormat("en-US", { hour: "numeric", minute: "2-digit" });
 const now = () => clock.format(new Date()).toLowerCase();
 
+const AGREED = "agreed price"; // a notice that stays at every step
 const PASSES_MS = 20_000;
 const STOPPED = "pourtable-stopped";
 
@@ -78,7 +79,7 @@ export function head({ ask, onreload, onlost, onowner, onjobs }) {
 
   /** What is said of one step goes with it. */
   function leave() {
-    if (about) shut();
+    if (about && about !== AGREED) shut();
   }
 
   function lost() {
@@ -120,7 +121,13 @@ export function head({ ask, onreload, onlost, onowner, onjobs }) {
     document.title = `${figures.client} · Pourtable`;
   }
 
-  return { el, banner, draw, warn, mended, leave, lost, back, saved };
+  /** What is typed into a name, before it is taken; the floor's own is drawn once it is. */
+  function called(which, words) {
+    const name = words.trim();
+    if (name) say(which === "client" ? client : title, name);
+  }
+
+  return { el, banner, draw, called, warn, mended, leave, lost, back, saved };
 }
 
 function button(glyph, name, onclick) {

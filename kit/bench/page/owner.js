@@ -5,6 +5,7 @@ const BEHIND = {
   jobs: ["Jobs", "The list names other clients and their prices."],
 };
 
+const LEAST = 8; // characters of a passphrase that is chosen
 const FIRST = "No passphrase was chosen yet; the one that you choose now opens it from here on. "
   + "Write it down: it cannot be recovered.";
 
@@ -15,11 +16,11 @@ export function ownerDoor({ ask }) {
   const words = h("p", { class: "soft" });
   const says = h("p", { class: "says", role: "alert" });
   const field = h("input", { type: "password", id: "pt-passphrase", autocomplete: "off",
-    spellcheck: "false", required: true, maxlength: 200 });
+    spellcheck: "false", maxlength: 200 });
   const again = h("input", { type: "password", id: "pt-passphrase-again", autocomplete: "off", spellcheck: "false", maxlength: 200 });
   const twice = h("div", { class: "stack tight" }, h("label", { for: "pt-passphrase-again" }, "The same once more"), again);
   const open = h("button", { type: "submit", class: "main" }, "Open");
-  const form = h("form", { method: "dialog", onsubmit: send },
+  const form = h("form", { method: "dialog", novalidate: true, onsubmit: send },
     title, words,
     h("label", { for: "pt-passphrase" }, "Passphrase"), field, twice, says,
     h("div", { class: "pair" },
@@ -35,6 +36,10 @@ export function ownerDoor({ ask }) {
   function send(event) {
     event.preventDefault();
     const given = { passphrase: field.value, again: again.value };
+    if (given.passphrase.length < (isLocked ? 1 : LEAST)) {
+      field.focus();
+      return say(says, given.passphrase ? `That has ${given.passphrase.length} characters; give at least ${LEAST}.` : "Type the passphrase first.");
+    }
     if (!isLocked && given.again !== given.passphrase) {
       again.value = "";
       again.focus();
@@ -58,8 +63,6 @@ export function ownerDoor({ ask }) {
     say(words, isLocked
       ? `${tells} Turn the screen away first.`
       : `${tells} ${FIRST}`);
-    put(field, { minlength: isLocked ? null : 8 });
-    put(again, { required: !isLocked });
     twice.hidden = isLocked;
     el.showModal();
     field.focus();

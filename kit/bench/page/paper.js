@@ -1,26 +1,28 @@
 import { choice, h, hasKeys, icon, put, say } from "./dom.js";
 import { CLIENT_NAMES, FIRM_NAMES, TITLE_NAME } from "./party_names.js";
 import { following } from "./fields.js";
+import { homeSale } from "./notice.js";
 import { paperField } from "./paper_field.js";
 import { lookPart } from "./paper_look.js";
 import { showsPart } from "./paper_shows.js";
 import { signPart } from "./sign.js";
 
 const CLIENT = [
-  { field: "client, name", label: CLIENT_NAMES.name, required: true },
+  { field: "client, name", label: CLIENT_NAMES.name, required: true, heads: "client" },
   { field: "client, person", label: CLIENT_NAMES.person },
   { field: "client, address", label: CLIENT_NAMES.address, wide: true },
   { field: "client, email", label: CLIENT_NAMES.email, mode: "email" },
   { field: "client, phone", label: CLIENT_NAMES.phone, mode: "tel" },
-  { field: "job, title", label: TITLE_NAME, wide: true, required: true },
+  { field: "job, title", label: TITLE_NAME, wide: true, required: true, heads: "title" },
 ];
 const OFFER = [
   { field: "job, number", label: "Number" },
   { field: "job, date", label: "Date", kind: "date" },
   { field: "job, valid_days", label: "Days open", mode: "numeric" },
 ];
+const FIRM_NAME = "firm, name";
 const FIRM = [
-  { field: "firm, name", label: FIRM_NAMES.name, required: true },
+  { field: FIRM_NAME, label: FIRM_NAMES.name, required: true },
   { field: "firm, person", label: FIRM_NAMES.person },
   { field: "firm, address", label: FIRM_NAMES.address, wide: true },
   { field: "firm, phone", label: FIRM_NAMES.phone, mode: "tel" },
@@ -48,10 +50,11 @@ export function paperPanel({ ask }) {
   const shows = showsPart({ ask });
   const look = lookPart({ ask });
   const own = (kind) => { go("look"); look.focus(kind); };
-  const sign = signPart({ ask, onattach: () => own("cancel_notice") });
+  const sign = signPart({ ask });
   Object.assign(parts, { shows: shows.el, look: look.el, sign: sign.el });
   const tabs = choice("Part of the paper", NAMES, (name) => { isPicked = true; go(name); });
   const signTab = tabs.el.lastElementChild;
+  const home = homeSale({ ask, onfill: fill });
   const slot = h("div", { class: "part-slot" });
   const repair = h("button", { type: "button", onclick: () => mend() });
   const mark = h("i");
@@ -60,7 +63,7 @@ export function paperPanel({ ask }) {
   const save = h("button", { type: "button", class: "main", onclick: () => start() },
     icon("save"), h("span", {}, "Save the PDF"));
   const el = h("div", { class: "stack paper" },
-    h("div", { class: "title" }, h("h2", {}, "Paper"), state, save), tabs.el, lacks, slot);
+    h("div", { class: "title" }, h("h2", {}, "Paper"), state, save), tabs.el, lacks, home.el, slot);
   let figures = null;
   let isSetting = false;
   let part = "";
@@ -74,9 +77,21 @@ export function paperPanel({ ask }) {
 
   function go(name) {
     part = name;
+    lend();
     tabs.draw(name);
+    home.place(name === "sign");
     slot.replaceChildren(parts[name]);
     able();
+  }
+
+  /** The name of the firm is asked beside the client's as long as nobody gave it. */
+  function lend() {
+    const isAsked = part === "client" && figures?.paper.lacks.some((one) => one.field === FIRM_NAME);
+    const [whom, decides] = client;
+    const [name] = firm;
+    if (isAsked) whom.el.after(name.el);
+    else if (part === "firm" || part === "client") parts.firm.prepend(name.el);
+    decides.el.classList.toggle("wide", name.el.parentElement !== parts.firm);
   }
 
   /** What Enter goes to: the next field here, after the last one what the paper waits for. */
@@ -84,13 +99,14 @@ export function paperPanel({ ask }) {
     const waits = figures.paper.lacks.find((one) => one.field && one.field !== field);
     const next = following(parts[part], input);
     if (next || !waits) return next;
-    go(partOf(waits.field));
+    if (!parts[part].contains(every.find((one) => one.field === waits.field).el)) go(partOf(waits.field));
     return every.find((one) => one.field === waits.field).el.querySelector("input");
   }
 
   function fill(field) {
-    go(partOf(field));
-    every.find((one) => one.field === field)?.focus();
+    const one = every.find((each) => each.field === field);
+    if (!parts[part].contains(one.el)) go(partOf(field));
+    one.focus();
   }
 
   function busy(is) {
@@ -112,9 +128,10 @@ export function paperPanel({ ask }) {
     const field = missing.find((one) => one.field)?.field;
     const kind = missing.find((one) => one.own)?.own;
     const isReady = !missing.length && !besides.length;
+    const isToMend = figures.paper.sale.lacks.length > 0; // which stands below by itself
     // its place stays while the step is open, so that nothing moves under a finger
     if (!isReady) lacks.hidden = false;
-    else if (part === "sign" || figures.paper.signed) lacks.hidden = true;
+    else if (part === "sign" || figures.paper.signed || isToMend) lacks.hidden = true;
     lacks.classList.toggle("ready", isReady);
     mark.replaceChildren(icon(isReady ? "check" : "warn"));
     say(lacks.querySelector("span"), missing.length ? figures.paper.missing
@@ -154,6 +171,7 @@ export function paperPanel({ ask }) {
     say(until, paper.until);
     shows.draw(figures);
     look.draw(figures);
+    home.draw(paper);
     sign.draw(figures);
     const isSaved = figures.stations.paper === SAVED;
     if (isHanded && !isSaved && state.textContent === DOWN) {
@@ -169,7 +187,8 @@ export function paperPanel({ ask }) {
   function enter() {
     lacks.hidden = !figures.paper.lacks.length && !figures.paper.besides.length;
     const waits = figures.paper.lacks.find((one) => one.field);
-    if (!isPicked) go(waits ? partOf(waits.field) : "sign");
+    if (!isPicked) go(waits ? "client" : "sign");
+    else if (part === "client") lend();
     if (waits && !isPicked && hasKeys()) setTimeout(() => every.find((one) => one.field === waits.field).focus());
     sign.pages({ stale: true }); // until it is told that they are those of the job as it stands
   }

@@ -4,9 +4,9 @@ import { enter } from "./fields.js";
 const LONGEST = 4000; // what is pasted beyond this is refused all the same
 
 /** A field of the paper: what it cannot take is said beside it, and the last good value stays. */
-export function paperField({ ask, onward, field, label, kind = "text", mode = null, wide = false, required = false }) {
+export function paperField({ ask, onward, field, label, kind = "text", mode = null, wide = false, required = false, heads = null }) {
   const id = `pt-${field.replace(/\W+/g, "-")}`;
-  const input = h("input", { id, type: kind, inputmode: mode, autocomplete: "off",
+  const input = h("input", { id, type: kind, inputmode: mode, "data-heads": heads, autocomplete: "off",
     autocapitalize: "off", spellcheck: "false", "aria-describedby": `${id}-says`,
     onchange: send, onkeydown: keyed });
   const says = h("p", { class: required ? "says reserved" : "says", id: `${id}-says`, role: "alert" });

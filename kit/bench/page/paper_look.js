@@ -16,7 +16,7 @@ export function lookPart({ ask }) {
   const units = choice("Units", UNITS, (key) => ask({ do: "units", units: key }));
   const pages = choice("Paper size", PAGES, (page) => ask({ do: "page", page }));
   const language = h("div", { class: "field" });
-  const files = Object.fromEntries(Object.entries(FILES).map(([kind, given]) => [kind, ownFile({ ask, kind, ...given })]));
+  const files = Object.fromEntries(Object.keys(FILES).map((kind) => [kind, ownFile({ ask, kind })]));
   const accent = ownColor({ ask });
   const asked = (title, one) => h("div", { class: "field" }, h("h3", {}, title), one);
   const el = h("div", { class: "halves" },
@@ -54,7 +54,8 @@ function line(id, label, hint, ...does) {
 }
 
 /** A file of the firm's: chosen, told why it cannot be used, and taken off again. */
-function ownFile({ ask, kind, label, hint, accept }) {
+export function ownFile({ ask, kind, onrefused = () => {} }) {
+  const { label, hint, accept } = FILES[kind];
   const id = `pt-own-${kind}`;
   const input = h("input", { type: "file", id, accept, class: "aloud", tabindex: "-1",
     "aria-describedby": `${id}-says`, onchange: () => take() });
@@ -64,13 +65,18 @@ function ownFile({ ask, kind, label, hint, accept }) {
     onclick: () => ask({ do: "brand_off", kind }, "", (_, complaint) => one.refuse(complaint)) }, "Take off");
   const one = line(id, label, hint, input, pick, off);
 
+  function refuse(complaint) {
+    one.refuse(complaint);
+    onrefused(complaint);
+  }
+
   async function take() {
     const [given] = input.files;
     if (!given) return;
-    if (given.size > MOST_BYTES) one.refuse(`${given.name} is ${(given.size / 1e6).toFixed(1)} MB. Give a file of at most 8 MB.`);
+    if (given.size > MOST_BYTES) refuse(`${given.name} is ${(given.size / 1e6).toFixed(1)} MB. Give a file of at most 8 MB.`);
     else {
       const content = await given.arrayBuffer();
-      ask({ do: "brand", kind, name: given.name, content }, "", (_, complaint) => one.refuse(complaint));
+      ask({ do: "brand", kind, name: given.name, content }, "", (_, complaint) => refuse(complaint));
     }
     input.value = "";
   }
@@ -81,7 +87,7 @@ function ownFile({ ask, kind, label, hint, accept }) {
     say(pick, name ? "Change" : "Choose");
   }
 
-  return { el: one.el, draw, focus: () => pick.focus() };
+  return { el: one.el, draw, focus: () => pick.focus(), choose: () => input.click() };
 }
 
 /** The color of the house, or none. */

@@ -9,16 +9,16 @@ const LARGEST_SHEET = 1_000_000;
 /** Short ways to begin: a rectangle from two lengths, or a measure sheet from a file. */
 export function beginning({ ask, hand }) {
   const says = h("p", { class: "says", role: "alert", hidden: true });
-  const across = field({ label: "Across, east to west", onset: () => {},
+  const across = field({ label: "Across, W to E", onset: () => {},
     onkey: (event) => (event.key === "Enter" && !deep.input.value.trim() ? deep.input.focus() : enter(event)) });
-  const deep = field({ label: "Deep, north to south", onset: () => {}, onkey: enter });
-  const make = h("button", { type: "button", class: "main", onclick: () => send() }, "Draw the rectangle");
+  const deep = field({ label: "Deep, N to S", onset: () => {}, onkey: enter });
+  const make = h("button", { type: "button", class: "quiet", "aria-label": "Draw the rectangle", onclick: () => send() }, "Draw");
   const rectangle = h("div", { class: "stack tight short-way" }, h("h3", {}, "Or a plain rectangle"),
-    h("div", { class: "pair" }, across.el, deep.el), says, make);
+    h("div", { class: "pair with-go" }, across.el, deep.el, make), says);
   const file = h("input", { type: "file", id: "pt-sheet", accept: ".toml,text/plain", class: "aloud", onchange: () => read() });
   const refused = h("p", { class: "says", role: "alert", hidden: true });
-  const sheet = h("div", { class: "stack tight short-way" }, h("h3", {}, "Or a measure sheet"),
-    h("label", { for: "pt-sheet", class: "as-button" }, "Open a measure sheet"), file, refused);
+  const sheet = h("div", { class: "stack tight short-way" },
+    h("label", { for: "pt-sheet", class: "as-button" }, "Or open a measure sheet"), file, refused);
   const el = h("div", { class: "stack" }, rectangle, sheet);
 
   let rooms = [];

@@ -10,10 +10,10 @@ function brief(words) {
 }
 
 /** Column heads of a part of the ledger; every row says them in its name. */
-function heads(what, id) {
+function heads(what, id, ...columns) {
   return h("div", { class: "ledger-head" }, h("h3", { id }, what),
-    ...["", "whole floor", "difference"].map((words) =>
-      h("span", { "aria-hidden": "true", class: words ? null : "each" }, words)));
+    ...["", ...columns].map((words, i) =>
+      h("span", { "aria-hidden": "true", class: i ? null : "each" }, words)));
 }
 
 /** One line of the ledger: a mark, what it is, and three figures. */
@@ -52,21 +52,22 @@ export function pricePanel({ ask }) {
   const rule = h("span", { class: "soft" });
   const finishes = h("div", { class: "ledger", role: "radiogroup", "aria-labelledby": "pt-finishes" });
   const extras = h("div", { class: "ledger", role: "group", "aria-labelledby": "pt-extras" });
-  const extrasNote = h("p", { class: "soft" }, `Each as all else stands: ${SHARED}, so taking one can change `
-    + "what another adds. The picture shows the floor without them.");
-  const taking = h("div", { class: "stack" }, heads("Extras, take any", "pt-extras"), extras, extrasNote);
+  const extrasSay = `Each as all else stands: ${SHARED}, so taking one can change `
+    + "what another adds. The picture shows the floor without them.";
+  const extrasNote = h("p", { class: "soft" });
+  const taking = h("div", { class: "stack" }, heads("Extras, take any", "pt-extras", "each adds", ""), extras, extrasNote);
   const payments = h("dl", { class: "payments" });
   const note = h("p", { class: "soft" });
   const slip = h("p");
   const advice = h("div", { class: "stack tight" });
   const el = h("div", { class: "stack" },
     h("div", { class: "title" }, h("h2", {}, "Price"), rule),
-    heads("Finish, choose one", "pt-finishes"), finishes,
+    heads("Finish, choose one", "pt-finishes", "whole floor", "against yours"), finishes,
     taking, advice,
     h("h3", { class: "apart" }, "When it is paid"), payments, note,
     h("div", { class: "caution" }, icon("warn"), slip));
   let now = null;
-  let was = {}; // what an extra added before the last switch, where that changed it
+  let was = {}; // what a finish or an extra made of the price before the last switch, where that changed it
 
   const drawFinishes = part(finishes,
     (i) => line("radio", "tick", () => ask({ do: "finish", finish: now.options[i].key })),
@@ -76,7 +77,7 @@ export function pricePanel({ ask }) {
         spoken: !finish.total ? `${finish.name}, ${now.price.total}`
           : `${finish.name}, ${finish.per_sqft} ${now.units.per_area}, ${finish.total} whole floor, `
           + (finish.chosen ? "in the price" : `difference ${finish.difference}`) },
-      says: [brief(finish.says), finish.why].filter(Boolean).join(", "),
+      says: [brief(finish.says), finish.why, was[finish.key] && `was ${was[finish.key]}: ${SHARED}`].filter(Boolean).join(", "),
       figures: [finish.per_sqft, finish.total, finish.chosen ? "in the price" : finish.difference],
     }));
 
@@ -90,8 +91,8 @@ export function pricePanel({ ask }) {
       row.draw({
         is: extra.counts,
         label: { name: extra.name, spoken: `${extra.name}${much}, ${state}${was[extra.key] ? `, was ${was[extra.key]}` : ""}` },
-        says: extra.blocked || (was[extra.key] ? `was ${was[extra.key]}: ${SHARED}` : extra.much || brief(extra.says)),
-        figures: [extra.per_sqft, extra.adds, extra.counts ? "in the price" : extra.difference],
+        says: extra.blocked || (was[extra.key] ? `was ${was[extra.key]}: ${SHARED}` : [extra.much, extra.along].filter(Boolean).join(" ") || brief(extra.says)),
+        figures: [extra.per_sqft, extra.difference, extra.counts ? "in the price" : ""],
       });
       put(row.el, { title: extra.says, "aria-disabled": extra.blocked ? "true" : null });
     });
@@ -103,11 +104,12 @@ export function pricePanel({ ask }) {
       if (before && before.price.total !== after.price.total) was = {};
       return;
     }
-    const adds = Object.fromEntries(before.extras.map((one) => [one.key, one]));
-    was = Object.fromEntries(after.extras
-      .filter((one) => one.adds && adds[one.key]?.adds && adds[one.key].counts === one.counts
-        && Math.abs(adds[one.key].cents - one.cents) >= TOLD_CENTS)
-      .map((one) => [one.key, adds[one.key].adds]));
+    const all = ({ options, extras }) => [...options, ...extras].filter((one) => one.difference);
+    const old = Object.fromEntries(all(before).map((one) => [one.key, one]));
+    was = Object.fromEntries(all(after)
+      .filter((one) => old[one.key] && old[one.key].counts === one.counts
+        && Math.abs(old[one.key].cents - one.cents) >= TOLD_CENTS)
+      .map((one) => [one.key, old[one.key].difference]));
   }
 
   function draw(figures) {
@@ -118,6 +120,7 @@ export function pricePanel({ ask }) {
     for (const each of el.querySelectorAll(".each")) say(each, now.units.per_area);
     drawFinishes(now.options);
     drawExtras(now.extras);
+    say(extrasNote, `${extrasSay} ${now.on_paper}`);
     taking.hidden = now.extras.length === 0;
     if (advice.dataset.says !== now.advice.join()) {
       advice.dataset.says = now.advice.join();

@@ -6,8 +6,13 @@ import { field } from "./fields.js";
 import { FIRM_NAMES } from "./party_names.js";
 import { inHand, roomOf } from "./hand.js";
 import { beginning, placing } from "./placing.js";
+import { wallRun } from "./run.js";
 import { closingCheck, wallList } from "./walls.js";
 import { whoForm } from "./who.js";
+
+const SLAB = "Old paint, tiles, or below ground level? Say so in Who and where.";
+const SALE = "To be signed at home it still needs what Who and where asks for.";
+const GIVEN = /^Room \d+$/; // a name that was given to a room by the table
 
 /** What is poured: rooms as they are measured, beside the board that they are drawn on. */
 export function roomsPanel({ ask }) {
@@ -19,15 +24,16 @@ export function roomsPanel({ ask }) {
     onclick: () => hand.take({ tool: hand.now.tool === "who" ? "walls" : "who" }) }, "Who and where");
   const tabs = h("div", { class: "tabs", role: "group", "aria-label": "Room" });
   const name = field({ label: "What do you call this room?", placeholder: "Kitchen, studio, bay 2", maxlength: 120, required: true,
-    onward: () => (roomOf(figures.measure, hand.now)?.walls.length ? null : walls.input),
+    onward: () => (roomOf(figures.measure, hand.now)?.walls.length ? null : run.input),
     onset: (text, answer) => call(hand.now.room, text, answer) });
   const remove = h("button", { type: "button", class: "bare wide leave", onclick: () => removed() }, icon("close"), "Remove this room");
+  const run = wallRun({ ask, hand, onsent: toName, ondrawn: drawn });
   const walls = wallList({ ask, hand });
   const check = closingCheck({ ask, hand, onagain: again });
   const start = beginning({ ask, hand });
   const place = placing({ ask, hand });
   const forms = {
-    walls: h("div", { class: "stack" }, name.el, walls.el, check.el, start.el, place.el, remove),
+    walls: h("div", { class: "stack" }, run.el, name.el, walls.el, check.el, start.el, place.el, remove),
     doorway: doorwayList({ ask }),
     way_out: wayOutForm({ ask, hand }),
     column: columnList({ ask, hand }),
@@ -39,13 +45,11 @@ export function roomsPanel({ ask }) {
   const rule = h("p", { class: "soft" });
   const firm = field({ label: FIRM_NAMES.name, placeholder: "Asked once, for every paper", maxlength: 120,
     onset: (text, answer) => ask({ do: "firm", field: "name", text }, "", answer) });
-  const slabs = h("p", { class: "soft", hidden: true },
-    "Old paint, tiles, or below ground level? Say so in Who and where.");
+  const besides = h("p", { class: "soft" });
   const el = h("div", { class: "stack rooms" },
     h("div", { class: "title" }, h("h2", {}, "Rooms"), h("span", { class: "acts" }, about, add)),
-    tabs, lacks, slot, h("div", { class: "grow" }), firm.el, h("div", {}, slabs, sum, rule));
+    tabs, lacks, slot, h("div", { class: "grow" }), firm.el, h("div", {}, besides, sum, rule));
   let figures = null;
-  let isNaming = null; // the room in hand as another was asked for
   let leaving = "";
   let drawnTool = "";
   let drawnTabs = "";
@@ -54,7 +58,6 @@ export function roomsPanel({ ask }) {
   /** Begin a room; none is in hand until it comes, so that what is typed meanwhile means it. */
   function begin() {
     const before = hand.now.room;
-    isNaming = before;
     hand.take({ tool: "walls", room: "", wall: -1 });
     ask({ do: "room_new", name: "" }, "", (_, complaint) => {
       const waiting = figures.measure.rooms.find((r) => !r.walls.length);
@@ -62,8 +65,23 @@ export function roomsPanel({ ask }) {
       refused = complaint;
       lay();
     });
+    run.input.focus();
+  }
+
+  const isGiven = (words) => !words || GIVEN.test(words);
+
+  /** Once the walls are typed, the name of a room is, if it has none of its own. */
+  function toName() {
+    if (!isGiven(name.input.value)) return;
     name.input.focus();
     name.input.select();
+  }
+
+  /** The walls are there: go on from where nothing more is typed. */
+  function drawn(room) {
+    if (room.open && document.activeElement === name.input) walls.input.focus();
+    else if (isGiven(name.input.value)) toName();
+    else if (document.activeElement !== name.input) add.focus();
   }
 
   /** Call the room in hand otherwise, or begin one of that name. */
@@ -143,15 +161,12 @@ export function roomsPanel({ ask }) {
     if (tool === "who") form.draw(figures);
     else if (tool !== "walls") form.draw(measure);
     else {
-      walls.measured(figures.units);
+      run.measured(figures.units);
       name.called(mine ? "Name of the room" : "What do you call this room?");
       name.draw(mine?.name ?? "");
-      if (isNaming !== null && mine && mine.name !== isNaming) {
-        isNaming = null;
-        if (document.activeElement === name.input && name.input.value === mine.name) name.input.select();
-      }
       remove.hidden = !mine;
       walls.draw(measure);
+      run.draw(measure);
       check.draw(measure);
       start.draw(measure);
       place.draw(measure);
@@ -159,11 +174,13 @@ export function roomsPanel({ ask }) {
     tabs.classList.toggle("off", tool === "who");
     const { poured, price } = figures;
     say(sum, price.plain ? `Poured in all: ${poured.area}, walls ${poured.walls}` : "");
-    say(rule, price.plain ? price.rule : "");
+    say(rule, price.plain ? `${price.rule} Walls: less the doorways between rooms.` : "");
     const asked = figures.who;
     firm.el.hidden = tool === "who" || measure.is_blank || Boolean(asked.firm.name);
     firm.draw(asked.firm.name);
-    slabs.hidden = tool === "who" || measure.is_blank || Boolean(asked.year_built) || Object.values(asked.slab).some(Boolean);
+    const isTold = Boolean(asked.year_built) || Object.values(asked.slab).some(Boolean);
+    besides.hidden = tool === "who" || measure.is_blank;
+    say(besides, [!isTold && SLAB, figures.paper.sale.lacks.length && SALE].filter(Boolean).join(" "));
   }
 
   hand.follow((now) => {
@@ -177,9 +194,9 @@ export function roomsPanel({ ask }) {
     lay();
   }
 
-  /** A blank table waits for a name. */
+  /** A blank table waits for walls. */
   function enter() {
-    if (figures.measure.is_blank && hasKeys()) setTimeout(() => name.input.focus());
+    if (figures.measure.is_blank && hasKeys()) setTimeout(() => run.input.focus());
   }
 
   return { el, draw, enter, board, name: "Rooms", begin: () => hand.take({ tool: "walls", room: "", wall: -1 }) };

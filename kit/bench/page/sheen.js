@@ -1,5 +1,7 @@
 import { choice, h, put, say } from "./dom.js";
 
+const capital = (words) => words[0].toUpperCase() + words.slice(1);
+
 /** Two finishes on the same floor, either side of the edge; one of them is in the price. */
 export function sheenPanel({ ask }) {
   const sides = choice("Which side a finish is laid on",
@@ -44,7 +46,7 @@ export function sheenPanel({ ask }) {
     },
     h("span", { class: "line" }, h("b", {}, one.name), h("span", { class: "badges" }),
       h("span", { class: "apart soft" }), h("b")),
-    h("span", { class: "soft" }, one.says ?? `A kept design, in ${one.finish.toLowerCase()}`));
+    h("span", { class: "soft" }, ""));
   }
 
   function putIn(one) {
@@ -68,6 +70,7 @@ export function sheenPanel({ ask }) {
       const [, badges, apart, price] = buttons[i].children[0].children;
       badges.replaceChildren(...on.map((s) => h("span", { class: "badge" }, s)));
       say(price, one.per_sqft);
+      say(buttons[i].children[1], [one.says ?? `A kept design, in ${one.finish.toLowerCase()}.`, one.why && `${capital(one.why)}.`].filter(Boolean).join(" "));
       say(apart, inPrice(one) ? "in the price" : one.difference);
     });
     const one = shownOn(side);

@@ -1,13 +1,12 @@
-import { choice, h, icon, put, say } from "./dom.js";
+import { choice, h, put, say } from "./dom.js";
 import { ink, signingBox } from "./ink.js";
-import { placeOfSale } from "./paper_shows.js";
 
 const TYPED = "Your name stands as a typed name, not as a drawn one; the paper says so.";
 const CAUTION = "Whether a signature on a screen is binding is for the law to say; "
   + "this page does not check who signs.";
 
 /** Accept the floor as chosen: sign in the box, or type the name. */
-export function signPart({ ask, onattach }) {
+export function signPart({ ask }) {
   let way = "draw";
   let strokes = 0;
   let isOwn = false;
@@ -17,10 +16,7 @@ export function signPart({ ask, onattach }) {
   let isAgainst = false;
   let accepts = "";
   let sheets = { count: 0, stale: false, says: "" };
-  const where = placeOfSale(ask);
-  const unready = h("div", { class: "caution", role: "status", hidden: true }, icon("warn"),
-    h("div", { class: "stack tight" }, h("p"), where.el,
-      h("div", { class: "repairs" }, h("button", { type: "button", class: "quiet", onclick: onattach }, "Attach the notice"))));
+  let isUnready = false; // to be signed at home
   const waits = h("p", { class: "soft waits", role: "status" });
   const sum = h("p", { class: "sum" });
   const name = h("input", { id: "pt-signer", type: "text", autocomplete: "off", spellcheck: "false",
@@ -50,14 +46,14 @@ export function signPart({ ask, onattach }) {
     h("div", { class: "given" }, given.el, givenName),
     h("button", { type: "button", class: "quiet", onclick: () => ask({ do: "unsign" }) },
       "Take the signature off"));
-  const el = h("div", { class: "stack" }, sum, unready, signing, signed, h("p", { class: "soft" }, CAUTION), advice);
+  const el = h("div", { class: "stack" }, sum, signing, signed, h("p", { class: "soft" }, CAUTION), advice);
 
   function inked() {
     back.disabled = clear.disabled = !strokes;
     // one signs what can be read; where no pages can be made, the words above stand
     const isSet = Boolean(sheets.says) || (sheets.count > 0 && !sheets.stale);
     const against = [!isSet && "The pages are not here yet.",
-      !unready.hidden && "The paper is not ready to be signed at home."].filter(Boolean).join(" ");
+      isUnready && "The paper is not ready to be signed at home."].filter(Boolean).join(" ");
     if (!against) isTold = false;
     isAgainst = Boolean(against);
     say(waits, !isReady || !against ? "" : isTold ? `${against} Press again to sign all the same.`
@@ -101,9 +97,7 @@ export function signPart({ ask, onattach }) {
 
   function draw({ paper }) {
     isReady = !paper.lacks.length;
-    unready.hidden = !paper.sale.lacks || !isReady;
-    say(unready.querySelector("p"), `Not ready to be signed at home. ${paper.sale.lacks}`);
-    where.draw(paper.sale.at);
+    isUnready = paper.sale.lacks.length > 0;
     accepts = paper.accepts;
     say(advice, paper.advice.map((one) => one.says).join(" "));
     if (!isOwn) name.value = paper.signer;

@@ -33,6 +33,7 @@ function render({ model, el }) {
   let due = 0;
   let inside = "room";
   let slow = 0;
+  let seen = ""; // the view that is shown, which may not be yet the one that is asked for
 
   function slide(at) {
     stage.style.setProperty("--parting", at);
@@ -104,6 +105,8 @@ function render({ model, el }) {
   function shown(given, count) {
     left.hidden = false;
     right.hidden = count < 2;
+    seen = given.view;
+    wait();
     put(picture, { "aria-label": given.says });
     tags = given.tags;
     label();
@@ -150,7 +153,8 @@ function render({ model, el }) {
   }
 
   const wait = () => {
-    say(busy, model.get("busy") ? "Pouring…" : "");
+    const isElsewhere = !left.hidden && seen === "above" && model.get("view") !== "above";
+    say(busy, !model.get("busy") ? "" : isElsewhere ? "From above, until the room is lit…" : "Pouring…");
     clearTimeout(slow);
     if (!left.hidden) return;
     waiting.hidden = false;

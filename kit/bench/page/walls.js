@@ -4,18 +4,13 @@ import { field, glyphButton, kept } from "./fields.js";
 import { roomOf } from "./hand.js";
 
 const POINTS = { n: 0, ne: 45, e: 90, se: 135, s: 180, sw: 225, w: 270, nw: 315 };
-const HINT = "Walk the walls clockwise; arrows turn one. Type ";
-const TYPED = {
-  us: "20\u00a06\u00a01/2, 20.5 or 6.25\u00a0m, several with commas between, or 20\u00a06\u00a0x\u00a015 for a rectangle.",
-  metric: "4.2, 420\u00a0cm or 13'\u00a09\", several with commas between, or 6.2\u00a0x\u00a04.5 for a rectangle.",
-};
 const SEVERAL = /[;x×]|,\s|\bby\b|\s(r|l|right|left)\s*$/i; // read as a whole by Python
 
 /** The walls of the room in hand, each a direction and a length, and the one to be added. */
 export function wallList({ ask, hand }) {
   const list = h("ol", { class: "walls" });
   const next = adder();
-  const hint = h("p", { class: "soft" });
+  const hint = h("h3", {}, "Or wall by wall; arrows turn one");
   const el = h("div", { class: "stack tight" }, hint, list, next.el);
   const rose = h("div", { class: "rose" });
   const drawWalls = kept(list, row);
@@ -202,7 +197,8 @@ export function wallList({ ask, hand }) {
       ended = end;
       next.aim();
     }
-    hint.hidden = Boolean(room && !room.open);
+    hint.hidden = Boolean(room?.walls.length);
+    el.classList.toggle("short-way", !hint.hidden);
     drawWalls(room ? room.walls : []);
     next.draw();
   }
@@ -215,8 +211,7 @@ export function wallList({ ask, hand }) {
     return item?.querySelector("input");
   }
 
-  const measured = (units) => say(hint, HINT + TYPED[units.metric ? "metric" : "us"]);
-  return { el, draw, show, measured, input: next.input };
+  return { el, draw, show, input: next.input };
 }
 
 /** Whether the outline closes, and if not what would mend it. */
@@ -241,7 +236,7 @@ export function closingCheck({ ask, hand, onagain }) {
     el.classList.toggle("going", Boolean(gap));
     glyph.replaceChildren(icon(gap ? (gap.is_fault ? "warn" : "parted") : "check"));
     words.replaceChildren(h("b", {}, gap ? gap.says : `${room.name} closes.`), " ",
-      gap ? gap.where : `${room.area}, ${room.around} of wall.`);
+      gap ? gap.where : `${room.area}, ${room.around} all around.`);
     say(more, gap?.closing && !gap.is_fault ? `Closing it adds ${gap.closing}.` : "");
     buttons.replaceChildren(...(gap ? actions(gap, room) : []));
     if (gap?.is_fault) queueMicrotask(() => el.scrollIntoView({ block: "nearest" }));
