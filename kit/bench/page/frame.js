@@ -11,7 +11,7 @@ import { pricePanel } from "./price.js";
 import { roomsPanel } from "./rooms.js";
 import { pageSheets } from "./sheets.js";
 import { sheenPanel } from "./sheen.js";
-import { seenBefore } from "./seen.js";
+import { sidesBefore } from "./sides.js";
 import { tape } from "./tape.js";
 import { h, put } from "./dom.js";
 import { listen, wire } from "./wire.js";
@@ -25,7 +25,6 @@ const PANELS = {
   paper: paperPanel,
 };
 
-const LOOKS = "change:view change:mood change:edge";
 const FACE = "IBM Plex Sans";
 const STATION = "pourtable-station";
 
@@ -70,7 +69,7 @@ async function render({ model, el }) {
   const both = bothSide({ ask: line.ask });
   const { board } = panels.rooms;
   const sheets = pageSheets({ ask: line.ask });
-  const seen = seenBefore({ stage, ask: line.ask });
+  const sides = sidesBefore({ ask: line.ask });
   const floor = h("section", { class: "floor", "aria-label": "The floor" },
     h("div", { class: "slot" }, stageView.el), board.el, sheets.el);
   const panel = h("section", { class: "panel", tabindex: "-1", onscroll: showMore });
@@ -117,10 +116,9 @@ async function render({ model, el }) {
     sheets.draw(figures);
     door.draw(figures);
     if (!isOwners) panels[station].draw(figures);
-    keepSeen();
+    sides.keep(figures);
   }
 
-  const keepSeen = () => seen.keep(model.get("figures"));
   /** Whose floor it is, as it is typed. */
   const typed = ({ target }) => target.dataset.heads && top.called(target.dataset.heads, target.value);
 
@@ -220,7 +218,6 @@ async function render({ model, el }) {
   model.on("change:figures", draw);
   model.on("change:notice", warn);
   model.on("msg:custom", told);
-  stage.on(LOOKS, keepSeen);
   root.addEventListener("input", typed);
   floor.addEventListener("flooronly", floorOnly);
   document.addEventListener("keydown", keyed);
@@ -232,14 +229,13 @@ async function render({ model, el }) {
   draw();
   warn();
   line.ask({ do: "hello", came });
-  if (came !== "open") seen.restore(model.get("figures"));
+  if (came !== "open") sides.restore(model.get("figures"));
   if (![...document.fonts].some((font) => font.family.includes(FACE))) line.ask({ do: "face" });
   return () => {
     stopListening();
     line.close();
     sizes.disconnect();
     document.removeEventListener("keydown", keyed);
-    stage.off(LOOKS, keepSeen);
     model.off("change:figures", draw);
     model.off("change:notice", warn);
     model.off("msg:custom", told);
