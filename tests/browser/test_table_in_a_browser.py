@@ -16,6 +16,14 @@ ROWS_OF_VIEWS = """() => new Set([...document.querySelectorAll('.stage .looks bu
     .filter(e => e.offsetParent)
     .map(e => Math.round(e.getBoundingClientRect().bottom / 4))).size"""
 
+VIEWS_CUT = """() => [...document.querySelectorAll('.stage .looks button')]
+    .filter(e => e.offsetParent && e.scrollWidth > e.clientWidth).map(e => e.textContent)"""
+VIEWS_OVER_THE_FLOOR = """() => {
+    const floor = document.querySelector('.stage .picture').getBoundingClientRect();
+    return [...document.querySelectorAll('.stage .looks button')].filter(e =>
+        e.offsetParent && e.getBoundingClientRect().top < floor.bottom).map(e => e.textContent);
+}"""
+
 
 def test_the_page_fills_the_screen_without_scrolling_at_all_three_sizes(table):
     for width, height in ((1366, 768), (1024, 768), (820, 1180)):
@@ -35,8 +43,10 @@ def test_the_page_fills_the_screen_without_scrolling_at_all_three_sizes(table):
                 .map(e => e.outerHTML.slice(0, 80))"""
             )
             assert small == [], (width, station)
+            assert table.page.evaluate(VIEWS_CUT) == [], (width, station)
             if station == "Price":
                 assert table.page.evaluate(ROWS_OF_VIEWS) == 1, width
+                assert table.page.evaluate(VIEWS_OVER_THE_FLOOR) == [], width
     table.page.set_viewport_size({"width": 1366, "height": 768})
     table.settle()
 

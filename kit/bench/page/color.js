@@ -22,7 +22,7 @@ export function colorPanel({ ask, model }) {
   const main = h("div", { class: "halves" },
     h("div", { class: "stack" },
       h("div", { class: "title" }, h("h2", {}, "Color"), add), bar.el, rows),
-    h("div", { class: "stack" }, seal, strip.el, kept.el));
+    h("div", { class: "stack tight" }, seal, strip.el, kept.el));
   const el = h("div", { class: "stack" }, main);
   const shares = [];
   let figures = null;

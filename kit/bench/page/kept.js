@@ -53,14 +53,14 @@ export function keptStrip({ ask, model, onopen, onshut }) {
       picture,
       h("p", {}, `${design.finish}, ${asked(design)}, `, h("span", { class: "soft" },
         design.is_shown ? "the floor shown now"
-          : design.difference && `${design.difference} against the floor shown now`)),
+          : design.difference && `${design.difference} compared with the floor shown now`)),
       h("button", { type: "button", class: "main", disabled: design.is_shown,
-        onclick: () => { ask({ do: "take_up", place }); back(); } }, "Take it up"),
+        onclick: () => { ask({ do: "take_up", place }); back(); } }, "Use this design"),
       h("form", { class: "naming", onsubmit: renamed }, h("label", { for: "design-name" }, "Name"), field,
         h("button", { type: "submit", class: "quiet" }, "Rename")), says,
       h("div", { class: "grow" }),
       h("button", { type: "button", class: "quiet", onclick: () => { ask({ do: "drop", place }); onshut(keep); } },
-        "Let this design go"));
+        "Remove this design"));
   }
 
   function draw(given) {

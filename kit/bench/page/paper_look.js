@@ -6,7 +6,7 @@ const MOST_BYTES = 8_000_000;
 const FILES = {
   logo: { label: "Logo", hint: "A PNG, JPEG or SVG file", accept: ".png,.jpg,.jpeg,.svg,image/png,image/jpeg,image/svg+xml" },
   cancel_notice: { label: "Notice of cancellation", hint: (marks) => `Your official one: a PDF, or a text file with ${marks} in it`, accept: ".txt,.pdf,text/plain,application/pdf" },
-  font: { label: "Typeface", hint: "A .ttf or .otf file, or keep the standard one", accept: ".ttf,.otf" },
+  font: { label: "Typeface", hint: "Standard, or a .ttf or .otf file", accept: ".ttf,.otf" },
 };
 const OF_THE_FLOOR = "Taken from each floor's strongest color";
 const FIRST = "#2c4c97"; // where the color chooser begins

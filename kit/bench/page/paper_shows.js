@@ -15,7 +15,7 @@ export function showsPart({ ask }) {
     (one, on) => ask({ do: "design_shown", name: one.name, on }));
   const none = h("p", { class: "soft" }, "No other design was kept.");
   const where = placeOfSale(ask);
-  const why = h("p", { class: "soft" }, "At the client's home, at your office, elsewhere or by mail. This decides whether the client may cancel, and until when.");
+  const why = h("p", { class: "soft" }, "Home is the client's, office is yours. The place decides who may cancel, and until when.");
   const el = h("div", { class: "stack" },
     h("div", { class: "field" }, h("h3", {}, "Where it is signed"), where.el, why), finishes.el, designs.el, none);
 
