@@ -20,8 +20,9 @@ VIEWS_CUT = """() => [...document.querySelectorAll('.stage .looks button')]
     .filter(e => e.offsetParent && e.scrollWidth > e.clientWidth).map(e => e.textContent)"""
 VIEWS_OVER_THE_FLOOR = """() => {
     const floor = document.querySelector('.stage .picture').getBoundingClientRect();
-    return [...document.querySelectorAll('.stage .looks button')].filter(e =>
-        e.offsetParent && e.getBoundingClientRect().top < floor.bottom).map(e => e.textContent);
+    return [...document.querySelectorAll('.stage .looks button')]
+        .filter(e => e.offsetParent && e.getBoundingClientRect().top < floor.bottom)
+        .map(e => e.textContent);
 }"""
 
 
