@@ -41,8 +41,12 @@ ABOVE, CLOSE, ROOM, PALETTES = (
 )
 
 LIGHTS = {"day": "by day", "evening": "in the evening"}
-STANDS: dict[str, View] = {"day": "room", "evening": "doorway"}
-"""Where each light is best looked at from: towards the window, and towards the lamps."""
+STANDS: dict[str, tuple[View, str, str]] = {
+    "day": ("room", "day", "by day"),
+    "evening": ("doorway", "evening", "in the evening"),
+    "door": ("wall", "day", "along the wall"),
+}
+"""Where a room is best looked at from: to the window, to the lamps, and the long way."""
 
 
 @dataclass(frozen=True)
@@ -156,10 +160,10 @@ def _close_up() -> Iterator[Shot]:
 
 
 def _in_the_room() -> Iterator[Shot]:
-    for mood, light in LIGHTS.items():
+    for name, (view, mood, words) in STANDS.items():
         for finish in ("matte", "satin", "gloss"):
-            title = f"{_words(finish)} {light}"
-            yield Shot(f"room-{mood}-{finish}", ROOM, title, STANDS[mood], finish, mood)
+            title = f"{_words(finish)} {words}"
+            yield Shot(f"room-{name}-{finish}", ROOM, title, view, finish, mood)
 
 
 def _words(finish: str) -> str:

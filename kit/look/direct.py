@@ -25,9 +25,11 @@ LAMP_RGB = (1.0, 0.865, 0.69)
 BY_DAY_RGB = (1.0, 0.95, 0.87)
 """Colour of lamps in the evening, and of those on by day, as eyes set to them see it."""
 LAMP_GLOW = 46.0
-"""Radiance of a lamp's face in the evening, against the window's 5 by day."""
-GLOBE_GLOW = 6.5
-"""Radiance of an opal globe in the evening: as much light as a ceiling lamp."""
+"""Radiance of a lamp's face, against the window's 5 by day."""
+DIMMED = 0.5
+"""Part of it that is left in the evening, so that a globe's own light is seen."""
+GLOBE_GLOW = 12.0
+"""Radiance of an opal globe in the evening: five dimmed ceiling lamps, one good bulb."""
 FILL_DAY = (2.4, 2.43, 2.46)
 FILL_EVENING = (0.05, 0.055, 0.08)
 
@@ -46,7 +48,9 @@ _SHARDS_ACROSS = np.arange(_SHARDS)
 
 def lamp_light(evening: bool) -> NDArray[np.float64]:
     """Radiance of a lamp's face when it is lit, (3,)."""
-    return np.array(LAMP_RGB if evening else BY_DAY_RGB) * LAMP_GLOW
+    if evening:
+        return np.array(LAMP_RGB) * LAMP_GLOW * DIMMED
+    return np.array(BY_DAY_RGB) * LAMP_GLOW
 
 
 def globe_light() -> NDArray[np.float64]:

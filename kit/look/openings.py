@@ -1,8 +1,8 @@
 """Doors, doorways and windows of a room: the first two are the plan's, windows are ours.
 
-A doorway to a room of the plan stands open, its floor runs on; the way out is
-shut: a panelled door, two leaves, or a garage door by its width. Windows go
-where the plan shows no room behind the wall.
+A doorway to a room of the plan stands open, its floor runs on, its leaf is folded back
+where it has one, see `leaves`; the way out is shut: a panelled door, two leaves, or a
+garage door by its width. Windows go where the plan shows no room behind the wall.
 """
 
 from __future__ import annotations
@@ -149,12 +149,18 @@ def _walk(outline: shapely.Polygon, start: Array, way: Array) -> float:
 
 
 def free_stretches(
-    walls: Array, openings: Sequence[Opening], neighbours: Sequence[shapely.Polygon]
+    walls: Array, covered: Array, neighbours: Sequence[shapely.Polygon]
 ) -> Array:
-    """Widest stretch of each wall that has no door and no room behind, (W, 2). [m]"""
+    """Widest stretch of each wall that has no door and no room behind, (W, 2). [m]
+
+    Parameters
+    ----------
+    covered : (K, 3) array
+        Wall, from and to of what else is there. [m]
+    """
     found = []
     for wall, row in enumerate(walls):
-        taken = [(o.low - 0.2, o.high + 0.2) for o in openings if o.wall == wall]
+        taken = [(a - 0.2, b + 0.2) for w, a, b in covered if int(w) == wall]
         taken += _behind(row, neighbours)
         low, best = 0.0, (0.0, 0.0)
         for start, stop in [*sorted(taken), (float(row[4]), float(row[4]))]:

@@ -8,7 +8,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import cached_property
 
 import numpy as np
@@ -18,6 +18,7 @@ from kit.look import things as made
 from kit.look.camera import Array, Stand
 from kit.look.faces import Faces, cut
 from kit.look.furnish import Furnisher, strip
+from kit.look.leaves import FOOT_M, THICK_M, Leaf, leaves_of
 from kit.look.openings import (
     LEAF_M,
     Opening,
@@ -40,6 +41,8 @@ CELLAR_M = 2.55
 ISLAND_M = 0.92
 DIM = 0.09
 """Window to floor, by area, below which lamps are on by day."""
+_PART_OF_WAY = 0.9
+"""Part of the way to an eye behind a wall that the space beyond a doorway takes up."""
 WALL_PAINT: Rgb = (0.755, 0.715, 0.650)
 BEYOND_PAINT: Rgb = (0.745, 0.72, 0.67)
 CEILING_PAINT: Rgb = (0.82, 0.815, 0.80)
@@ -102,18 +105,32 @@ def solid_room(plan: FloorPlan, room: PlannedRoom) -> Room:
     neighbours = [other.outline for other in plan.rooms if other is not room]
     doors = _rows([(o.wall, o.low, o.high, o.head) for o in openings
                    if not o.is_garage_door], 4)  # fmt: skip
+    leaves = leaves_of(openings, walls, room.poured)
+    shut = [(o.wall, o.low, o.high) for o in openings if not o.is_open]
+    opened = [(leaf.wall, *leaf.stretch) for leaf in leaves]
+    covered = _rows([*((o.wall, o.low, o.high) for o in openings), *opened], 3)
+    under = shapely.union_all([leaf.footprint(walls[leaf.wall]) for leaf in leaves])
     ground = Ground(
-        outline, room.poured, walls, _rows([(o.wall, o.low, o.high, o.head)
-        for o in openings], 4), free_stretches(walls, openings, neighbours),
+        outline, room.poured.difference(under), walls,
+        _rows([(o.wall, o.low, o.high, o.head) for o in openings], 4),
+        free_stretches(walls, covered, neighbours), _rows([*shut, *opened], 3),
     )  # fmt: skip
     stands = stands_in(ground)
+    away = _taken_away(walls, stands)
+    leaves = [leaf for leaf in leaves if leaf.wall not in away]
+    openings = [_before_the_eye(o, away.get(o.wall)) for o in openings]
     lit = window_walls(ground, list(stands.values()))
     rows = windows_in(ground, lit, height, below_grade=plan.below_grade)
     windows = _rows([*rows, *glazing(openings)], 6)
     things = Things()
     _fixed(things, outline, room.poured, height)
-    _boards(things, walls, windows)
-    Furnisher(things, ground, list(stands.values()), openings, windows).furnish()
+    _boards(things, walls, [row for row in windows if int(row[0]) not in away])
+    _hang(things, leaves, walls)
+    swept = shapely.union_all([leaf.sweep(walls[leaf.wall]) for leaf in leaves])
+    covered = np.vstack([covered, windows[:, :3]])
+    Furnisher(
+        things, ground, list(stands.values()), openings, windows, covered, swept
+    ).furnish()
     first = stands["room"]
     glass_m2 = float(
         ((windows[:, 2] - windows[:, 1]) * (windows[:, 4] - windows[:, 3])).sum()
@@ -196,7 +213,7 @@ def _fixed(things: Things, outline: shapely.Polygon, poured: shapely.Polygon,
         )
 
 
-def _boards(things: Things, walls: Array, windows: Array) -> None:
+def _boards(things: Things, walls: Array, windows: Sequence[Array]) -> None:
     """Lay a board under each window that one could lean on."""
     for wall, low, high, sill, head, _ in windows:
         if head - sill > LOW_WINDOW_M:
@@ -204,6 +221,38 @@ def _boards(things: Things, walls: Array, windows: Array) -> None:
             x, y = row[:2] + 0.5 * (low + high) * row[2:4]
             along = (float(row[2]), float(row[3]))
             things.put(made.window_board(high - low, sill), float(x), float(y), along)
+
+
+def _taken_away(walls: Array, stands: dict[Standing, Stand]) -> dict[int, float]:
+    """Walls that stands look through, and how far behind each the nearest eye is. [m]"""
+    away: dict[int, float] = {}
+    for stand in stands.values():
+        if stand.near_m > 0.0:
+            ways = walls[:, 5:7] @ np.array(stand.ahead)
+            to_wall = np.abs(
+                ((walls[:, :2] - [stand.x, stand.y]) * walls[:, 5:7]).sum(axis=1)
+            )
+            wall = int(np.argmin(np.abs(to_wall - stand.near_m) + 9.0 * (ways < 0.99)))
+            away[wall] = min(stand.near_m, away.get(wall, stand.near_m))
+    return away
+
+
+def _before_the_eye(opening: Opening, eye_m: float | None) -> Opening:
+    """End the space beyond a doorway before an eye that looks through its wall."""
+    if eye_m is None or not opening.is_open:
+        return opening
+    deepest = max(_PART_OF_WAY * eye_m, opening.depth + 0.01)
+    return replace(opening, deep=min(opening.deep, deepest))
+
+
+def _hang(things: Things, leaves: Sequence[Leaf], walls: Array) -> None:
+    """Hang the leaves of the doors that stand open."""
+    for leaf in leaves:
+        row = walls[leaf.wall]
+        x, y = leaf.middle(row)
+        along = leaf.along(row)
+        make = made.door_leaf(leaf.wide, leaf.high, THICK_M, FOOT_M)
+        things.put(make, float(x), float(y), (float(along[0]), float(along[1])))
 
 
 def _lamps(outline: shapely.Polygon, row: Array, height_m: float) -> tuple[float, Array]:

@@ -11,7 +11,7 @@ import math
 from kit.look.compiled import Grid, Rgb, formula
 from kit.look.grain import hashed
 
-PLAIN, WALL, WOOD, FRONT, PANE, ART, DOOR, SECTIONAL, BEYOND, GLOBE, FOOT = range(11)
+PLAIN, WALL, WOOD, FRONT, PANE, ART, DOOR, SECTIONAL, BEYOND, GLOBE, FOOT, LEAF = range(12)
 SKIRTING_M = 0.11
 CASING_M = 0.07
 BAR_M = 0.028
@@ -20,6 +20,8 @@ CROSSBAR = 0.68
 """Height of a window's cross bar, as a part of the window's."""
 LOW_WINDOW_M = 0.75
 """A window no higher than this has no cross bar and looks up, out of a cellar."""
+THRESHOLD_M, MOULDING_M = 0.024, 0.024
+"""Height of the sill under the way out, and width of the mouldings about a panel."""
 SECTION_M = 0.53
 """Height of a garage door's sections, about."""
 
@@ -55,7 +57,7 @@ def albedo(face: int, u: float, v: float, skins: Grid, doors: Grid, windows: Gri
     if kind == FRONT:
         return _front(u * wide, v * high, wide, high, skins[face, 6], r, g, b)
     if kind == ART:
-        return _art(u, v, wide, high)
+        return _art(u, v, wide, high, skins[face, 6])
     if kind == PANE:
         return (0.0, 0.0, 0.0) if glass(u, v, wide, high) > 0.5 else (0.80, 0.79, 0.77)
     return _joinery(kind, u, v, wide, high, skins[face, 6], r, g, b)
@@ -69,6 +71,8 @@ def _joinery(
     """Doors, what lies beyond them, a column's foot; anything else is plain paint."""
     if kind == DOOR:
         return _doors(u * wide, v * high, wide, high, own)
+    if kind == LEAF:
+        return _leaf(u * wide, v * high, wide, high)
     if kind == SECTIONAL:
         return _sectional(u * wide, v * high, wide, high)
     if kind == BEYOND:
@@ -125,35 +129,48 @@ def _beyond(u: float, v: float, high: float, r: float, g: float, b: float) -> Rg
 
 @formula
 def _doors(x: float, z: float, wide: float, high: float, leaves: float) -> Rgb:
-    """Draw one leaf, or two that open from their middle."""
+    """Draw one shut leaf over its threshold, or two that open from their middle."""
+    if z < THRESHOLD_M:
+        lip = 1.25 if z > THRESHOLD_M - 0.005 else 1.0
+        return 0.20 * lip, 0.165 * lip, 0.115 * lip
     each = wide / max(1.0, leaves)
-    if x < each:
-        return _door(x, z, each, high)
-    return _door(wide - x, z, each, high)
+    if x > each:
+        x = wide - x
+    if min(x, each - x) < 0.004 or z > high - 0.005 or z < THRESHOLD_M + 0.006:
+        return 0.09, 0.09, 0.085
+    lock = x - (each - 0.055)
+    if abs(lock) < 0.022 and 0.90 < z < 1.06:
+        return 0.045, 0.043, 0.041
+    if -0.115 < lock < 0.012 and 0.995 < z < 1.013:
+        return 0.025, 0.024, 0.023
+    # the lever throws a soft shadow on the leaf
+    under = math.exp(-(((z - 0.985) / 0.012) ** 2)) if -0.12 < lock < 0.01 else 0.0
+    r, g, b = _leaf(x, z, each, high)
+    shade = 1.0 - 0.35 * under
+    return r * shade, g * shade, b * shade
 
 
 @formula
-def _door(x: float, z: float, wide: float, high: float) -> Rgb:
-    """Draw a painted leaf with two sunk panels and a dark lever."""
+def _leaf(x: float, z: float, wide: float, high: float) -> Rgb:
+    """Draw a painted leaf with two sunk panels in mouldings."""
     shade = 1.0
-    if x < 0.008 or x > wide - 0.008 or z > high - 0.008 or z < 0.008:
-        shade = 0.25
-    for low, top in ((0.20, 0.44), (0.50, 0.94)):
-        dx = min(x - 0.14 * wide, 0.86 * wide - x)
-        dz = min(z - low * high, top * high - z)
-        inner = min(dx, dz)
-        if -0.004 < inner < 0.026:
-            lit = (
-                0.80
-                if (dz < dx and z > 0.5 * (low + top) * high) or x < 0.5 * wide
-                else 1.10
-            )
-            shade *= 0.62 if inner < 0.004 else lit
-    if 0.99 < z < 1.015 and wide - 0.17 < x < wide - 0.05:
-        return 0.035, 0.033, 0.032
-    if 0.965 < z < 1.04 and wide - 0.075 < x < wide - 0.05:
-        return 0.05, 0.048, 0.046
-    return 0.60 * shade, 0.605 * shade, 0.585 * shade
+    stile = min(0.115, 0.16 * wide)
+    for low, top in ((0.22, 0.86), (1.06, high - 0.125)):
+        side, rise = min(x - stile, wide - stile - x), min(z - low, top - z)
+        inner = min(side, rise)
+        if inner <= 0.0:
+            continue
+        # light comes from above: the upper slope lies in shade, the lower is lit
+        if inner < MOULDING_M:
+            slope = 1.0
+            if rise < side:
+                slope = 0.74 if z > 0.5 * (low + top) else 1.16
+            else:
+                slope = 0.88 if x < 0.5 * wide else 1.05
+            shade *= slope * (1.0 - 0.30 * math.exp(-((inner / 0.003) ** 2)))
+        else:
+            shade *= 0.965 - 0.22 * math.exp(-(((inner - MOULDING_M) / 0.004) ** 2))
+    return 0.43 * shade, 0.44 * shade, 0.425 * shade
 
 
 @formula
@@ -209,13 +226,15 @@ def _front(
 
 
 @formula
-def _art(u: float, v: float, wide: float, high: float) -> Rgb:
-    """Draw a framed print: wide mount, three quiet washes."""
+def _art(u: float, v: float, wide: float, high: float, own: float) -> Rgb:
+    """Draw a framed print: wide mount, quiet washes or, where `own` is 1, two stones."""
     edge = min(min(u, 1.0 - u) * wide, min(v, 1.0 - v) * high)
     if edge < 0.018:
         return 0.055, 0.048, 0.042
     if edge < 0.10:
         return 0.78, 0.765, 0.73
+    if own > 0.5:
+        return _stones((u - 0.5) * wide, (v - 0.5) * high)
     low = 0.34 + 0.05 * math.sin(7.0 * u + 0.6)
     mid = 0.52 + 0.07 * math.sin(4.0 * u + 2.2)
     if v < low:
@@ -226,6 +245,17 @@ def _art(u: float, v: float, wide: float, high: float) -> Rgb:
     if sun < 0.0035:
         return 0.72, 0.40, 0.20
     return 0.70, 0.64, 0.54
+
+
+@formula
+def _stones(x: float, y: float) -> Rgb:
+    """Draw a small stone on a large one. [m from the print's middle]"""
+    grain = 1.0 + 0.10 * wave(x * 70.0, y * 70.0, 61) + 0.08 * wave(x * 18.0, y * 22.0, 62)
+    if (x / 0.105) ** 2 + ((y + 0.09) / 0.085) ** 2 < 1.0:
+        return 0.115 * grain, 0.125 * grain, 0.135 * grain
+    if ((x - 0.02) / 0.07) ** 2 + ((y - 0.055) / 0.06) ** 2 < 1.0:
+        return 0.44 * grain, 0.30 * grain, 0.20 * grain
+    return 0.68, 0.645, 0.575
 
 
 @formula

@@ -29,8 +29,8 @@ _RATIO = 0.625
 _TOO_LITTLE, _TOO_LOW, _TOO_NEAR_M = 0.36, 0.60, 3.0
 """Floor's part, shift, and depth ahead at which a wall is taken away instead."""
 _OPTIONS = 14
-DOOR_WORTH = 0.30
-"""Gain of a view to the window that shows a door too."""
+DOOR_WORTH, NO_DOOR_WORTH = 0.55, 0.5
+"""Gain of a view to the window that shows a door too; worth of three without any."""
 _DOOR_PART = 0.05
 """Least of a picture's width that a door must take to be seen as one."""
 _AWAY_M = 1.3
@@ -59,6 +59,8 @@ class Ground:
         Wall, from, to, head. [m]
     free_m : (W, 2) array
         Stretch of each wall where a window may be, from and to. [m]
+    leaves : (L, 3) array
+        Wall, from and to of every leaf of a door that hangs before it. [m]
     """
 
     outline: shapely.Polygon
@@ -66,6 +68,7 @@ class Ground:
     walls: Array
     doors: Array
     free_m: Array
+    leaves: Array
 
     def standing_room(self) -> shapely.Geometry:
         """Where an eye may be."""
@@ -84,10 +87,11 @@ class Ground:
 
 
 class Seen(NamedTuple):
-    """A stand and what its picture is worth."""
+    """A stand, what its picture is worth, and whether it shows the leaf of a door."""
 
     worth: float
     stand: Stand
+    door: bool = False
 
 
 def stands_in(ground: Ground) -> dict[Standing, Stand]:
@@ -100,6 +104,7 @@ def stands_in(ground: Ground) -> dict[Standing, Stand]:
         best = _best(inside, edges)
         if not best or _is_cramped(best[0].stand):
             best = _best(_walls_away(ground, name), edges) or best
+        best = [seen._replace(door=_shows_door(ground, seen.stand)) for seen in best]
         found[name] = best or [Seen(1.0, _anywhere(room, edges))]
     return _together(found)
 
@@ -113,7 +118,7 @@ def _together(found: dict[Standing, list[Seen]]) -> dict[Standing, Stand]:
             total *= seen.worth / options[0].worth
         for one, other in combinations(three, 2):
             total *= _unlike(one.stand, other.stand)
-        return total
+        return total if any(seen.door for seen in three) else NO_DOOR_WORTH * total
 
     chosen = max(product(*found.values()), key=worth)
     return {name: seen.stand for name, seen in zip(found, chosen, strict=True)}
@@ -144,7 +149,7 @@ def _to_window(ground: Ground) -> Iterator[Place]:
             if depth < 1.0:
                 continue
             for back in (depth - AGAINST_M, 0.86 * depth, 0.7 * depth):
-                for turn in (0.10, -0.10, 0.26, -0.26):
+                for turn in (0.10, -0.10, 0.26, -0.26, 0.42, -0.42):
                     c, s = math.cos(turn), math.sin(turn)
                     ahead = np.array(
                         [-inward[0] * c + inward[1] * s, -inward[1] * c - inward[0] * s]
@@ -153,24 +158,30 @@ def _to_window(ground: Ground) -> Iterator[Place]:
                     eye = foot + back * inward + math.copysign(aside, turn) * along
                     worth = window * min(depth / 6.5, 1.0) * (0.8 + 0.2 * back / depth)
                     worth *= (1.0 - 0.4 * abs(turn)) * (1.0 - 0.4 * abs(part - 0.5))
-                    worth *= 1.0 + DOOR_WORTH * _doors_seen(ground, eye, ahead)
+                    if _is_door_seen(ground, eye, ahead, LENSES[0]):
+                        worth *= 1.0 + DOOR_WORTH
                     yield Place(eye, ahead, 0.0, worth)
 
 
-def _doors_seen(ground: Ground, eye: Array, ahead: Array) -> float:
-    """1 if a door is whole in the picture and not looked at along its wall, else 0."""
+def _shows_door(ground: Ground, stand: Stand) -> bool:
+    eye, ahead = np.array([stand.x, stand.y]), np.array(stand.ahead)
+    return _is_door_seen(ground, eye, ahead, stand.half_wide)
+
+
+def _is_door_seen(ground: Ground, eye: Array, ahead: Array, lens: float) -> bool:
+    """Tell whether a leaf is whole in the picture and not looked at along its wall."""
     right = np.array([ahead[1], -ahead[0]])
-    for wall, low, high, _ in ground.doors:
+    for wall, low, high in ground.leaves:
         row = ground.walls[int(wall)]
         ends = row[:2] + np.array([[low], [high]]) * row[2:4] + 0.02 * row[5:7] - eye
         far, side = ends @ ahead, ends @ right
-        if far.min() < 1.0 or np.abs(side / far).max() > 0.95 * LENSES[0]:
+        if far.min() < 1.0 or np.abs(side / far).max() > 0.95 * lens:
             continue
-        wide = float(np.ptp(side / far)) / (2.0 * LENSES[0])
+        wide = float(np.ptp(side / far)) / (2.0 * lens)
         sight = shapely.MultiLineString([[eye, eye + end] for end in ends])
         if wide > _DOOR_PART and ground.outline.buffer(0.01).covers(sight):
-            return 1.0
-    return 0.0
+            return True
+    return False
 
 
 def _from_doors(ground: Ground) -> Iterator[Place]:

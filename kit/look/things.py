@@ -12,7 +12,7 @@ from dataclasses import dataclass, field
 
 import numpy as np
 
-from kit.look.skins import ART, FOOT, FRONT, GLOBE, PLAIN, SKIRTING_M, WOOD
+from kit.look.skins import ART, FOOT, FRONT, GLOBE, LEAF, PLAIN, SKIRTING_M, WOOD
 
 Rgb = tuple[float, float, float]
 Skin = tuple[int, float, float, float, float, float, float]
@@ -27,6 +27,14 @@ LINEN: Rgb = (0.52, 0.475, 0.40)
 RUST: Rgb = (0.30, 0.115, 0.055)
 OPAL: Rgb = (0.80, 0.785, 0.75)
 BRASS: Rgb = (0.30, 0.21, 0.10)
+EARTH: Rgb = (0.040, 0.030, 0.022)
+GLAZE: Rgb = (0.060, 0.078, 0.088)
+STRAW: Rgb = (0.33, 0.27, 0.155)
+UMBER: Rgb = (0.110, 0.062, 0.034)
+DOOR_EDGE: Rgb = (0.40, 0.41, 0.395)
+
+_UPRIGHT = (FRONT, LEAF)
+"""Skins that only the two long sides of a box wear."""
 
 
 @dataclass
@@ -54,13 +62,17 @@ class Things:
         return ox + c * x - s * y, oy + s * x + c * y
 
     def box(self, middle: tuple[float, float, float], size: tuple[float, float, float],
-            colour: Rgb, kind: int = PLAIN, own: float = 0.0) -> None:  # fmt: skip
-        """Add a box by its middle and full size."""
+            colour: Rgb, kind: int = PLAIN, own: float = 0.0,
+            turn: float = 0.0) -> None:  # fmt: skip
+        """Add a box by its middle and full size, turned about its upright by so much."""
         x, y = self._world(middle[0], middle[1])
         a, b, h = size
-        self.boxes.append((x, y, middle[2], a / 2, b / 2, h / 2, self._at[2], self._at[3]))
+        c, s = math.cos(turn), math.sin(turn)
+        _, _, ahead, aside = self._at
+        turned = (c * ahead - s * aside, c * aside + s * ahead)
+        self.boxes.append((x, y, middle[2], a / 2, b / 2, h / 2, *turned))
         for wide, high in ((b, h), (b, h), (a, h), (a, h), (a, b), (a, b)):
-            skin = kind if kind != FRONT or (wide, high) == (a, h) else PLAIN
+            skin = kind if kind not in _UPRIGHT or (wide, high) == (a, h) else PLAIN
             self.box_skins.append((skin, *colour, wide, high, own))
 
     def drum(self, at: tuple[float, float], radius: float, foot: float, top: float,
@@ -181,6 +193,67 @@ def bench(things: Things) -> None:
     things.box((-0.42, 0.0, 0.512), (0.40, 0.29, 0.036), LINEN)
 
 
+def chair(things: Things) -> None:
+    """Plain wooden chair, its back to the wall."""
+    things.box((0.0, 0.015, 0.45), (0.43, 0.41, 0.022), OAK, WOOD, 14.0)
+    for x in (-0.19, 0.19):
+        things.box((x, 0.185, 0.22), (0.034, 0.034, 0.44), OAK, WOOD, 15.0)
+        things.box((x, -0.195, 0.42), (0.034, 0.034, 0.84), OAK, WOOD, 16.0)
+        things.box((x, 0.0, 0.40), (0.022, 0.35, 0.045), OAK, WOOD, 17.0)
+    for z in (0.60, 0.70, 0.80):
+        things.box((0.0, -0.195, z), (0.35, 0.016, 0.055), OAK, WOOD, 18.0)
+    things.box((0.0, 0.185, 0.40), (0.35, 0.022, 0.045), OAK, WOOD, 19.0)
+
+
+_VASE = (
+    (0.02, 0.082), (0.05, 0.096), (0.09, 0.110), (0.14, 0.120), (0.20, 0.126),
+    (0.26, 0.124), (0.31, 0.115), (0.35, 0.101), (0.38, 0.087), (0.41, 0.075),
+    (0.445, 0.069), (0.46, 0.075),
+)  # fmt: skip
+"""A tall vase: tops of its rings, and their radii. [m]"""
+_GOLDEN = 2.39996
+"""Golden angle, by which stems follow one another. [rad]"""
+_RUSHES = 11
+
+
+def rushes(things: Things) -> None:
+    """Dried rushes in a tall vase."""
+    foot = 0.0
+    for top, radius in _VASE:
+        things.drum((0.0, 0.0), radius, foot, top, GLAZE)
+        foot = top
+    things.drum((0.0, 0.0), 0.058, foot, foot + 0.001, EARTH)
+    for k in range(_RUSHES):
+        turn, out = k * _GOLDEN, 0.052 * math.sqrt((k + 0.5) / _RUSHES)
+        at = (out * math.cos(turn), out * math.sin(turn))
+        high = 1.30 - 0.085 * (k * 5 % _RUSHES) ** 0.8
+        if k % 3 == 2:
+            middle = (*at, 0.5 * (foot + high))
+            things.box(middle, (0.017, 0.004, high - foot), STRAW, turn=turn)
+            continue
+        things.drum(at, 0.0055, foot, high, STRAW)
+        things.drum(at, 0.0145, high - 0.21, high - 0.07, UMBER)
+
+
+def door_leaf(wide_m: float, high_m: float, thick_m: float, foot_m: float) -> Maker:
+    """Make an open door's leaf, its hinges at the lower end of x, levers on both faces."""
+    x, top = wide_m / 2, foot_m + high_m
+    face = thick_m / 2
+
+    def make(things: Things) -> None:
+        middle = (0.0, 0.0, foot_m + high_m / 2)
+        things.box(middle, (wide_m, thick_m, high_m), DOOR_EDGE, LEAF)
+        for side in (-1.0, 1.0):
+            things.box((x - 0.055, side * (face + 0.004), 0.98), (0.042, 0.008, 0.16), IRON)
+            things.box((x - 0.055, side * (face + 0.03), 1.004), (0.018, 0.05, 0.018), IRON)
+            things.box((x - 0.105, side * (face + 0.048), 1.004), (0.125, 0.014, 0.018),
+                       IRON)  # fmt: skip
+        for z in (0.26, top - 0.24):
+            things.drum((-x - 0.004, 0.0), 0.009, z - 0.05, z + 0.05, BRASS)
+
+    return make
+
+
 RING_M = 0.008
 """Thickness of the ring about a column's foot."""
 GLOBE_M = 0.11
@@ -216,10 +289,19 @@ def window_board(wide_m: float, top_m: float) -> Maker:
     return make
 
 
-def framed_print(things: Things) -> None:
-    """Flat frame with a print, its middle at eye height."""
-    things.box((0.0, 0.0, 1.52), (0.92, 0.03, 0.68), (0.05, 0.045, 0.04), PLAIN)
-    things.box_skins[-3] = (ART, 0.5, 0.5, 0.5, 0.92, 0.68, 0.0)
+PRINT_M = (0.92, 0.68)
+"""Width and height of a framed print."""
+
+
+def framed_print(picture: int) -> Maker:
+    """Make a flat frame with a print, its middle at eye height, see `skins.albedo`."""
+    wide, high = PRINT_M
+
+    def make(things: Things) -> None:
+        things.box((0.0, 0.0, 1.52), (wide, 0.03, high), (0.05, 0.045, 0.04), PLAIN)
+        things.box_skins[-3] = (ART, 0.5, 0.5, 0.5, wide, high, float(picture))
+
+    return make
 
 
 def counter(half_x: float, half_y: float, height_m: float, colour: Rgb) -> Maker:

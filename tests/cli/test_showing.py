@@ -29,8 +29,8 @@ def test_a_showing_holds_every_picture_a_page_of_them_and_an_index(tmp_path, cap
     wanted = {f"above-{feet}-ft.png" for feet in (8, 25, 80)}
     wanted |= {f"close-up-2-ft-{f}.png" for f in ("matte_grip", "satin", "gloss")}
     wanted |= {
-        f"room-{mood}-{f}.png"
-        for mood in ("day", "evening")
+        f"room-{where}-{f}.png"
+        for where in ("day", "evening", "door")
         for f in ("matte", "satin", "gloss")
     }
     palettes = tomllib.loads(
@@ -114,9 +114,14 @@ def test_the_palettes_and_the_hall_stand_on_the_shelf():
     hall = Job.from_sheet(shipped("demo_assets") / "netloft.toml")
     assert 3900 < workup(hall).offer.area_sqft < 4000
     text = (shipped("demo_assets") / "palettes.toml").read_text(encoding="utf-8")
-    for palette in tomllib.loads(text).values():
-        assert sum(c["share"] for c in palette["color"]) == pytest.approx(1.0)
+    palettes = tomllib.loads(text).values()
+    for palette in palettes:
+        shares = [c["share"] for c in palette["color"]]
+        assert sum(shares) == pytest.approx(1.0)
+        assert len(set(shares)) > 1
         assert shelf.tint(palette["seal"])
+    assert {len(p["color"]) for p in palettes} == {2, 3, 4, 5, 6}
+    assert {p["seal"] for p in palettes} == {tint.key for tint in shelf.tints}
 
 
 def _grey(size):

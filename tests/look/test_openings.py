@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 import numpy as np
 import pytest
 import shapely
@@ -10,7 +12,7 @@ from kit.look.camera import camera_at
 from kit.look.eye import look
 from kit.look.openings import LOW_HIGH_M
 from kit.look.room import solid_room
-from kit.look.skins import BEYOND, DOOR, PANE, SECTIONAL
+from kit.look.skins import BEYOND, DOOR, LEAF, PANE, SECTIONAL
 from kit.look.trace import hit
 from kit.plan.floor import FloorPlan, PlannedRoom, Threshold, WayOut
 
@@ -19,16 +21,17 @@ pytestmark = [pytest.mark.jit]
 THICK_M = 0.15
 
 
-def hall_and_cell(*, below_grade=False, door_m=0.9):
+def hall_and_cell(*, below_grade=False, door_m=0.9, way_m=1.0):
     """A hall of 6 by 5 m; a cell of 3 by 4 m behind its east wall; the way out is west."""
     hall, cell = shapely.box(0, 0, 6, 5), shapely.box(6 + THICK_M, 0, 9 + THICK_M, 4)
-    here = shapely.LineString([(6, 1.5), (6, 2.5)])
-    there = shapely.LineString([(6 + THICK_M, 1.5), (6 + THICK_M, 2.5)])
-    gap = shapely.box(6, 1.5, 6 + THICK_M, 2.5)
+    low, high = 2.0 - way_m / 2, 2.0 + way_m / 2
+    here = shapely.LineString([(6, low), (6, high)])
+    there = shapely.LineString([(6 + THICK_M, low), (6 + THICK_M, high)])
+    gap = shapely.box(6, low, 6 + THICK_M, high)
     rooms = (PlannedRoom("Hall", hall, hall), PlannedRoom("Cell", cell, cell))
     out = shapely.LineString([(0, 0.05), (0, 0.05 + door_m)])
     return FloorPlan(
-        rooms, (Threshold(("Hall", "Cell"), (here, there), gap, 1.0),),
+        rooms, (Threshold(("Hall", "Cell"), (here, there), gap, way_m),),
         WayOut("Hall", out, door_m), shapely.union_all([hall, cell, gap]), below_grade,
     )  # fmt: skip
 
@@ -67,10 +70,53 @@ def test_a_ray_that_starts_beyond_ends_beyond(hall):
 
 
 def test_the_wall_beside_a_doorway_is_wall(hall):
-    _, face, _, _ = hit(5.0, 3.2, 1.0, 1.0, 0.0, 0.0, hall.solids)
+    _, face, _, _ = hit(5.0, 3.2, 2.2, 1.0, 0.0, 0.0, hall.solids)
     assert face < len(hall.solids.walls)
     _, face, _, _ = hit(5.0, 2.0, 1.0, 1.0, 0.0, 1.5, hall.solids)
     assert face < len(hall.solids.walls)
+
+
+def leaf_faces(room):
+    return np.flatnonzero(room.skins[:, 0] == LEAF)
+
+
+def test_a_door_between_rooms_is_folded_back_beside_its_doorway(hall):
+    """Hinged on the side of the nearer corner, its other edge a hand off the wall."""
+    assert len(leaf_faces(hall)) == 2
+    far, face, _, _ = hit(4.0, 1.0, 1.0, 1.0, 0.0, 0.0, hall.solids)
+    assert hall.skins[face, 0] == LEAF
+    assert 1.6 < far < 1.95
+    _, face, _, _ = hit(4.0, 2.0, 1.0, 1.0, 0.0, 0.0, hall.solids)
+    assert hall.skins[face, 0] == BEYOND
+
+
+@pytest.mark.parametrize(
+    ("columns", "door_m", "leaves"),
+    [
+        ((), 1.0, 1),
+        (((5.4, 1.0),), 1.0, 1),
+        (((5.4, 1.0), (5.4, 3.0)), 1.0, 0),
+        ((), 1.6, 2),
+        ((), 2.4, 0),
+    ],
+)
+def test_a_leaf_hangs_where_it_can_swing(columns, door_m, leaves):
+    """A door on the side no column bars, none where both are; a pair; none that wide."""
+    plan = hall_and_cell(way_m=door_m)
+    poured = plan.rooms[0].poured
+    for x, y in np.reshape(columns, (-1, 2)):
+        poured = poured.difference(shapely.Point(x, y).buffer(0.15))
+    hall = replace(plan.rooms[0], poured=poured)
+    plan = replace(plan, rooms=(hall, plan.rooms[1]))
+    assert len(leaf_faces(solid_room(plan, hall))) == 2 * leaves
+
+
+def test_the_door_of_a_closet_opens_out_of_it():
+    plan = hall_and_cell()
+    closet = shapely.box(6 + THICK_M, 0, 8 + THICK_M, 4)
+    cell = replace(plan.rooms[1], outline=closet, poured=closet)
+    plan = replace(plan, rooms=(plan.rooms[0], cell))
+    assert len(leaf_faces(solid_room(plan, cell))) == 0
 
 
 def test_no_window_looks_into_another_room(hall):

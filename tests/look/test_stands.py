@@ -13,6 +13,7 @@ from hypothesis import strategies as st
 from kit.look.camera import EYE_M, LENSES, camera_at, floor_part
 from kit.look.eye import look
 from kit.look.room import solid_room
+from kit.look.skins import DOOR
 from kit.look.trace import MISS
 from kit.plan.floor import FloorPlan, PlannedRoom, Threshold, WayOut
 from kit.plan.views import STANDINGS
@@ -99,6 +100,48 @@ def test_any_room_is_seen_from_three_free_places_and_is_mostly_floor(plan):
         assert LENSES[0] <= stand.half_wide <= LENSES[-1]
         seen = look(room, camera_at(stand, 80, 50), 1)
         assert float(seen.cover.sum()) / 4000 >= LEAST_FLOOR, name
+
+
+@pytest.mark.parametrize(
+    ("size_m", "door_m", "behind"),
+    [((2.16, 1.6), 0.7, True), ((2.5, 2.31), 1.8, False)],
+    ids=["through the doorway's wall", "through the window's wall"],
+)
+def test_nothing_of_a_wall_that_is_taken_away_stands_before_the_floor(
+    size_m, door_m, behind
+):
+    """Neither the space beyond its doorway nor its window's board."""
+    shape = shapely.box(0.0, 0.0, *size_m)
+    east = size_m[0]
+    way, there = (
+        shapely.LineString([(x, 0.1), (x, 0.1 + door_m)]) for x in (east, east + 0.15)
+    )
+    room = PlannedRoom("Room", shape, shape)
+    plan = FloorPlan((room,), (), WayOut("Room", way, door_m), shape)
+    if behind:
+        cell = shapely.box(east + 0.15, 0.1, east + 0.9, 0.1 + door_m)
+        rooms = (room, PlannedRoom("Cell", cell, cell))
+        through = Threshold(("Room", "Cell"), (way, there), None, door_m)
+        plan = FloorPlan(rooms, (through,), WayOut("Cell", there, door_m), shape)
+    solid = solid_room(plan, room)
+    assert any(stand.near_m for stand in solid.stands.values())
+    for stand in solid.stands.values():
+        seen = look(solid, camera_at(stand, 80, 50), 1)
+        assert float(seen.cover.sum()) / 4000 >= LEAST_FLOOR
+
+
+def test_one_of_the_three_views_shows_a_door():
+    studio = shapely.box(0, 0, 7.0, 5.0)
+    room = PlannedRoom("Studio", studio, studio)
+    for x, y in ((7.0, 1.0), (7.0, 3.2), (0.0, 2.0)):
+        way = shapely.LineString([(x, y), (x, y + 0.9)])
+        plan = FloorPlan((room,), (), WayOut("Studio", way, 0.9), studio)
+        solid = solid_room(plan, room)
+        shown = set()
+        for stand in solid.stands.values():
+            for hits in look(solid, camera_at(stand, 80, 50), 1).others:
+                shown |= set(solid.skins[np.unique(hits.face), 0])
+        assert DOOR in shown
 
 
 @settings(max_examples=15, deadline=None)
