@@ -56,6 +56,7 @@ export function pricePanel({ ask }) {
     + "what another adds. The picture shows the floor without them.";
   const extrasNote = h("p", { class: "soft" });
   const taking = h("div", { class: "stack" }, heads("Extras, take any", "pt-extras", "each adds", ""), extras, extrasNote);
+  const paid = h("h3", { class: "apart" }, "When it is paid");
   const payments = h("dl", { class: "payments" });
   const note = h("p", { class: "soft" });
   const slip = h("p");
@@ -64,7 +65,7 @@ export function pricePanel({ ask }) {
     h("div", { class: "title" }, h("h2", {}, "Price"), rule),
     heads("Finish, choose one", "pt-finishes", "whole floor", "against yours"), finishes,
     taking, advice,
-    h("h3", { class: "apart" }, "When it is paid"), payments, note,
+    paid, payments, note,
     h("div", { class: "caution" }, icon("warn"), slip));
   let now = null;
   let was = {}; // what a finish or an extra made of the price before the last switch, where that changed it
@@ -128,6 +129,7 @@ export function pricePanel({ ask }) {
         h("div", { class: "caution" }, icon("warn"), h("p", {}, words))));
     }
     advice.hidden = now.advice.length === 0;
+    paid.hidden = now.payments.length === 0;
     payments.replaceChildren(...now.payments.map((p) =>
       h("div", {}, h("dt", {}, p.due), h("dd", {}, p.amount))));
     say(note, `${now.price.rule} ${now.price.tax}`);

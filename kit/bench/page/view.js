@@ -1,7 +1,7 @@
 const ASIDE_PX = [64, 84]; // clear board beside what is measured, on a narrow board and a wide one
 const ASIDE_SHARE = 0.085; // of the board's width, between the two
 const OVER_PX = 56;
-const UNDER_PX = 76; // where the tools stand
+const UNDER_PX = 84; // where the tools stand
 const MOST_PX = 26; // a foot is never larger
 const BLANK_PX = 16;
 const BLANK_AT = 100; // where Python begins the first room, east and north
