@@ -22,11 +22,11 @@ const OFFER = [
 ];
 const FIRM_NAME = "firm, name";
 const FIRM = [
-  { field: FIRM_NAME, label: FIRM_NAMES.name, required: true },
+  { field: FIRM_NAME, label: FIRM_NAMES.name, wide: true, required: true },
   { field: "firm, person", label: FIRM_NAMES.person },
-  { field: "firm, address", label: FIRM_NAMES.address, wide: true },
   { field: "firm, phone", label: FIRM_NAMES.phone, mode: "tel" },
-  { field: "firm, email", label: FIRM_NAMES.email, mode: "email" },
+  { field: "firm, address", label: FIRM_NAMES.address, wide: true },
+  { field: "firm, email", label: FIRM_NAMES.email, mode: "email", wide: true },
   { field: "firm, licence", label: FIRM_NAMES.licence, wide: true },
 ];
 const DOWN = "It is in your downloads.";
@@ -91,7 +91,9 @@ export function paperPanel({ ask }) {
     const [name] = firm;
     if (isAsked) whom.el.after(name.el);
     else if (part === "firm" || part === "client") parts.firm.prepend(name.el);
-    decides.el.classList.toggle("wide", name.el.parentElement !== parts.firm);
+    const isLent = name.el.parentElement !== parts.firm;
+    decides.el.classList.toggle("wide", isLent);
+    name.el.classList.toggle("wide", !isLent);
   }
 
   /** What Enter goes to: the next field here, after the last one what the paper waits for. */
