@@ -199,18 +199,12 @@ def chair(things: Things) -> None:
     for x in (-0.19, 0.19):
         things.box((x, 0.185, 0.22), (0.034, 0.034, 0.44), OAK, WOOD, 15.0)
         things.box((x, -0.195, 0.42), (0.034, 0.034, 0.84), OAK, WOOD, 16.0)
-        things.box((x, 0.0, 0.40), (0.022, 0.35, 0.045), OAK, WOOD, 17.0)
+        things.box((x, 0.0, 0.416), (0.022, 0.35, 0.046), OAK, WOOD, 17.0)
     for z in (0.60, 0.70, 0.80):
         things.box((0.0, -0.195, z), (0.35, 0.016, 0.055), OAK, WOOD, 18.0)
-    things.box((0.0, 0.185, 0.40), (0.35, 0.022, 0.045), OAK, WOOD, 19.0)
+    things.box((0.0, 0.185, 0.416), (0.35, 0.022, 0.046), OAK, WOOD, 19.0)
 
 
-_VASE = (
-    (0.02, 0.082), (0.05, 0.096), (0.09, 0.110), (0.14, 0.120), (0.20, 0.126),
-    (0.26, 0.124), (0.31, 0.115), (0.35, 0.101), (0.38, 0.087), (0.41, 0.075),
-    (0.445, 0.069), (0.46, 0.075),
-)  # fmt: skip
-"""A tall vase: tops of its rings, and their radii. [m]"""
 _GOLDEN = 2.39996
 """Golden angle, by which stems follow one another. [rad]"""
 _RUSHES = 11
@@ -218,13 +212,11 @@ _RUSHES = 11
 
 def rushes(things: Things) -> None:
     """Dried rushes in a tall vase."""
-    foot = 0.0
-    for top, radius in _VASE:
-        things.drum((0.0, 0.0), radius, foot, top, GLAZE)
-        foot = top
-    things.drum((0.0, 0.0), 0.058, foot, foot + 0.001, EARTH)
+    foot = 0.44
+    things.drum((0.0, 0.0), 0.085, 0.0, foot, GLAZE)
+    things.drum((0.0, 0.0), 0.076, foot, foot + 0.001, EARTH)
     for k in range(_RUSHES):
-        turn, out = k * _GOLDEN, 0.052 * math.sqrt((k + 0.5) / _RUSHES)
+        turn, out = k * _GOLDEN, 0.062 * math.sqrt((k + 0.5) / _RUSHES)
         at = (out * math.cos(turn), out * math.sin(turn))
         high = 1.30 - 0.085 * (k * 5 % _RUSHES) ** 0.8
         if k % 3 == 2:
