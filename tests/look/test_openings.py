@@ -113,7 +113,7 @@ def test_a_leaf_hangs_where_it_can_swing(columns, door_m, leaves):
 
 def test_the_door_of_a_closet_opens_out_of_it():
     plan = hall_and_cell()
-    closet = shapely.box(6 + THICK_M, 0, 8 + THICK_M, 4)
+    closet = shapely.box(6 + THICK_M, 0, 9 + THICK_M, 2.95)
     cell = replace(plan.rooms[1], outline=closet, poured=closet)
     plan = replace(plan, rooms=(plan.rooms[0], cell))
     assert len(leaf_faces(solid_room(plan, cell))) == 0
