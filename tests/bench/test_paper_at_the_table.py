@@ -264,6 +264,8 @@ def test_a_job_signed_for_another_price_is_to_be_signed_anew(page, tmp_path):
     assert again.paper["signed"] is None
     assert "signed anew" in again.notice
     assert Page(job, tmp_path).notice == ""
+    again.ask(do="sign", name="Ines Quarrie", strokes=INK, ratio=3)
+    assert again.notice == ""
 
 
 def test_a_signed_job_is_kept_and_read_back(page, tmp_path):

@@ -356,6 +356,7 @@ def test_the_owners_side_opens_to_its_passphrase_and_leaves_nothing_behind(table
     page.get_by_role("button", name="Owner's side").click()
     page.get_by_label("Passphrase").fill("short")
     page.get_by_label("Passphrase").press("Enter")
+    page.wait_for_selector("text=That has 5 characters; give at least 8.")
     assert page.locator(".frame.owners").count() == 0
     page.get_by_label("Passphrase").fill("grey heron, low tide")
     page.get_by_label("The same once more").fill("grey heron, high tide")
@@ -400,6 +401,11 @@ def test_the_room_is_seen_from_three_places_by_name(table):
 
 
 def test_choices_are_still_there_after_a_reload(table):
+    table.go("Sheen")
+    table.page.get_by_role("radio", name="Matte with grip").press("Enter")
+    grip = table.page.locator(".option", has_text="Matte with grip").locator(".badge")
+    grip.get_by_text("right").wait_for()
+    table.go("Color")
     kept, shares = table.total, shares_of(table)
     for words in ("From above", "Evening"):
         before = table.seq
@@ -416,6 +422,9 @@ def test_choices_are_still_there_after_a_reload(table):
         button = table.page.get_by_role("button", name=words)
         assert button.get_attribute("aria-pressed") == "true", words
     assert table.page.get_by_role("button", name="Undo").is_enabled()
+    table.go("Sheen")
+    grip.get_by_text("right").wait_for()
+    table.go("Color")
 
 
 def test_no_error_was_logged_and_nothing_was_asked_of_the_network(table):

@@ -199,7 +199,7 @@ export function planBoard({ ask, hand }) {
     const here = roomOf(measure, hand.now);
     if (fresh.length === 1 && (!here || measure.rooms.length > known.size))
       hand.take({ room: fresh[0].name, wall: -1 });
-    else if (fresh.length === 1 && !here) hand.take({ room: fresh[0].name });
+    else if (hand.now.waits) return;
     else if (!here)
       hand.take({ room: (measure.rooms.find((r) => r.open) ?? measure.rooms[0])?.name ?? "", wall: -1 });
     else if (hand.now.wall >= here.walls.length) hand.take({ wall: -1 });

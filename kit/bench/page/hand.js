@@ -1,11 +1,14 @@
-/** What is in hand on the board and in its lists: the tool, and the room, wall or corner. */
+/**
+ * What is in hand on the board and in its lists: the tool, and the room, wall or corner; and
+ * whether it waits for a room that was asked for, so that no other is taken up meanwhile.
+ */
 export function inHand() {
-  const now = { tool: "walls", room: "", wall: -1 };
+  const now = { tool: "walls", room: "", wall: -1, waits: false };
   const names = new Map();
   const followers = [];
 
   function take(changes) {
-    Object.assign(now, changes);
+    Object.assign(now, changes.room ? { waits: false } : {}, changes);
     for (const follow of followers) follow(now);
   }
 

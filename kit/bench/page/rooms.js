@@ -58,10 +58,11 @@ export function roomsPanel({ ask }) {
   /** Begin a room; none is in hand until it comes, so that what is typed meanwhile means it. */
   function begin() {
     const before = hand.now.room;
-    hand.take({ tool: "walls", room: "", wall: -1 });
+    hand.take({ tool: "walls", room: "", wall: -1, waits: true });
     ask({ do: "room_new", name: "" }, "", (_, complaint) => {
       const waiting = figures.measure.rooms.find((r) => !r.walls.length);
-      if (!hand.now.room) hand.take({ room: waiting?.name ?? before });
+      // the answer may be here before the room is; the board takes that in hand
+      if (!hand.now.room && (waiting || complaint)) hand.take({ room: waiting?.name ?? before });
       refused = complaint;
       lay();
     });
@@ -163,7 +164,10 @@ export function roomsPanel({ ask }) {
     else {
       run.measured(figures.units);
       name.called(mine ? "Name of the room" : "What do you call this room?");
+      const before = name.input.value;
       name.draw(mine?.name ?? "");
+      // what is typed next takes the place of a name that came while one was waited for
+      if (name.input.value !== before && document.activeElement === name.input) name.input.select();
       remove.hidden = !mine;
       walls.draw(measure);
       run.draw(measure);
@@ -199,5 +203,5 @@ export function roomsPanel({ ask }) {
     if (figures.measure.is_blank && hasKeys()) setTimeout(() => run.input.focus());
   }
 
-  return { el, draw, enter, board, name: "Rooms", begin: () => hand.take({ tool: "walls", room: "", wall: -1 }) };
+  return { el, draw, enter, board, name: "Rooms", begin: () => hand.take({ tool: "walls", room: "", wall: -1, waits: false }) };
 }

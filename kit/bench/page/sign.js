@@ -2,6 +2,7 @@ import { choice, h, put, say } from "./dom.js";
 import { ink, signingBox } from "./ink.js";
 
 const TYPED = "Your name stands as a typed name, not as a drawn one; the paper says so.";
+const OURS = "The line of your firm is left open: sign it by hand on each printed copy.";
 const CAUTION = "Whether a signature on a screen is binding is for the law to say; "
   + "this page does not check who signs.";
 
@@ -46,7 +47,7 @@ export function signPart({ ask }) {
     h("div", { class: "given" }, given.el, givenName),
     h("button", { type: "button", class: "quiet", onclick: () => ask({ do: "unsign" }) },
       "Take the signature off"));
-  const el = h("div", { class: "stack" }, sum, signing, signed, h("p", { class: "soft" }, CAUTION), advice);
+  const el = h("div", { class: "stack" }, sum, signing, signed, h("p", { class: "soft" }, `${CAUTION} ${OURS}`), advice);
 
   function inked() {
     back.disabled = clear.disabled = !strokes;
