@@ -18,6 +18,7 @@ from kit.pour.mesh import MIXED, OFF, TOLD, tell_clear, tell_places
 from kit.pour.places import TILE
 from kit.pour.slip import is_off_floor
 from kit.pour.walk import box
+from kit.pour.wisps import raise_smoke
 
 
 class Grid(NamedTuple):
@@ -171,4 +172,6 @@ def tell_tile(
                     s[BROAD + k * N + i] = apart.own[k, slot[i]]
     if apart.own.shape[0] == WALKS or is_drawn_out(s, along[0]):
         draw_from_pour(s, floor.lie, floor.paint)
+    else:
+        raise_smoke(s, floor.paint, floor.lie)
     return True

@@ -41,7 +41,7 @@ from kit.pour.places import TILE, Mesh
 from kit.pour.silk import draw_fine_silk, draw_vein
 from kit.pour.slip import room_for_lists
 from kit.pour.walk import box, walk
-from kit.pour.wisps import float_wisps, raise_smoke
+from kit.pour.wisps import float_wisps
 
 _GIVEN = (THICK, VEIL, LEAN_X, LEAN_Y)
 CONTEST = (SHARP, SHARP_VEIL, THICK, VEIL, HOLE)
@@ -58,7 +58,6 @@ def draw_film(
     paint: Paint,
 ) -> None:  # fmt: skip
     """Draw what is fine over what is broad; `mix` and `veil` get the colours' fields."""
-    raise_smoke(s, paint, lie)
     float_wisps(s, lie)
     draw_fine_silk(s, lie)
     draw_fine(s, lie)

@@ -25,8 +25,9 @@ from kit.pour.places import BROAD_FT, TILE
 from kit.pour.slip import is_off_floor, near_walls
 from kit.pour.walk import box
 
-TAPS = 8
-"""Nodes in a line that a tile lies among, the outer ones included."""
+TAPS, MOST_TAPS = 8, 10
+"""Nodes in a line that a tile lies among, the outer ones included: where a patch has three
+tiles a side or more, and where it has two."""
 _REACH = F(1.55)
 """Half side of the square of nodes that tell a cell, and a little, in cells."""
 
@@ -182,17 +183,21 @@ def tell_lines(
 
 
 @kernel()
-def weigh_columns(s: NDArray[np.float32], width: np.float32, west: int) -> int:
-    """Fill WEIGHTS, TAPS rows of TILE, with what nodes count at a tile's columns.
+def weigh_columns(
+    s: NDArray[np.float32], width: np.float32, west: int
+) -> tuple[int, int]:
+    """Fill WEIGHTS, MOST_TAPS rows of TILE, with what nodes count at a tile's columns.
 
     Returns
     -------
-    int
-        The first node that counts, from the western ones on.
+    first, taps : int
+        The first node that counts, from the western ones on, and how many do at most.
     """
     first = cell_of(s[PX], width) - INT(west) - INT(1)
-    first = min(first, INT(TILE - TAPS))
-    for i in range(TAPS * TILE):
+    last = cell_of(s[PX + TILE - 1], width) - INT(west) + INT(2)
+    taps = INT(TAPS) if last - first < INT(TAPS) else INT(MOST_TAPS)
+    first = min(first, INT(TILE) - taps)
+    for i in range(MOST_TAPS * TILE):
         s[WEIGHTS + i] = F(0)
     for i in range(TILE):
         place = s[PX + i] / width
@@ -200,7 +205,7 @@ def weigh_columns(s: NDArray[np.float32], width: np.float32, west: int) -> int:
         at = WEIGHTS + (cell - INT(west) - INT(1) - first) * TILE + i
         w0, w1, w2, w3 = cubic_weights(place - F(cell))
         s[at], s[at + TILE], s[at + 2 * TILE], s[at + 3 * TILE] = w0, w1, w2, w3
-    return int(first)
+    return int(first), int(taps)
 
 
 @kernel()
@@ -216,7 +221,7 @@ def tell_places(
     west : int
         Number of the patch's western nodes.
     """
-    first = weigh_columns(s, width, west)
+    first, taps = weigh_columns(s, width, west)
     for k in range(lines.shape[1] // TILE):
         for down in range(TILE):
             at = k * TILE + first
@@ -235,6 +240,11 @@ def tell_places(
                     + s[w + 6 * TILE] * t6
                     + s[w + 7 * TILE] * t7
                 )
+            if taps > TAPS:
+                t8, t9 = lines[down, at + TAPS], lines[down, at + TAPS + 1]
+                for i in range(TILE):
+                    w = WEIGHTS + TAPS * TILE + i
+                    s[TOLD_HERE + down * TILE + i] += s[w] * t8 + s[w + TILE] * t9
         row = s[BROAD + k * N : BROAD + (k + 1) * N]
         for i in range(N):
             row[i] = s[TOLD_HERE + i]

@@ -22,13 +22,11 @@ STRIP_PLACES = 1_000_000
 """Samples in a strip of a large picture, unless told otherwise."""
 TILE = 16
 """Side of the tiles in which places of a plane are taken; 256 in a row of a line."""
-TILES, FINER_TILES = 4, 3
-"""Tiles along a side of a patch, which has a mesh of its own, and of a smaller one, whose
-mesh is finer: it tells all that is broad where that of the larger would not."""
-COARSE_FT = 0.05
-"""From pixels so wide on all is drawn place by place. [ft]"""
-BROAD_FT = 0.05
-"""Width up to which a mesh tells all that is broad. [ft]"""
+BROAD_FT, WALK_FT = 0.05, 0.26
+"""Width up to which a mesh tells all that is broad, and up to which it tells the walk. [ft]"""
+BROAD_TILES, WALK_TILES = (6, 5, 4, 3), (4, 3, 2)
+"""Tiles along a side of a patch, which has a mesh of its own: the most that either width
+lets through are taken."""
 _SPANNED = 11.98
 """Cells of a patch: its nodes are a tile, three of them outside."""
 
@@ -48,18 +46,18 @@ class Mesh(NamedTuple):
     tiles: int
 
 
-EACH = Mesh(np.float32(0.0), TILES)
+EACH = Mesh(np.float32(0.0), 4)
 """The mesh of places that are drawn one by one."""
 
 
 def mesh_of(pixel_ft: float) -> Mesh:
     """Give the mesh of a grid of pixels so wide. [ft]"""
-    if pixel_ft >= COARSE_FT:
-        return EACH
-    wide, fine = ((n * TILE - 1) / _SPANNED * pixel_ft for n in (TILES, FINER_TILES))
-    if fine <= BROAD_FT < wide:
-        return Mesh(np.float32(fine), FINER_TILES)
-    return Mesh(np.float32(wide), TILES)
+    for widest_ft, sizes in ((BROAD_FT, BROAD_TILES), (WALK_FT, WALK_TILES)):
+        for tiles in sizes:
+            width_ft = (tiles * TILE - 1) / _SPANNED * pixel_ft
+            if width_ft <= widest_ft:
+                return Mesh(np.float32(width_ft), tiles)
+    return EACH
 
 
 def patch_px(pixel_m: float) -> int:

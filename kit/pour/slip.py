@@ -42,6 +42,9 @@ SMOOTH_FT = F(0.044)
 """Width of a pixel from which it is so; finer ones show more of what is left out. [ft]"""
 ENDS = F(0.5)
 """The same where the reach ends within the block, against that."""
+PAST_FT = F(1.2)
+"""How far past a wall's end the film is let go of, little by little: at once would have
+its velocity's slope jump there, and a moment's step with it. [ft]"""
 ABREAST = 16
 """Walls told at once, as many as a vector holds."""
 _OUTER, _INNER = F(np.cos(np.pi / 8)), F(np.sin(np.pi / 8))
@@ -93,43 +96,87 @@ def is_off_floor(
     return not odd
 
 
-@kernel()
-def add_wall(s: NDArray[np.float32], wall: NDArray[np.float32], fade: np.float32) -> None:
-    """Multiply the walls' factor by that of one wall or column.
+@kernel(forceinline=True)
+def let_go(past: Any) -> Any:
+    """How far off along a wall the film counts as, past its end; its slope and bend.
 
-    With l = 1 - d / fade it is 1 - l^3 at a wall, along which the film slips, and
-    1 - 4 l^3 + 3 l^4 at a column, at whose foot it rests: a moment's straight step
-    would leave a face so round.
+    Nothing before the end, and no more than a bend; from PAST_FT on as far as from an end
+    a third of that farther out.
     """
-    x0, y0, tx, ty, length, radius = wall[0], wall[1], wall[2], wall[3], wall[4], wall[5]
-    quartic = F(3) if radius > F(0) else F(0)
-    cubic = F(1) + quartic
+    z = min(max(past * (F(1) / PAST_FT), F(0)), F(1))
+    off = PAST_FT * z * z * (F(1) - F(1 / 3) * z) + max(past - PAST_FT, F(0))
+    return off, z * (F(2) - z), F(2) / PAST_FT * (F(1) - z)
+
+
+@kernel()
+def add_column(
+    s: NDArray[np.float32], column: NDArray[np.float32], fade: np.float32
+) -> None:
+    """Multiply the walls' factor by that of one column.
+
+    With l = 1 - d / fade it is 1 - 4 l^3 + 3 l^4: at its foot the film rests, as a
+    moment's straight step would leave a face so round.
+    """
+    x0, y0, radius = column[0], column[1], column[5]
     per = F(1) / fade
     for i in range(N):
-        px, py = s[PX + i] - x0, s[PY + i] - y0
-        along = px * tx + py * ty
-        on = min(max(along, F(0)), length)
-        wx, wy = px - on * tx, py - on * ty
+        wx, wy = s[PX + i] - x0, s[PY + i] - y0
         square = wx * wx + wy * wy + F(1e-8)
         bend = F(1) / np.sqrt(square)
         dx, dy = wx * bend, wy * bend
         left = min(max(F(1) + (radius - square * bend) * per, F(0)), F(1))
-        bend = F(0) if on == along else bend
         square = left * left
-        r = F(1) - square * left * (cubic - quartic * left)
-        slope = square * (F(3) * cubic - F(4) * quartic * left) * per
-        curve = left * (F(12) * quartic * left - F(6) * cubic) * per * per
+        r = F(1) - square * left * (F(4) - F(3) * left)
+        slope = square * (F(12) - F(12) * left) * per
+        curve = left * (F(36) * left - F(24)) * per * per
         rx, ry = slope * dx, slope * dy
         rxx = curve * dx * dx + slope * bend * (F(1) - dx * dx)
         rxy = curve * dx * dy - slope * bend * dx * dy
         ryy = curve * dy * dy + slope * bend * (F(1) - dy * dy)
-        a, a_x, a_y = s[A + i], s[A_X + i], s[A_Y + i]
-        s[A_XX + i] = s[A_XX + i] * r + F(2) * a_x * rx + a * rxx
-        s[A_XY + i] = s[A_XY + i] * r + a_x * ry + a_y * rx + a * rxy
-        s[A_YY + i] = s[A_YY + i] * r + F(2) * a_y * ry + a * ryy
-        s[A_X + i] = a_x * r + a * rx
-        s[A_Y + i] = a_y * r + a * ry
-        s[A + i] = a * r
+        multiply(s, i, (r, rx, ry, rxx, rxy, ryy))
+
+
+@kernel()
+def add_wall(s: NDArray[np.float32], wall: NDArray[np.float32], fade: np.float32) -> None:
+    """Multiply the walls' factor by that of one wall, along which the film slips.
+
+    With l = 1 - d / fade it is 1 - l^3; d is taken across the wall and, as far as
+    `let_go` says, along it.
+    """
+    x0, y0, tx, ty, length = wall[0], wall[1], wall[2], wall[3], wall[4]
+    per = F(1) / fade
+    for i in range(N):
+        px, py = s[PX + i] - x0, s[PY + i] - y0
+        along, across = px * tx + py * ty, py * tx - px * ty
+        is_before = along < F(0)
+        off, run, bend = let_go(-along if is_before else along - length)
+        square = across * across + off * off + F(1e-8)
+        inverse = F(1) / np.sqrt(square)
+        held = run * run + off * bend - F(1)
+        off = -off * run if is_before else off * run
+        dx, dy = inverse * (off * tx - across * ty), inverse * (off * ty + across * tx)
+        left = max(F(1) - square * inverse * per, F(0))
+        square = left * left
+        slope = F(3) * square * per
+        turn = slope * inverse
+        curve = F(-6) * left * per * per - turn
+        rxx = curve * dx * dx + turn * (F(1) + held * tx * tx)
+        rxy = curve * dx * dy + turn * (held * tx * ty)
+        ryy = curve * dy * dy + turn * (F(1) + held * ty * ty)
+        multiply(s, i, (F(1) - square * left, slope * dx, slope * dy, rxx, rxy, ryy))
+
+
+@kernel(forceinline=True)
+def multiply(s: NDArray[np.float32], i: int, by: Any) -> None:
+    """Multiply one lane's factor, its slopes and bends by another with its own."""
+    r, rx, ry, rxx, rxy, ryy = by
+    a, a_x, a_y = s[A + i], s[A_X + i], s[A_Y + i]
+    s[A_XX + i] = s[A_XX + i] * r + F(2) * a_x * rx + a * rxx
+    s[A_XY + i] = s[A_XY + i] * r + a_x * ry + a_y * rx + a * rxy
+    s[A_YY + i] = s[A_YY + i] * r + F(2) * a_y * ry + a * ryy
+    s[A_X + i] = a_x * r + a * rx
+    s[A_Y + i] = a_y * r + a * ry
+    s[A + i] = a * r
 
 
 @kernel()
@@ -157,15 +204,8 @@ def add_face(s: NDArray[np.float32], wall: NDArray[np.float32], fade: np.float32
         slope = F(3) * per * square
         slope = slope if off > F(0) else -slope
         curve = F(-6) * per * per * left
-        a, a_x, a_y = s[A + i], s[A_X + i], s[A_Y + i]
-        bent, run = a * curve, slope * nx
-        rise = slope * ny
-        s[A_XX + i] = s[A_XX + i] * r + F(2) * a_x * run + bent * x_x
-        s[A_XY + i] = s[A_XY + i] * r + a_x * rise + a_y * run + bent * x_y
-        s[A_YY + i] = s[A_YY + i] * r + F(2) * a_y * rise + bent * y_y
-        s[A_X + i] = a_x * r + a * run
-        s[A_Y + i] = a_y * r + a * rise
-        s[A + i] = a * r
+        bends = (curve * x_x, curve * x_y, curve * y_y)
+        multiply(s, i, (r, slope * nx, slope * ny, *bends))
 
 
 @kernel()
@@ -197,16 +237,19 @@ def tell_walls(
         length, radius = s[WALLS + 4 * ABREAST + n], s[WALLS + 5 * ABREAST + n]
         x, y = middle_x - s[WALLS + n], middle_y - s[WALLS + ABREAST + n]
         along = x * tx + y * ty
-        on = min(max(along, F(0)), length)
+        beyond = max(-along, along - length)
+        # past what `let_go` takes, a wall is told as one that ends farther out
+        end = F(0) if radius > F(0) else F(1 / 3) * PAST_FT
+        on = min(max(along, -end), length + end) if beyond > end else along
         x, y = x - on * tx, y - on * ty
         square = x * x + y * y + F(1e-8)
         inverse = F(1) / np.sqrt(square)
         far, nx, ny = square * inverse - radius, x * inverse, y * inverse
-        beyond = max(-along, along - length)
         bend = inverse if beyond > F(0) else F(0)
         clear = F(2) * wide if beyond > F(0) else wide
-        run = F(-1) if radius > F(0) else abs(tx) * half_x + abs(ty) * half_y
-        close = max(too_wide, F(1) if abs(beyond) <= run else F(0))
+        run = abs(tx) * half_x + abs(ty) * half_y
+        is_past = (beyond + run >= F(0)) & (beyond - run <= F(3) * end)
+        close = max(too_wide, F(1) if is_past else F(0))
         close = max(close, F(1) if (far <= clear) | (radius > F(0)) else F(0))
         close = max(close, ends if far + wide > fade else F(0))
         s[TOLD + n] = F(OUT) if far - wide > fade else F(SMOOTHLY) + close
@@ -241,7 +284,7 @@ def tell_walls(
 
 @kernel(forceinline=True)
 def factor_of(d: Any, quartic: Any) -> Any:
-    """The factor at a distance from a wall or column, in its reach: see `add_wall`."""
+    """The factor at a distance from a wall or, if `quartic` is 3, a column, in its reach."""
     left = min(max(F(1) - d, F(0)), F(1))
     return F(1) - left * left * left * (F(1) + quartic - quartic * left)
 
@@ -292,10 +335,13 @@ def slip_along_walls(
         return
     start_factor(s, cubic, middle_x, middle_y)
     for k in range(close):
-        if faces_all(walls[near[k]], here):
-            add_face(s, walls[near[k]], fade)
+        wall = walls[near[k]]
+        if wall[5] > F(0):
+            add_column(s, wall, fade)
+        elif faces_all(wall, here):
+            add_face(s, wall, fade)
         else:
-            add_wall(s, walls[near[k]], fade)
+            add_wall(s, wall, fade)
     slow_down(s)
 
 
