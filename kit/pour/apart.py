@@ -12,13 +12,12 @@ import numpy as np
 from numpy.typing import NDArray
 
 from kit.kernels import kernel
-from kit.pour.block import BROAD, CLEAR, FOOT, PX, PY, WALKS, N
-from kit.pour.broad import Floor, draw_broadly, draw_from_pour, is_drawn_out
+from kit.pour.block import BROAD, CLEAR, FOOT, PX, PY, N
+from kit.pour.broad import Floor, Told, draw_broadly, draw_over_told
 from kit.pour.mesh import MIXED, OFF, TOLD, tell_clear, tell_places
 from kit.pour.places import TILE
-from kit.pour.slip import is_off_floor
+from kit.pour.slip import is_off_floor, tell_off_floor
 from kit.pour.walk import box
-from kit.pour.wisps import raise_smoke
 
 
 class Grid(NamedTuple):
@@ -43,25 +42,29 @@ class Apart(NamedTuple):
         For each place of a mixed tile its number among those set apart; -1 for none.
     place : (T * T * N, 2) int32
         Row and column of each in the picture.
+    told : Told
+        What rows are told.
     own : (rows, T * T * N) float32
-        As many of the rows BROAD and after as are told.
+        They for each place set apart.
     """
 
     kind: NDArray[np.int32]
     slot: NDArray[np.int32]
     place: NDArray[np.int32]
+    told: Told
     own: NDArray[np.float32]
 
 
 @kernel()
-def room_apart(tiles: int, rows: int) -> Apart:
+def room_apart(tiles: int, told: Told) -> Apart:
     """Room for a patch of `tiles` by as many, nothing in it."""
     most = tiles * tiles * N
     return Apart(
         np.empty((tiles, tiles), np.int32),
         np.empty((tiles, tiles, N), np.int32),
         np.empty((most, 2), np.int32),
-        np.empty((rows, most), np.float32),
+        told,
+        np.empty((told.rows, most), np.float32),
     )
 
 
@@ -121,6 +124,7 @@ def set_apart(
             apart.kind[down, over] = TOLD
         else:
             apart.kind[down, over] = MIXED
+            tell_off_floor(s, floor.laid, here, walls)
             for i in range(N):
                 row, column = top + i // TILE, left + i % TILE
                 is_apart = s[CLEAR + i] == 0.0 and row < height and column < across
@@ -142,11 +146,11 @@ def draw_own(
         row, column = apart.place[min(start + i, count - 1)]
         s[PX + i], s[PY + i] = at(grid.x, row, column), at(grid.y, row, column)
         s[FOOT + i] = at(grid.foot, row, column)
-    draw_broadly(s, floor, walls, here, apart.own.shape[0])
+    draw_broadly(s, floor, walls, here, apart.told.first == BROAD)
     lanes = min(N, count - start)
-    for k in range(apart.own.shape[0]):
+    for k in range(apart.told.rows):
         for i in range(lanes):
-            apart.own[k, start + i] = s[BROAD + k * N + i]
+            apart.own[k, start + i] = s[apart.told.first + k * N + i]
 
 
 @kernel()
@@ -163,15 +167,12 @@ def tell_tile(
     """
     if apart.kind[tile] == OFF:
         return False
-    tell_places(s, lines, *along)
+    tell_places(s, apart.told, lines, *along)
     if apart.kind[tile] == MIXED:
         slot = apart.slot[tile]
         for i in range(N):
             if slot[i] >= 0:
-                for k in range(apart.own.shape[0]):
-                    s[BROAD + k * N + i] = apart.own[k, slot[i]]
-    if apart.own.shape[0] == WALKS or is_drawn_out(s, along[0]):
-        draw_from_pour(s, floor.lie, floor.paint)
-    else:
-        raise_smoke(s, floor.paint, floor.lie)
+                for k in range(apart.told.rows):
+                    s[apart.told.first + k * N + i] = apart.own[k, slot[i]]
+    draw_over_told(s, floor, apart.told.first == BROAD, along[0])
     return True

@@ -33,33 +33,34 @@ A, A_X, A_Y, A_XX, A_XY, A_YY = _rows(6)
 WALLS, TOLD = _rows(2)
 # whether what is broad is told between the nodes of a mesh
 CLEAR = next(_row) * N
-# composition: place in, slope of the current out
-CX, CY, Q_X, Q_Y = _rows(4)
-# slopes of the ways along and across a pour, slow clouds, slopes of clouds and wisps
-LONG_X, LONG_Y, WIDE_X, WIDE_Y = _rows(4)
+# composition: place in
+CX, CY = _rows(2)
+# slow clouds, slopes of clouds and wisps
 SLOW_A, SLOW_B, CLOUD_X, CLOUD_Y, W0_X, W0_Y, W1_X, W1_Y = _rows(8)
 # slopes of the sway and across the current; on the floor, of a ribbon and aside of it
 SWAY_X, SWAY_Y, ACROSS_X, ACROSS_Y = _rows(4)
 FLOW_X, FLOW_Y, ASIDE_X, ASIDE_Y = _rows(4)
-# what the veil's ribbons are drawn in, in the order in which the film's follow
-VEILED = _rows(5)[0]
+# what ribbons are drawn in: current, across the pour, sway; along it, across the current
+SWAY = next(_row) * N
+VEIL_Q, VEIL_WIDE, VEIL_SWAY, VEIL_LONG, VEIL_ACROSS = _rows(5)
+# the current and the ways across and along a pour, with slopes; its band
+Q_X, Q_Y, LONG_X, LONG_Y, WIDE_X, WIDE_Y, Q, WIDE, BAND, LONG = _rows(10)
+SLOW = Q_X
+"""First of the rows that vary over feet where the film was poured."""
 # Jacobian of the walk so far, and how much the film was worked
 J00, J01, J10, J11, WORK = _rows(5)
 # frames: after the last pass, after all but the first, and as poured
 LATE_X, LATE_Y, MID_X, MID_Y, POUR_X, POUR_Y = _rows(6)
-BROAD = J00
-"""First of the rows that hold nothing fine, which lie together up to the fields."""
-WALKS = (POUR_Y - BROAD) // N + 1
-"""How many of them the walk leaves, the first ones."""
-# what ribbons are drawn in: current, across the pour, sway; along it, across the current
-Q, WIDE, SWAY, LONG, ACROSS = _rows(5)
-VEILED -= Q
-"""From what the film's ribbons are drawn in to what the veil's are."""
-
-# their slopes on the floor
+BROAD = BAND
+"""First of the rows that what is fine is drawn over, none of which holds anything fine;
+they lie together up to the fields."""
+WALKED = POUR_Y
+"""Last of the rows that the walk leaves."""
+# across the current; slopes on the floor of that and along the pour
+ACROSS = next(_row) * N
 CROWD_X, CROWD_Y, STRETCH_X, STRETCH_Y = _rows(4)
-# the current's band, clouds, broad wisps and silk, lean of the flakes
-BAND, CLOUD, W0, W1, S0, S1, S2, LEAN_X, LEAN_Y = _rows(9)
+# clouds, broad wisps and silk, lean of the flakes
+CLOUD, W0, W1, S0, S1, S2, LEAN_X, LEAN_Y = _rows(8)
 # how steep the fields of colours are
 STEEP = next(_row) * N
 # for each colour its field in the film and in the veil, before what is fine in them

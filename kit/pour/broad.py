@@ -1,8 +1,8 @@
 """What is broad in a film: all that varies over inches, from the walk to colours' fields.
 
-It is drawn where a place was poured, and costs most of a film. Rows BROAD and what follows
-up to the fields hold it: a mesh tells the first ones, which the walk leaves, or all of them
-between its nodes, and what is fine is then drawn over them place by place.
+It is drawn where a place was poured, and costs most of a film. A mesh tells some rows of it
+between its nodes: those of the walk and the current, which vary over feet, or all that what
+is fine is then drawn over, place by place.
 """
 
 from __future__ import annotations
@@ -25,7 +25,8 @@ from kit.pour.block import (
     J11,
     POUR_X,
     POUR_Y,
-    WALKS,
+    SLOW,
+    WALKED,
     N,
 )  # fmt: skip
 from kit.pour.colours import Paint, lay_contours, run_colours, run_colours_in_veil
@@ -38,8 +39,9 @@ from kit.pour.slip import is_off_floor
 from kit.pour.walk import box, walk
 from kit.pour.wisps import float_clouds, float_veil, raise_smoke
 
-_DRAWN_OUT = F(0.2)
-"""Most feet of pour between two nodes for all to be told; ribbons are a foot wide."""
+_DRAWN_OUT, _SLOW_DRAWN_OUT = F(0.2), F(1.0)
+"""Most feet of pour between two nodes for all to be told, as ribbons are a foot wide, and
+for the current, which turns over ten."""
 
 
 class Floor(NamedTuple):
@@ -50,30 +52,48 @@ class Floor(NamedTuple):
     paint: Paint
 
 
-@kernel(forceinline=True)
-def rows_of(colours: int) -> int:
-    """Count the rows that are drawn broadly for so many colours."""
-    return (FIELDS - BROAD) // N + 2 * colours
+class Told(NamedTuple):
+    """Rows of a block that a mesh tells: where they begin, and how many.
+
+    They begin at BROAD if they are all that is needed further, else at SLOW.
+    """
+
+    first: int
+    rows: int
+
+
+@kernel()
+def told_broadly(is_all: bool, colours: int) -> Told:
+    """All of the rows, for so many colours, or only the slow ones."""
+    if is_all:
+        return Told(BROAD, (FIELDS - BROAD) // N + 2 * colours)
+    return Told(SLOW, (WALKED - SLOW) // N + 1)
 
 
 @kernel()
 def draw_broadly(
     s: NDArray[np.float32], floor: Floor, walls: NDArray[np.int32],
-    here: NDArray[np.float32], rows: int,
+    here: NDArray[np.float32], is_all: bool,
 ) -> None:  # fmt: skip
-    """Walk rows PX, PY back to the pour; if `rows` are more, draw what is broad there."""
+    """Walk rows PX, PY back to the pour; draw the current there, or all that is broad."""
     box(s, here)
     walk(s, floor.laid, floor.lie.salts, walls, here)
-    if rows > WALKS:
-        draw_from_pour(s, floor.lie, floor.paint)
+    draw_current(s, floor.lie)
+    if is_all:
+        draw_over_current(s, floor.lie, floor.paint)
 
 
 @kernel()
-def draw_from_pour(s: NDArray[np.float32], lie: Lie, paint: Paint) -> None:
-    """Draw what is broad where the walk has ended."""
+def draw_current(s: NDArray[np.float32], lie: Lie) -> None:
+    """Draw the current where the walk has ended."""
     for i in range(N):
         s[CX + i], s[CY + i] = s[POUR_X + i], s[POUR_Y + i]
     current(s, lie)
+
+
+@kernel()
+def draw_over_current(s: NDArray[np.float32], lie: Lie, paint: Paint) -> None:
+    """Draw what else is broad."""
     float_clouds(s, lie)
     raise_smoke(s, paint, lie)
     lay_contours(s, lie)
@@ -85,13 +105,25 @@ def draw_from_pour(s: NDArray[np.float32], lie: Lie, paint: Paint) -> None:
 
 
 @kernel()
-def is_drawn_out(s: NDArray[np.float32], width: np.float32) -> bool:
-    """Whether a mesh so wide [ft] would tell ribbons as beads: film drawn out to lines."""
+def draw_over_told(
+    s: NDArray[np.float32], floor: Floor, is_all: bool, width: np.float32
+) -> None:
+    """Draw what of the broad a mesh so wide [ft] did not tell: all where film is drawn out.
+
+    It would tell ribbons as beads where they are drawn out to lines.
+    """
     most = F(0)
     for i in range(N):
         over = s[J00 + i] * s[J00 + i] + s[J10 + i] * s[J10 + i]
         most = max(most, over + s[J01 + i] * s[J01 + i] + s[J11 + i] * s[J11 + i])
-    return bool(most * width * width > _DRAWN_OUT * _DRAWN_OUT)
+    bound = _DRAWN_OUT if is_all else _SLOW_DRAWN_OUT
+    is_drawn_out = most * width * width > bound * bound
+    if is_drawn_out:
+        draw_current(s, floor.lie)
+    if is_drawn_out or not is_all:
+        draw_over_current(s, floor.lie, floor.paint)
+    else:
+        raise_smoke(s, floor.paint, floor.lie)
 
 
 @kernel()
@@ -103,5 +135,5 @@ def draw_tile(
     box(s, here)
     if is_off_floor(floor.laid, here, s[FOOT], walls):
         return False
-    draw_broadly(s, floor, walls, here, rows_of(floor.paint.share.size))
+    draw_broadly(s, floor, walls, here, True)
     return True

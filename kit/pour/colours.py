@@ -70,7 +70,11 @@ from kit.pour.block import (
     U7,
     U8,
     U9,
-    VEILED,
+    VEIL_ACROSS,
+    VEIL_LONG,
+    VEIL_Q,
+    VEIL_SWAY,
+    VEIL_WIDE,
     W0,
     W0_X,
     W0_Y,
@@ -134,6 +138,8 @@ class Paint(NamedTuple):
     lace: np.float32
 
 
+_IN_FILM = (Q, SWAY, LONG, WIDE)
+_IN_VEIL = (VEIL_Q, VEIL_SWAY, VEIL_LONG, VEIL_WIDE)
 _SHARPEST, _SMOKIEST = F(320), F(11)
 """Steepness of the sharpest and the smokiest edge."""
 _SHARPEST_VEIL = F(24)
@@ -184,8 +190,8 @@ def lay_contours(
 
 
 @kernel(forceinline=True)
-def favor(s: NDArray[np.float32], of: int) -> None:
-    """Set what favors colours, but for fine wisps, where ribbons are drawn in rows `of`.
+def favor(s: NDArray[np.float32], current: int) -> None:
+    """Set what favors colours, but for fine wisps, where the current is that of a row.
 
     U0 and U3 are two fields for all colours, U8 how strongly drift adds to them, U9 how
     one-sided the place is.
@@ -194,7 +200,7 @@ def favor(s: NDArray[np.float32], of: int) -> None:
         s[U0 + i], s[U3 + i] = F(0.55) * s[SLOW_A + i], F(0.55) * s[SLOW_B + i]
         s[U8 + i] = max(F(0.28) + F(0.78) * s[BAND + i] + F(0.35) * s[SLOW_B + i], F(0.1))
         # the two sides of the current have their rulers
-        e = power_of_e(F(3.4) * s[Q + of + i])
+        e = power_of_e(F(3.4) * s[current + i])
         s[U9 + i] = (e - F(1)) / (e + F(1))
 
 
@@ -216,12 +222,18 @@ def shuffle(
 
 
 @kernel(forceinline=True)
-def run_ribbon(s: NDArray[np.float32], k: int, paint: Paint, of: int) -> None:
-    """Set the place in one colour's ribbons, which begin and end in a way of their own."""
+def run_ribbon(
+    s: NDArray[np.float32], k: int, paint: Paint, rows: tuple[int, int, int, int]
+) -> None:
+    """Set the place in one colour's ribbons, which begin and end in a way of their own.
+
+    They are drawn in four rows: current, sway, along the pour and across it.
+    """
+    current, sway, along, across = rows
     head, long, wide = F(13.7) * F(k), paint.long[k], paint.wide[k]
     for i in range(N):
-        s[NX + i] = paint.kappa * s[Q + of + i] + F(0.42) * s[SWAY + of + i] + head
-        s[NY + i] = s[LONG + of + i] * long + s[WIDE + of + i] * wide
+        s[NX + i] = paint.kappa * s[current + i] + F(0.42) * s[sway + i] + head
+        s[NY + i] = s[along + i] * long + s[across + i] * wide
 
 
 @kernel()
@@ -240,7 +252,7 @@ def hold(s: NDArray[np.float32], field: int, k: int, paint: Paint) -> None:
 @kernel()
 def run_colours(s: NDArray[np.float32], paint: Paint, lie: Lie) -> None:
     """Fill each colour's field in the film, and how steep they are: row STEEP."""
-    favor(s, 0)
+    favor(s, Q)
     for i in range(N):
         s[U1 + i], s[U2 + i], s[U4 + i], s[U5 + i] = F(0), F(0), F(0), F(0)
         s[U6 + i] = F(0)
@@ -257,7 +269,7 @@ def run_colours(s: NDArray[np.float32], paint: Paint, lie: Lie) -> None:
         s[ASIDE_X + i], s[ASIDE_Y + i] = j00 * x + j10 * y, j01 * x + j11 * y
     colours = paint.share.size
     for k in range(colours):
-        run_ribbon(s, k, paint, 0)
+        run_ribbon(s, k, paint, _IN_FILM)
         noise(s, lie.salts[8])
         hold(s, FIELDS + 2 * k * N, k, paint)
         cos, sin, long, wide = paint.cos[k], paint.sin[k], paint.long[k], paint.wide[k]
@@ -279,12 +291,12 @@ def run_colours(s: NDArray[np.float32], paint: Paint, lie: Lie) -> None:
 @kernel()
 def run_colours_in_veil(s: NDArray[np.float32], paint: Paint, lie: Lie) -> None:
     """Fill each colour's field in the veil, which has fewer waves than the film's."""
-    favor(s, VEILED)
+    favor(s, VEIL_Q)
     wide, long = paint.broad * _WIDE[0], paint.broad * _LONG[0]
     for pair in range(2):
         for i in range(N):
-            s[NX + i] = s[ACROSS + VEILED + i] * wide
-            s[NY + i] = s[LONG + VEILED + i] * long
+            s[NX + i] = s[VEIL_ACROSS + i] * wide
+            s[NY + i] = s[VEIL_LONG + i] * long
         noise_alone(s, lie.salts[4 + pair])
         value = U0 + pair * (U3 - U0)
         for i in range(N):
@@ -292,7 +304,7 @@ def run_colours_in_veil(s: NDArray[np.float32], paint: Paint, lie: Lie) -> None:
         for i in range(N):
             s[value + i] = s[NDX + i]
     for k in range(paint.share.size):
-        run_ribbon(s, k, paint, VEILED)
+        run_ribbon(s, k, paint, _IN_VEIL)
         noise_alone(s, lie.salts[8])
         hold(s, FIELDS + (2 * k + 1) * N, k, paint)
 

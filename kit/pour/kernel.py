@@ -35,7 +35,7 @@ from kit.pour.dress import build_film
 from kit.pour.fine import draw_fine
 from kit.pour.lace import fill_cells, open_cells
 from kit.pour.laid import Laid
-from kit.pour.mesh import corner_of, draw_nodes, room_for_nodes, rows_told, tell_lines
+from kit.pour.mesh import corner_of, draw_nodes, room_for_nodes, tell_lines, told_by
 from kit.pour.noise import F
 from kit.pour.places import TILE, Mesh
 from kit.pour.silk import draw_fine_silk, draw_vein
@@ -173,9 +173,9 @@ def fill_planes(
         veil = np.empty((colours, N), np.float32)
         walls = room_for_lists(laid.walls.shape[0])
         here = np.empty(4, np.float32)
-        rows = rows_told(mesh.width_ft, colours)
-        nodes, lines = room_for_nodes(rows), room_for_nodes(rows)
-        apart = room_apart(mesh.tiles, rows)
+        told = told_by(mesh.width_ft, colours)
+        nodes, lines = room_for_nodes(told.rows), room_for_nodes(told.rows)
+        apart = room_apart(mesh.tiles, told)
         for patch in range(turn * together, min((turn + 1) * together, patches)):
             first_row = patch // patches_across * patch_down
             first_column = patch % patches_across * mesh.tiles
@@ -184,7 +184,7 @@ def fill_planes(
                 first = (first_row * TILE, first_column * TILE)
                 west, south = corner_of(x[0, first[1]], y[first[0], 0], mesh.width_ft)
                 corner = (mesh.width_ft, west, south)
-                kind = draw_nodes(s, corner, foot[0, 0], floor, walls, here, nodes)
+                kind = draw_nodes(s, corner, foot[0, 0], floor, walls, here, told, nodes)
                 set_apart(s, grid, first, kind, mesh.width_ft, floor, walls, here, apart)
             for row in range(first_row, min(first_row + patch_down, down)):
                 if is_told:

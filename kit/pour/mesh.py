@@ -3,10 +3,10 @@
 What a trowel moves varies over inches, and so do the current, the clouds and the colours'
 fields; a grid of pixels has them drawn at nodes some pixels apart and told between those
 by cubics through the four next nodes each way. A mesh too wide for ribbons that are drawn
-out to lines tells the walk only, and the rest is drawn place by place. Nodes lie at
-multiples of the mesh's width from the floor's corner: what is told of a place depends on
-the place and the width of a pixel alone. A wall, along which the film slips, parts what
-lies on its two sides: near one, places are set apart and drawn for themselves.
+out to lines tells the walk and the current only, and the rest is drawn place by place.
+Nodes lie at multiples of the mesh's width from the floor's corner: what is told of a place
+depends on the place and the width of a pixel alone. A wall, along which the film slips,
+parts what lies on its two sides: near one, places are set apart and drawn for themselves.
 """
 
 from __future__ import annotations
@@ -17,8 +17,8 @@ import numpy as np
 from numpy.typing import NDArray
 
 from kit.kernels import kernel
-from kit.pour.block import BROAD, CLEAR, FOOT, PX, PY, U0, U1, WALKS, N
-from kit.pour.broad import Floor, draw_broadly, rows_of
+from kit.pour.block import BROAD, CLEAR, FOOT, PX, PY, U0, U1, N
+from kit.pour.broad import Floor, Told, draw_broadly, told_broadly
 from kit.pour.laid import Laid
 from kit.pour.noise import INT, F
 from kit.pour.places import BROAD_FT, TILE
@@ -38,9 +38,9 @@ WEIGHTS, TOLD_HERE = U0, U1
 
 
 @kernel()
-def rows_told(width: np.float32, colours: int) -> int:
-    """Count the rows that a mesh so wide [ft] tells: all, or those that the walk leaves."""
-    return rows_of(colours) if width <= F(BROAD_FT) else WALKS
+def told_by(width: np.float32, colours: int) -> Told:
+    """What rows a mesh so wide [ft] tells: all that is broad, or what is slow in it."""
+    return told_broadly(bool(width <= F(BROAD_FT)), colours)
 
 
 @kernel()
@@ -65,7 +65,7 @@ def corner_of(west_ft: Any, north_ft: Any, width: Any) -> tuple[int, int]:
 def draw_nodes(
     s: NDArray[np.float32], at: tuple[np.float32, int, int], foot: np.float32,
     floor: Floor, walls: NDArray[np.int32], here: NDArray[np.float32],
-    nodes: NDArray[np.float32],
+    told: Told, nodes: NDArray[np.float32],
 ) -> int:  # fmt: skip
     """Draw broadly the nodes of a patch from its south-west one on; say where it lies.
 
@@ -76,6 +76,8 @@ def draw_nodes(
         north: it lies so many widths from the floor's corner.
     foot : float32
         Width of the pixels that will be told. [ft]
+    told : Told
+        What is told between the nodes.
     nodes : (TILE, rows * TILE) float32 array
         Filled from the south on, but for a patch off the floor.
 
@@ -94,12 +96,11 @@ def draw_nodes(
         return OFF
     every = walls[0]
     beside = near_walls(floor.laid.wall_boxes, here, width, every, every.size, walls[1])
-    rows = nodes.shape[1] // TILE
-    draw_broadly(s, floor, walls, here, rows)
+    draw_broadly(s, floor, walls, here, told.first == BROAD)
     for row in range(TILE):
-        for k in range(rows):
+        for k in range(told.rows):
             for i in range(TILE):
-                nodes[row, k * TILE + i] = s[BROAD + k * N + row * TILE + i]
+                nodes[row, k * TILE + i] = s[told.first + k * N + row * TILE + i]
     return MIXED if beside else TOLD
 
 
@@ -183,9 +184,7 @@ def tell_lines(
 
 
 @kernel()
-def weigh_columns(
-    s: NDArray[np.float32], width: np.float32, west: int
-) -> tuple[int, int]:
+def weigh_columns(s: NDArray[np.float32], width: np.float32, west: int) -> tuple[int, int]:
     """Fill WEIGHTS, MOST_TAPS rows of TILE, with what nodes count at a tile's columns.
 
     Returns
@@ -210,9 +209,10 @@ def weigh_columns(
 
 @kernel()
 def tell_places(
-    s: NDArray[np.float32], lines: NDArray[np.float32], width: np.float32, west: int
-) -> None:
-    """Tell a tile at rows PX, PY what is broad: rows BROAD and what follows.
+    s: NDArray[np.float32], told: Told, lines: NDArray[np.float32], width: np.float32,
+    west: int,
+) -> None:  # fmt: skip
+    """Tell a tile at rows PX, PY what is broad.
 
     Parameters
     ----------
@@ -222,7 +222,7 @@ def tell_places(
         Number of the patch's western nodes.
     """
     first, taps = weigh_columns(s, width, west)
-    for k in range(lines.shape[1] // TILE):
+    for k in range(told.rows):
         for down in range(TILE):
             at = k * TILE + first
             t = lines[down, at : at + TAPS]
@@ -245,6 +245,6 @@ def tell_places(
                 for i in range(TILE):
                     w = WEIGHTS + TAPS * TILE + i
                     s[TOLD_HERE + down * TILE + i] += s[w] * t8 + s[w + TILE] * t9
-        row = s[BROAD + k * N : BROAD + (k + 1) * N]
+        row = s[told.first + k * N : told.first + (k + 1) * N]
         for i in range(N):
             row[i] = s[TOLD_HERE + i]

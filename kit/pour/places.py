@@ -23,7 +23,7 @@ STRIP_PLACES = 1_000_000
 TILE = 16
 """Side of the tiles in which places of a plane are taken; 256 in a row of a line."""
 BROAD_FT, WALK_FT = 0.05, 0.26
-"""Width up to which a mesh tells all that is broad, and up to which it tells the walk. [ft]"""
+"""Width up to which a mesh tells all that is broad, and the walk and current only. [ft]"""
 BROAD_TILES, WALK_TILES = (6, 5, 4, 3), (4, 3, 2)
 """Tiles along a side of a patch, which has a mesh of its own: the most that either width
 lets through are taken."""

@@ -18,6 +18,7 @@ from kit.pour.block import (
     A_XY,
     A_Y,
     A_YY,
+    CLEAR,
     FOOT,
     G0,
     G1,
@@ -26,6 +27,8 @@ from kit.pour.block import (
     PX,
     PY,
     TOLD,
+    U2,
+    U3,
     V0,
     V1,
     WALLS,
@@ -79,13 +82,20 @@ def near_walls(
     return int(found)
 
 
+@kernel(forceinline=True)
+def seen_off_floor(foot: Any) -> Any:
+    """How far off the floor a pixel so wide still shows some of it. [ft]"""
+    return F(2) * foot + F(0.02)
+
+
 @kernel()
 def is_off_floor(
     laid: Laid, here: NDArray[np.float32], foot: np.float32, lists: NDArray[np.int32]
 ) -> bool:
     """Whether all of a block lies off the floor, a pixel or two away: told by its box."""
     walls, every = laid.walls, lists[0]
-    if near_walls(laid.wall_boxes, here, F(2) * foot + F(0.1), every, every.size, lists[1]):
+    beside = seen_off_floor(foot)
+    if near_walls(laid.wall_boxes, here, beside, every, every.size, lists[1]):
         return False
     x, y = F(0.5) * (here[0] + here[2]), F(0.5) * (here[1] + here[3])
     odd = False
@@ -106,6 +116,39 @@ def let_go(past: Any) -> Any:
     z = min(max(past * (F(1) / PAST_FT), F(0)), F(1))
     off = PAST_FT * z * z * (F(1) - F(1 / 3) * z) + max(past - PAST_FT, F(0))
     return off, z * (F(2) - z), F(2) / PAST_FT * (F(1) - z)
+
+
+@kernel()
+def tell_off_floor(
+    s: NDArray[np.float32], laid: Laid, here: NDArray[np.float32],
+    lists: NDArray[np.int32],
+) -> None:  # fmt: skip
+    """Mark those lanes told, row CLEAR, that lie off the floor and show nothing of it."""
+    beside, every = seen_off_floor(s[FOOT]), lists[0]
+    for i in range(N):
+        s[U2 + i], s[U3 + i] = F(1), F(1)
+    for k in range(laid.walls.shape[0]):
+        wall = laid.walls[k]
+        start, end = wall[1], wall[1] + wall[3] * wall[4]
+        if max(start, end) <= here[1] or min(start, end) > here[3]:
+            continue
+        lean = wall[2] / wall[3]
+        for i in range(N):
+            crosses = (start > s[PY + i]) != (end > s[PY + i])
+            is_west = wall[0] + lean * (s[PY + i] - start) > s[PX + i]
+            s[U2 + i] = -s[U2 + i] if crosses & is_west else s[U2 + i]
+    count = near_walls(laid.wall_boxes, here, beside, every, every.size, lists[1])
+    for k in range(count):
+        wall = laid.walls[lists[1][k]]
+        x0, y0, tx, ty, length = wall[0], wall[1], wall[2], wall[3], wall[4]
+        reach = (wall[5] + beside) * (wall[5] + beside)
+        for i in range(N):
+            x, y = s[PX + i] - x0, s[PY + i] - y0
+            on = min(max(x * tx + y * ty, F(0)), length)
+            x, y = x - on * tx, y - on * ty
+            s[U3 + i] = s[U3 + i] if x * x + y * y > reach else F(0)
+    for i in range(N):
+        s[CLEAR + i] = max(s[CLEAR + i], s[U3 + i] if s[U2 + i] > F(0) else F(0))
 
 
 @kernel()
@@ -208,6 +251,20 @@ def add_face(s: NDArray[np.float32], wall: NDArray[np.float32], fade: np.float32
         multiply(s, i, (r, slope * nx, slope * ny, *bends))
 
 
+@kernel(forceinline=True)
+def add_obstacle(
+    s: NDArray[np.float32], wall: NDArray[np.float32], here: NDArray[np.float32],
+    fade: np.float32,
+) -> None:  # fmt: skip
+    """Multiply the walls' factor by that of one wall or column."""
+    if wall[5] > F(0):
+        add_column(s, wall, fade)
+    elif faces_all(wall, here):
+        add_face(s, wall, fade)
+    else:
+        add_wall(s, wall, fade)
+
+
 @kernel()
 def tell_walls(
     s: NDArray[np.float32], walls: NDArray[np.float32], near: NDArray[np.int32],
@@ -284,7 +341,7 @@ def tell_walls(
 
 @kernel(forceinline=True)
 def factor_of(d: Any, quartic: Any) -> Any:
-    """The factor at a distance from a wall or, if `quartic` is 3, a column, in its reach."""
+    """The factor at a distance from a wall or, where `quartic` is 3, from a column."""
     left = min(max(F(1) - d, F(0)), F(1))
     return F(1) - left * left * left * (F(1) + quartic - quartic * left)
 
@@ -335,13 +392,7 @@ def slip_along_walls(
         return
     start_factor(s, cubic, middle_x, middle_y)
     for k in range(close):
-        wall = walls[near[k]]
-        if wall[5] > F(0):
-            add_column(s, wall, fade)
-        elif faces_all(wall, here):
-            add_face(s, wall, fade)
-        else:
-            add_wall(s, wall, fade)
+        add_obstacle(s, walls[near[k]], here, fade)
     slow_down(s)
 
 

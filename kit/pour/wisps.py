@@ -41,7 +41,11 @@ from kit.pour.block import (
     U0,
     U5,
     U6,
-    VEILED,
+    VEIL_ACROSS,
+    VEIL_LONG,
+    VEIL_Q,
+    VEIL_SWAY,
+    VEIL_WIDE,
     W0,
     W0_X,
     W0_Y,
@@ -184,9 +188,8 @@ def float_veil(s: NDArray[np.float32]) -> None:
     for i in range(N):
         x = F(0.75) * s[CLOUD_Y + i] + F(0.22) * s[W1_Y + i]
         y = -F(0.75) * s[CLOUD_X + i] - F(0.22) * s[W1_X + i]
-        v = VEILED + i
-        s[Q + v] = s[Q + i] + s[Q_X + i] * x + s[Q_Y + i] * y
-        s[LONG + v] = s[LONG + i] + s[LONG_X + i] * x + s[LONG_Y + i] * y
-        s[WIDE + v] = s[WIDE + i] + s[WIDE_X + i] * x + s[WIDE_Y + i] * y
-        s[SWAY + v] = s[SWAY + i] + s[SWAY_X + i] * x + s[SWAY_Y + i] * y
-        s[ACROSS + v] = s[ACROSS + i] + s[ACROSS_X + i] * x + s[ACROSS_Y + i] * y
+        s[VEIL_Q + i] = s[Q + i] + s[Q_X + i] * x + s[Q_Y + i] * y
+        s[VEIL_LONG + i] = s[LONG + i] + s[LONG_X + i] * x + s[LONG_Y + i] * y
+        s[VEIL_WIDE + i] = s[WIDE + i] + s[WIDE_X + i] * x + s[WIDE_Y + i] * y
+        s[VEIL_SWAY + i] = s[SWAY + i] + s[SWAY_X + i] * x + s[SWAY_Y + i] * y
+        s[VEIL_ACROSS + i] = s[ACROSS + i] + s[ACROSS_X + i] * x + s[ACROSS_Y + i] * y
