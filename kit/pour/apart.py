@@ -12,11 +12,11 @@ import numpy as np
 from numpy.typing import NDArray
 
 from kit.kernels import kernel
+from kit.pour.beside import is_off_floor, tell_off_floor
 from kit.pour.block import BROAD, CLEAR, FOOT, PX, PY, N
 from kit.pour.broad import Floor, Told, draw_broadly, draw_over_told
 from kit.pour.mesh import MIXED, OFF, TOLD, tell_clear, tell_places
 from kit.pour.places import TILE
-from kit.pour.slip import is_off_floor, tell_off_floor
 from kit.pour.walk import box
 
 

@@ -13,6 +13,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from kit.kernels import kernel
+from kit.pour.beside import is_off_floor
 from kit.pour.block import (
     BROAD,
     CX,
@@ -35,7 +36,6 @@ from kit.pour.dress import lean_broadly
 from kit.pour.laid import Laid
 from kit.pour.noise import F
 from kit.pour.silk import draw_silk
-from kit.pour.slip import is_off_floor
 from kit.pour.walk import box, walk
 from kit.pour.wisps import float_clouds, float_veil, raise_smoke
 

@@ -13,6 +13,7 @@ from kit.pour.apart import (
     take_places,
     tell_tile,
 )
+from kit.pour.beside import room_for_lists
 from kit.pour.block import (
     HOLE,
     LEAN_X,
@@ -39,7 +40,6 @@ from kit.pour.mesh import corner_of, draw_nodes, room_for_nodes, tell_lines, tol
 from kit.pour.noise import F
 from kit.pour.places import TILE, Mesh
 from kit.pour.silk import draw_fine_silk, draw_vein
-from kit.pour.slip import room_for_lists
 from kit.pour.walk import box, walk
 from kit.pour.wisps import float_wisps
 

@@ -17,12 +17,12 @@ import numpy as np
 from numpy.typing import NDArray
 
 from kit.kernels import kernel
+from kit.pour.beside import is_off_floor, near_walls
 from kit.pour.block import BROAD, CLEAR, FOOT, PX, PY, U0, U1, N
 from kit.pour.broad import Floor, Told, draw_broadly, told_broadly
 from kit.pour.laid import Laid
 from kit.pour.noise import INT, F
 from kit.pour.places import BROAD_FT, TILE
-from kit.pour.slip import is_off_floor, near_walls
 from kit.pour.walk import box
 
 TAPS, MOST_TAPS = 8, 10

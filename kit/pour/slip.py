@@ -18,7 +18,6 @@ from kit.pour.block import (
     A_XY,
     A_Y,
     A_YY,
-    CLEAR,
     FOOT,
     G0,
     G1,
@@ -27,16 +26,13 @@ from kit.pour.block import (
     PX,
     PY,
     TOLD,
-    U2,
-    U3,
     V0,
     V1,
     WALLS,
     A,
     N,
 )
-from kit.pour.laid import Laid
-from kit.pour.noise import INT, F
+from kit.pour.noise import F
 
 OUT, SMOOTHLY, CLOSE = range(3)
 SMOOTH = F(0.2)
@@ -45,65 +41,14 @@ SMOOTH_FT = F(0.044)
 """Width of a pixel from which it is so; finer ones show more of what is left out. [ft]"""
 ENDS = F(0.5)
 """The same where the reach ends within the block, against that."""
-PAST_FT = F(1.2)
-"""How far past a wall's end the film is let go of, little by little: at once would have
-its velocity's slope jump there, and a moment's step with it. [ft]"""
+PAST_FT, FARTHER_FT = F(1.2), F(0.4)
+"""How far past a wall's end the film is let go of, little by little, and how much farther
+out the wall then seems to end, a third of that: at once would have the velocity's slope
+jump there, and a moment's step with it. [ft]"""
 ABREAST = 16
 """Walls told at once, as many as a vector holds."""
 _OUTER, _INNER = F(np.cos(np.pi / 8)), F(np.sin(np.pi / 8))
 """Where a cubic that strays least passes through what it stands for, against half width."""
-
-
-@kernel()
-def room_for_lists(walls: int) -> NDArray[np.int32]:
-    """Three lists of walls, (3, W), the first of all of them."""
-    lists = np.empty((3, walls), np.int32)
-    for k in range(walls):
-        lists[0, k] = k
-    return lists
-
-
-@kernel()
-def near_walls(
-    boxes: NDArray[np.float32], here: NDArray[np.float32], reach_ft: np.float32,
-    among: NDArray[np.int32], count: int, near: NDArray[np.int32],
-) -> int:  # fmt: skip
-    """List those of some walls whose boxes lie within so far of the block's."""
-    west, south = here[0] - reach_ft, here[1] - reach_ft
-    east, north = here[2] + reach_ft, here[3] + reach_ft
-    found = INT(0)
-    for n in range(count):
-        k = among[n]
-        # without a branch: one wall in ten is near
-        beside = (boxes[k, 0] < east) & (boxes[k, 2] > west)
-        within = (boxes[k, 1] < north) & (boxes[k, 3] > south)
-        near[found] = k
-        found += INT(beside & within)
-    return int(found)
-
-
-@kernel(forceinline=True)
-def seen_off_floor(foot: Any) -> Any:
-    """How far off the floor a pixel so wide still shows some of it. [ft]"""
-    return F(2) * foot + F(0.02)
-
-
-@kernel()
-def is_off_floor(
-    laid: Laid, here: NDArray[np.float32], foot: np.float32, lists: NDArray[np.int32]
-) -> bool:
-    """Whether all of a block lies off the floor, a pixel or two away: told by its box."""
-    walls, every = laid.walls, lists[0]
-    beside = seen_off_floor(foot)
-    if near_walls(laid.wall_boxes, here, beside, every, every.size, lists[1]):
-        return False
-    x, y = F(0.5) * (here[0] + here[2]), F(0.5) * (here[1] + here[3])
-    odd = False
-    for k in range(walls.shape[0]):
-        start, rise = walls[k, 1], walls[k, 3] * walls[k, 4]
-        if (start > y) != (start + rise > y):
-            odd ^= bool(walls[k, 0] + walls[k, 2] / walls[k, 3] * (y - start) > x)
-    return not odd
 
 
 @kernel(forceinline=True)
@@ -111,44 +56,11 @@ def let_go(past: Any) -> Any:
     """How far off along a wall the film counts as, past its end; its slope and bend.
 
     Nothing before the end, and no more than a bend; from PAST_FT on as far as from an end
-    a third of that farther out.
+    FARTHER_FT farther out.
     """
     z = min(max(past * (F(1) / PAST_FT), F(0)), F(1))
-    off = PAST_FT * z * z * (F(1) - F(1 / 3) * z) + max(past - PAST_FT, F(0))
+    off = z * z * (PAST_FT - FARTHER_FT * z) + max(past - PAST_FT, F(0))
     return off, z * (F(2) - z), F(2) / PAST_FT * (F(1) - z)
-
-
-@kernel()
-def tell_off_floor(
-    s: NDArray[np.float32], laid: Laid, here: NDArray[np.float32],
-    lists: NDArray[np.int32],
-) -> None:  # fmt: skip
-    """Mark those lanes told, row CLEAR, that lie off the floor and show nothing of it."""
-    beside, every = seen_off_floor(s[FOOT]), lists[0]
-    for i in range(N):
-        s[U2 + i], s[U3 + i] = F(1), F(1)
-    for k in range(laid.walls.shape[0]):
-        wall = laid.walls[k]
-        start, end = wall[1], wall[1] + wall[3] * wall[4]
-        if max(start, end) <= here[1] or min(start, end) > here[3]:
-            continue
-        lean = wall[2] / wall[3]
-        for i in range(N):
-            crosses = (start > s[PY + i]) != (end > s[PY + i])
-            is_west = wall[0] + lean * (s[PY + i] - start) > s[PX + i]
-            s[U2 + i] = -s[U2 + i] if crosses & is_west else s[U2 + i]
-    count = near_walls(laid.wall_boxes, here, beside, every, every.size, lists[1])
-    for k in range(count):
-        wall = laid.walls[lists[1][k]]
-        x0, y0, tx, ty, length = wall[0], wall[1], wall[2], wall[3], wall[4]
-        reach = (wall[5] + beside) * (wall[5] + beside)
-        for i in range(N):
-            x, y = s[PX + i] - x0, s[PY + i] - y0
-            on = min(max(x * tx + y * ty, F(0)), length)
-            x, y = x - on * tx, y - on * ty
-            s[U3 + i] = s[U3 + i] if x * x + y * y > reach else F(0)
-    for i in range(N):
-        s[CLEAR + i] = max(s[CLEAR + i], s[U3 + i] if s[U2 + i] > F(0) else F(0))
 
 
 @kernel()
@@ -296,7 +208,7 @@ def tell_walls(
         along = x * tx + y * ty
         beyond = max(-along, along - length)
         # past what `let_go` takes, a wall is told as one that ends farther out
-        end = F(0) if radius > F(0) else F(1 / 3) * PAST_FT
+        end = F(0) if radius > F(0) else FARTHER_FT
         on = min(max(along, -end), length + end) if beyond > end else along
         x, y = x - on * tx, y - on * ty
         square = x * x + y * y + F(1e-8)
@@ -305,7 +217,7 @@ def tell_walls(
         bend = inverse if beyond > F(0) else F(0)
         clear = F(2) * wide if beyond > F(0) else wide
         run = abs(tx) * half_x + abs(ty) * half_y
-        is_past = (beyond + run >= F(0)) & (beyond - run <= F(3) * end)
+        is_past = (beyond + run >= F(0)) & (beyond - run <= PAST_FT)
         close = max(too_wide, F(1) if is_past else F(0))
         close = max(close, F(1) if (far <= clear) | (radius > F(0)) else F(0))
         close = max(close, ends if far + wide > fade else F(0))

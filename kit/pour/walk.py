@@ -14,6 +14,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from kit.kernels import kernel
+from kit.pour.beside import near_walls
 from kit.pour.block import (
     G0,
     G1,
@@ -54,7 +55,7 @@ from kit.pour.laid import (
     Laid,
 )
 from kit.pour.noise import INT, F, noise
-from kit.pour.slip import near_walls, slip_along_walls, stay_out_of_columns
+from kit.pour.slip import FARTHER_FT, slip_along_walls, stay_out_of_columns
 
 FIXED = F(2048)
 """Boxes are kept in 1/2048 ft, because whole numbers compare in vector code."""
@@ -261,7 +262,7 @@ def walk(
     count = near_walls(boxes, here, laid.drift_ft, every, every.size, near)
     if laid.ripples.shape[0]:
         fade = laid.ripples[0, 2]
-        beside = near_walls(boxes, here, fade, near, count, reached)
+        beside = near_walls(boxes, here, fade + FARTHER_FT, near, count, reached)
         creep_back(s, laid.ripples, 1, salts)
         slip_along_walls(s, laid.walls, reached, beside, here, fade)
         go_half_way(s)
@@ -285,7 +286,7 @@ def walk(
                 keep_frame(s, MID_X, MID_Y)
             last = number
         if gather(s, laid.records, laid.starts, ints, feet, here):
-            beside = near_walls(boxes, here, feet[WALL], near, count, reached)
+            beside = near_walls(boxes, here, feet[WALL] + FARTHER_FT, near, count, reached)
             slip_along_walls(s, laid.walls, reached, beside, here, feet[WALL])
             step_back(s)
             stay_out_of_columns(s, laid.walls, reached, beside, here)
