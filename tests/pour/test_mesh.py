@@ -10,14 +10,14 @@ from pour.pourings import FT
 from scipy.interpolate import BarycentricInterpolator
 from shapely import points
 
-from kit.pour.mesh import TAPS, cubic_weights
+from kit.pour.mesh import MOST_TAPS, TAPS, cubic_weights
 from kit.pour.places import (
     BROAD_FT,
-    COARSE_FT,
+    BROAD_TILES,
     EACH,
-    FINER_TILES,
     TILE,
-    TILES,
+    WALK_FT,
+    WALK_TILES,
     mesh_of,
     patch_px,
 )
@@ -44,7 +44,7 @@ def both_ways(floor, *, west_m, north_m, pixel_m, width_px, height_px):
 
 @pytest.mark.parametrize(
     ("pixel_m", "mean", "few"),
-    [(0.002, 6e-4, 0.03), (0.004, 6e-4, 0.03), (0.013, 6e-3, 0.12)],
+    [(0.002, 6e-4, 0.03), (0.004, 6e-4, 0.03), (0.013, 6e-3, 0.12), (0.026, 6e-3, 0.15)],
 )
 def test_a_mesh_tells_what_drawing_each_place_tells(ell, ell_floor, pixel_m, mean, few):
     """On the floor, columns and walls in it: mean of all, and 99.9 % of all."""
@@ -100,24 +100,29 @@ def test_weights_are_those_of_the_cubic_through_four_nodes():
 
 
 def test_wide_pixels_have_no_mesh():
-    assert mesh_of(COARSE_FT) == EACH
+    assert mesh_of(0.101) == EACH
 
 
-@given(st.floats(1e-4, 0.0499))
+@given(st.floats(1e-4, 0.1))
 def test_a_patch_has_nodes_about_all_its_places(pixel_ft):
     """Wherever it begins, and with as many nodes across a tile as its kernel tells by."""
     mesh = mesh_of(pixel_ft)
     across = (mesh.tiles * TILE - 1) * pixel_ft / float(mesh.width_ft)
     assert across < TILE - 4
-    assert np.ceil((TILE - 1) * pixel_ft / float(mesh.width_ft)) + 4 <= TAPS
+    taps = MOST_TAPS if mesh.tiles == min(WALK_TILES) else TAPS
+    assert np.ceil((TILE - 1) * pixel_ft / float(mesh.width_ft)) + 4 <= taps
     assert patch_px(pixel_ft * FT) == mesh.tiles * TILE
 
 
-def test_the_mesh_of_pixels_in_between_is_finer():
-    """Up to where a finer one tells no more than the walk either."""
-    told = [mesh_of(pixel_ft) for pixel_ft in (0.001, 0.009, 0.012, 0.013, 0.04)]
-    assert [mesh.tiles for mesh in told] == [TILES, TILES, FINER_TILES, TILES, TILES]
-    assert [mesh.width_ft <= BROAD_FT for mesh in told] == [True] * 3 + [False] * 2
+@given(st.floats(1e-4, 0.1))
+def test_a_mesh_is_as_wide_as_what_it_tells_lets_it_be(pixel_ft):
+    mesh = mesh_of(pixel_ft)
+    is_all = mesh.width_ft <= BROAD_FT
+    sizes, widest_ft = (BROAD_TILES, BROAD_FT) if is_all else (WALK_TILES, WALK_FT)
+    assert mesh.width_ft <= widest_ft
+    one_more = (mesh.tiles + 1) * TILE - 1
+    per_px = float(mesh.width_ft) / (mesh.tiles * TILE - 1)
+    assert mesh.tiles == max(sizes) or one_more * per_px > widest_ft
 
 
 def test_half_a_patch_is_to_the_bit_what_the_whole_is(ell_floor):
