@@ -12,6 +12,7 @@ from numpy.typing import NDArray
 
 from kit.kernels import kernel
 from kit.pour.block import CX, CY, Q_X, Q_Y, U0, U5, U6, U7, U8, U9, N, Q
+from kit.pour.ends import AT_ONCE_FT, FARTHER_FT, PAST_FT, let_go
 from kit.pour.noise import F
 
 WALL_REACH, COLUMN_REACH = 0.20, 0.22
@@ -75,7 +76,7 @@ def run_along_banks(
         south, north = min(south, s[CY + i]), max(north, s[CY + i])
     count = 0
     for k in range(banks.shape[0]):
-        reach = banks[k, REACH]
+        reach = banks[k, REACH] + FARTHER_FT
         beside = (boxes[k, 0] - reach < east) & (boxes[k, 2] + reach > west)
         within = (boxes[k, 1] - reach < north) & (boxes[k, 3] + reach > south)
         if beside & within:
@@ -104,18 +105,21 @@ def weigh_bank(s: NDArray[np.float32], bank: NDArray[np.float32]) -> None:
     x0, y0, tx, ty, length, radius = bank[0], bank[1], bank[2], bank[3], bank[4], bank[5]
     start, rise, say = bank[VALUE], bank[RISE], bank[SAY]
     per = F(1) / bank[REACH]
+    over = AT_ONCE_FT if radius > F(0) else PAST_FT
     for i in range(N):
         px, py = s[CX + i] - x0, s[CY + i] - y0
-        along = px * tx + py * ty
-        on = min(max(along, F(0)), length)
-        wx, wy = px - on * tx, py - on * ty
-        square = wx * wx + wy * wy + F(1e-8)
+        along, across = px * tx + py * ty, py * tx - px * ty
+        is_before = along < F(0)
+        off, run, _ = let_go(-along if is_before else along - length, over)
+        square = across * across + off * off + F(1e-8)
         inverse = F(1) / np.sqrt(square)
         left = min(max(F(1) - (square * inverse - radius) * per, F(0)), F(1))
         weight = say * left * left
         fall = F(-2) * say * left * per * inverse
-        value, inner = start + rise * on, rise if on == along else F(0)
-        x, y = fall * wx, fall * wy
+        off = -off if is_before else off
+        value, inner = start + rise * (along - off), rise * (F(1) - run)
+        off *= run
+        x, y = fall * (off * tx - across * ty), fall * (off * ty + across * tx)
         s[U5 + i] += weight
         s[U6 + i] += x
         s[U7 + i] += y

@@ -17,6 +17,8 @@ from kit.pour.block import (
     HOLE,
     LATE_X,
     LATE_Y,
+    LEAN_X,
+    LEAN_Y,
     MID_X,
     MID_Y,
     NDX,
@@ -27,6 +29,8 @@ from kit.pour.block import (
     RIM,
     U0,
     U1,
+    U2,
+    U3,
     W0,
     W1,
     W2,
@@ -48,6 +52,8 @@ _SOFT = F(0.022)
 """Softness of a cell's edge, in parts of the distance between cells."""
 _RIM = F(0.035)
 """Width of the rim about it, likewise."""
+_TILT = F(0.22)
+"""Slope of the flakes on the rim."""
 HOLE_MEAN, RIM_MEAN = (F(-0.015), F(0.185)), (F(0.032), F(0.144))
 """Mean of holes and of rims where the film is so open: first and second power."""
 
@@ -135,6 +141,10 @@ def add_cells(s: NDArray[np.float32], size: int, salt: np.uint32) -> None:
             hole, rim = cell_at(s[NV + i], s[NDX + i], s[NDY + i], open_, blur)
             s[U0 + i] += kept * (hole - s[U0 + i])
             s[U1 + i] += kept * (rim - s[U1 + i])
+            # film stands up about a cell, and flakes lean out with it
+            tilt = _TILT * kept * rim / (s[NV + i] + F(0.05))
+            s[LEAN_X + i] += tilt * s[U2 + i]
+            s[LEAN_Y + i] += tilt * s[U3 + i]
     for i in range(N):
         free = F(1) - s[HOLE + i]
         s[HOLE + i] += free * s[U0 + i]

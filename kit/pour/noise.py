@@ -12,7 +12,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from kit.kernels import kernel
-from kit.pour.block import NDX, NDY, NV, NX, NY, SIZE, N
+from kit.pour.block import NDX, NDY, NV, NX, NY, SIZE, U2, U3, N
 
 F = np.float32
 INT = np.int32
@@ -120,10 +120,10 @@ def fade_of(blur_squared: Any) -> Any:
 def cells(s: NDArray[np.float32], across: int, salt: np.uint32) -> None:
     """Cells about one random point a lattice square, at rows NX, NY [Worley1996]_.
 
-    NV gets the distance to the nearest point, NDX that to the second nearest,
-    NDY a number in [0, 1) of the nearest. Points of `across` squares by as many are
-    looked at, the nearest ones: two find every point within 0.58 of a side, three
-    all that can be nearest.
+    NV gets the distance to the nearest point, NDX that to the second nearest, NDY a
+    number in [0, 1) of the nearest, U2 and U3 the way to it. Points of `across` squares
+    by as many are looked at, the nearest ones: two find every point within 0.58 of a
+    side, three all that can be nearest.
     """
     for i in range(N):
         s[NV + i] = F(9)
@@ -143,6 +143,8 @@ def cells(s: NDArray[np.float32], across: int, salt: np.uint32) -> None:
             near, next_ = s[NV + i], s[NDX + i]
             s[NDX + i] = min(max(d, near), next_)
             s[NDY + i] = F(U(h * _M) >> U(8)) * F(2.0**-24) if d < near else s[NDY + i]
+            s[U2 + i] = dx if d < near else s[U2 + i]
+            s[U3 + i] = dy if d < near else s[U3 + i]
             s[NV + i] = min(d, near)
     for i in range(N):
         s[NV + i] = np.sqrt(s[NV + i])

@@ -32,6 +32,7 @@ from kit.pour.block import (
     A,
     N,
 )
+from kit.pour.ends import FARTHER_FT, PAST_FT, let_go
 from kit.pour.noise import F
 
 OUT, SMOOTHLY, CLOSE = range(3)
@@ -41,26 +42,10 @@ SMOOTH_FT = F(0.044)
 """Width of a pixel from which it is so; finer ones show more of what is left out. [ft]"""
 ENDS = F(0.5)
 """The same where the reach ends within the block, against that."""
-PAST_FT, FARTHER_FT = F(1.2), F(0.4)
-"""How far past a wall's end the film is let go of, little by little, and how much farther
-out the wall then seems to end, a third of that: at once would have the velocity's slope
-jump there, and a moment's step with it. [ft]"""
 ABREAST = 16
 """Walls told at once, as many as a vector holds."""
 _OUTER, _INNER = F(np.cos(np.pi / 8)), F(np.sin(np.pi / 8))
 """Where a cubic that strays least passes through what it stands for, against half width."""
-
-
-@kernel(forceinline=True)
-def let_go(past: Any) -> Any:
-    """How far off along a wall the film counts as, past its end; its slope and bend.
-
-    Nothing before the end, and no more than a bend; from PAST_FT on as far as from an end
-    FARTHER_FT farther out.
-    """
-    z = min(max(past * (F(1) / PAST_FT), F(0)), F(1))
-    off = z * z * (PAST_FT - FARTHER_FT * z) + max(past - PAST_FT, F(0))
-    return off, z * (F(2) - z), F(2) / PAST_FT * (F(1) - z)
 
 
 @kernel()
@@ -104,7 +89,7 @@ def add_wall(s: NDArray[np.float32], wall: NDArray[np.float32], fade: np.float32
         px, py = s[PX + i] - x0, s[PY + i] - y0
         along, across = px * tx + py * ty, py * tx - px * ty
         is_before = along < F(0)
-        off, run, bend = let_go(-along if is_before else along - length)
+        off, run, bend = let_go(-along if is_before else along - length, PAST_FT)
         square = across * across + off * off + F(1e-8)
         inverse = F(1) / np.sqrt(square)
         held = run * run + off * bend - F(1)

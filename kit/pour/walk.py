@@ -42,6 +42,7 @@ from kit.pour.block import (
     WORK,
     N,
 )
+from kit.pour.ends import FARTHER_FT
 from kit.pour.laid import (
     EAST,
     NORTH,
@@ -55,7 +56,7 @@ from kit.pour.laid import (
     Laid,
 )
 from kit.pour.noise import INT, F, noise
-from kit.pour.slip import FARTHER_FT, slip_along_walls, stay_out_of_columns
+from kit.pour.slip import slip_along_walls, stay_out_of_columns
 
 FIXED = F(2048)
 """Boxes are kept in 1/2048 ft, because whole numbers compare in vector code."""

@@ -190,8 +190,12 @@ def fades(walls, fade, x, y):
     def product(x, y):
         a = np.ones_like(x)
         for x0, y0, tx, ty, length, radius in walls:
-            on = np.clip((x - x0) * tx + (y - y0) * ty, 0.0, length)
-            d = np.hypot(x - x0 - on * tx, y - y0 - on * ty) - radius
+            along, across = (x - x0) * tx + (y - y0) * ty, (y - y0) * tx - (x - x0) * ty
+            past = np.maximum(-along, along - length)
+            # a wall lets go by the integral of 2 z - z^2 over 1.2 ft past its end
+            z = past if radius else np.clip(past, 0.0, 1.2) / 1.2
+            off = past if radius else 1.2 * (z**2 - z**3 / 3) + np.maximum(past - 1.2, 0.0)
+            d = np.hypot(across, off) - radius
             left = np.clip(1.0 - d / fade, 0.0, 1.0)
             a *= 1.0 - (4.0 - 3.0 * left if radius else 1.0) * left**3
         return a
