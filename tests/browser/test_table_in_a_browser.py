@@ -406,6 +406,14 @@ def test_choices_are_still_there_after_a_reload(table):
     grip = table.page.locator(".option", has_text="Matte with grip").locator(".badge")
     grip.get_by_text("right").wait_for()
     table.go("Color")
+    table.go("Color")
+    first = shares_of(table)[1]
+    table.page.get_by_role("button", name="More Fjord blue").click()
+    table.page.wait_for_function(
+        "first => parseFloat(document.querySelectorAll('.percent')[1].value) > first",
+        arg=first,
+    )
+    table.settle()
     kept, shares = table.total, shares_of(table)
     for words in ("From above", "Evening"):
         before = table.seq
