@@ -80,6 +80,16 @@ def take_places(
 ) -> None:
     """Fill a block with one tile of places."""
     tile_width = N // tile_height
+    height, width = grid.y.shape[0], grid.x.shape[1]
+    is_within = tile_height == TILE and top + TILE <= height and left + TILE <= width
+    if is_within and grid.x.shape[0] == 1 and grid.y.shape[1] == 1 and grid.foot.size == 1:
+        # rows and columns alike: no place is looked up
+        for down in range(TILE):
+            for over in range(TILE):
+                s[PX + down * TILE + over] = grid.x[0, left + over]
+                s[PY + down * TILE + over] = grid.y[top + down, 0]
+                s[FOOT + down * TILE + over] = grid.foot[0, 0]
+        return
     for down in range(tile_height):
         lane = down * tile_width
         for over in range(tile_width):

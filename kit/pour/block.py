@@ -35,17 +35,18 @@ WALLS, TOLD = _rows(2)
 CLEAR = next(_row) * N
 # composition: place in
 CX, CY = _rows(2)
-# slow clouds, slopes of clouds and wisps
-SLOW_A, SLOW_B, CLOUD_X, CLOUD_Y, W0_X, W0_Y, W1_X, W1_Y = _rows(8)
+# slopes of clouds and wisps
+CLOUD_X, CLOUD_Y, W0_X, W0_Y, W1_X, W1_Y = _rows(6)
 # slopes of the sway and across the current; on the floor, of a ribbon and aside of it
 SWAY_X, SWAY_Y, ACROSS_X, ACROSS_Y = _rows(4)
 FLOW_X, FLOW_Y, ASIDE_X, ASIDE_Y = _rows(4)
 # what ribbons are drawn in: current, across the pour, sway; along it, across the current
 SWAY = next(_row) * N
 VEIL_Q, VEIL_WIDE, VEIL_SWAY, VEIL_LONG, VEIL_ACROSS = _rows(5)
-# the current and the ways across and along a pour, with slopes; its band
+# slow clouds; the current and the ways across and along a pour, with slopes; its band
+SLOW_A, SLOW_B = _rows(2)
 Q_X, Q_Y, LONG_X, LONG_Y, WIDE_X, WIDE_Y, Q, WIDE, BAND, LONG = _rows(10)
-SLOW = Q_X
+SLOW = SLOW_A
 """First of the rows that vary over feet where the film was poured."""
 # Jacobian of the walk so far, and how much the film was worked
 J00, J01, J10, J11, WORK = _rows(5)

@@ -37,7 +37,7 @@ from kit.pour.laid import Laid
 from kit.pour.noise import F
 from kit.pour.silk import draw_silk
 from kit.pour.walk import box, walk
-from kit.pour.wisps import float_clouds, float_veil, raise_smoke
+from kit.pour.wisps import float_clouds, float_slow_clouds, float_veil, raise_smoke
 
 _DRAWN_OUT, _SLOW_DRAWN_OUT = F(0.2), F(1.0)
 """Most feet of pour between two nodes for all to be told, as ribbons are a foot wide, and
@@ -85,10 +85,11 @@ def draw_broadly(
 
 @kernel()
 def draw_current(s: NDArray[np.float32], lie: Lie) -> None:
-    """Draw the current where the walk has ended."""
+    """Draw the current and the slow clouds where the walk has ended."""
     for i in range(N):
         s[CX + i], s[CY + i] = s[POUR_X + i], s[POUR_Y + i]
     current(s, lie)
+    float_slow_clouds(s, lie)
 
 
 @kernel()

@@ -132,7 +132,8 @@ def add_cells(s: NDArray[np.float32], size: int, salt: np.uint32) -> None:
             y = F(0.86) * s[LATE_Y + i] + F(0.14) * s[MID_Y + i]
             s[NX + i] = per_ft * x + F(0.25) * s[W3 + i] + F(0.07) * s[W5 + i]
             s[NY + i] = per_ft * y + F(0.25) * s[W4 + i] - F(0.07) * s[W5 + i]
-        cells(s, 3, salt)
+        # where a pixel hides half of them, the nearest four points tell enough
+        cells(s, 3 if fade_of(merged * merged) > F(0.5) else 2, salt)
         for i in range(N):
             blur = per_ft * s[FOOT + i]
             merged = _MERGED * blur

@@ -22,7 +22,7 @@ STRIP_PLACES = 1_000_000
 """Samples in a strip of a large picture, unless told otherwise."""
 TILE = 16
 """Side of the tiles in which places of a plane are taken; 256 in a row of a line."""
-BROAD_FT, WALK_FT = 0.05, 0.26
+BROAD_FT, WALK_FT = 0.05, 0.35
 """Width up to which a mesh tells all that is broad, and the walk and current only. [ft]"""
 BROAD_TILES, WALK_TILES = (6, 5, 4, 3), (4, 3, 2)
 """Tiles along a side of a patch, which has a mesh of its own: the most that either width

@@ -150,6 +150,11 @@ def float_clouds(s: NDArray[np.float32], lie: Lie) -> None:
     keep_drawn(s, W1, W1_X, W1_Y)
     wave_in(s, U5, U6, F(0.38), lie.salts[15])
     keep_drawn(s, CLOUD, CLOUD_X, CLOUD_Y)
+
+
+@kernel()
+def float_slow_clouds(s: NDArray[np.float32], lie: Lie) -> None:
+    """Clouds over which colours' shares drift, from one end of a floor to the other."""
     value_in(s, SLOW_A, POUR_X, POUR_Y, F(1.0 / 30.0), lie.salts[16])
     value_in(s, SLOW_B, POUR_X, POUR_Y, F(1.0 / 13.0), lie.salts[17])
 
