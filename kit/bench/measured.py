@@ -207,9 +207,27 @@ def _column(room: Room | Draft, number: int, sizes: Sizes) -> Figures:
         "round": bool(column.round),
         "sizes": [sizes.kept(side) for side in sides],
         "size_ft": [round(side, 4) for side in (sides_ft * 2)[:2]],
+        "from": _outermost(outline),
         "east": sizes.position(east_m, outline),
         "north": sizes.position(north_m, outline),
     }
+
+
+def _outermost(outline: Outline) -> list[str]:
+    """Name what a column is measured from: as a rule the west wall and the south wall.
+
+    Where several walls lie on that side it is the outermost of them; a room that has none
+    there is measured from its outermost corner.
+    """
+    lying = sides(outline)
+
+    def named(side: str) -> str:
+        count = lying.count(side)
+        return (
+            f"{side} wall" if count == 1 else f"{side}most {'wall' if count else 'corner'}"
+        )
+
+    return [named("west"), named("south")]
 
 
 def _doorway(doorway: Doorway, outlines: dict[str, Outline], sizes: Sizes) -> Figures:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 from kit.bench.brand import brand_figures
@@ -63,7 +64,11 @@ def paper_figures(job: Job, offer: Offer | None, shelf: Shelf) -> Figures:
         "missing": missing(lacks),
         "besides": lacks_of_rooms(job.site, "") if offer else [],
         "advice": _advice(job),
-        "sale": {"at": job.sale.at, "lacks": unready_at_home(job, offer, shelf)},
+        "sale": {
+            "at": job.sale.at,
+            "lacks": unready_at_home(job, offer, shelf),
+            "notice": notice_attached(job, offer, shelf),
+        },
         "signed": _signed(job, offer),
     }
 
@@ -114,12 +119,7 @@ def unready_at_home(job: Job, offer: Offer | None, shelf: Shelf) -> list[Figures
 
     A notice that cannot be used is `lacking` to the whole paper and not told here.
     """
-    if offer is None:
-        return []
-    try:
-        cancel = _cancel(job, offer, shelf)
-    except KitError:
-        return []
+    cancel = _readable(job, offer, shelf)
     if cancel is None:
         return []
     firm = job.firm
@@ -127,6 +127,19 @@ def unready_at_home(job: Job, offer: Offer | None, shelf: Shelf) -> list[Figures
     mends: list[Figures] = [] if firm.cancel_notice else [{"own": "cancel_notice"}]
     mends += [{"field": f"firm, {part}"} for part in asked[:1]]
     return [mend | {"says": says} for mend, says in zip(mends, cancel.lacks, strict=False)]
+
+
+def notice_attached(job: Job, offer: Offer | None, shelf: Shelf) -> str:
+    """File name of the notice of cancellation that goes out with it; "" if none does."""
+    return Path(job.firm.cancel_notice).name if _readable(job, offer, shelf) else ""
+
+
+def _readable(job: Job, offer: Offer | None, shelf: Shelf) -> Cancel | None:
+    """What the paper says of cancelling; nothing where its notice cannot be used."""
+    try:
+        return _cancel(job, offer, shelf) if offer else None
+    except KitError:
+        return None
 
 
 def _cancel(job: Job, offer: Offer, shelf: Shelf) -> Cancel | None:

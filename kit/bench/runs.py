@@ -24,8 +24,8 @@ def with_run(job: Job, room: str, after: int, bearing: float, text: str) -> Job:
     """Add what was typed in one go, whole or not at all.
 
     ``24 6, 18, 24 6, 18`` are four walls, each of which turns right where the one before
-    ends, or left after an ``l``; ``w 12`` runs west. ``20 6 x 15`` is a rectangle, east to
-    west by north to south.
+    ends, or left after ``9 left``; ``w 12`` runs west. ``20 6 x 15`` is a rectangle, east
+    to west by north to south.
 
     Parameters
     ----------

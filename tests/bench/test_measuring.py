@@ -9,6 +9,7 @@ from hypothesis import strategies as st
 
 from kit.bench import columns, measuring, openings, rooms, who
 from kit.bench.measured import measure_figures
+from kit.bench.runs import with_run
 from kit.bench.state import TableState
 from kit.bench.wishes import choices_of
 from kit.job import Job, blank_job
@@ -289,8 +290,27 @@ def test_columns_are_measured_from_the_corner_of_their_room(den):
 
     assert area_ft2(den) == pytest.approx(300 - math.pi * (7 / 12) ** 2)
     assert "outside its room" in must_not(den, columns.column_placed, "Den", 0, "60", "2")
+    assert column_from(den) == ["west wall", "south wall"]
     must(den, columns.without_column, "Den", 0)
     assert area_ft2(den) == pytest.approx(300.0)
+
+
+@pytest.mark.parametrize(
+    ("walls", "named"),
+    [
+        ("20, 6, 8 left, 4, 12, 10", ["west wall", "southmost wall"]),
+        ("sw 10, nw 10, ne 10, se 10", ["westmost corner", "southmost corner"]),
+    ],
+    ids=["corner cut out", "on its point"],
+)
+def test_a_column_says_which_of_several_walls_it_is_measured_from(state, walls, named):
+    must(state, with_run, "", -1, E, walls)
+    must(state, columns.column_in, "Room 1")
+    assert column_from(state) == named
+
+
+def column_from(state):
+    return measure_figures(state.job, None, "")["rooms"][0]["columns"][0]["from"]
 
 
 def test_who_and_where_are_filled_in_and_nonsense_is_named(den):

@@ -8,7 +8,12 @@ from bands import Bands
 
 from kit.bench import paper_choices as choices
 from kit.bench.brand import with_accent, with_file, with_language, with_units
-from kit.bench.paper_figures import lacking, paper_figures, unready_at_home
+from kit.bench.paper_figures import (
+    lacking,
+    notice_attached,
+    paper_figures,
+    unready_at_home,
+)
 from kit.bench.papers import paper_name
 from kit.bench.state import TableState
 from kit.errors import KitError, SheetError
@@ -77,6 +82,9 @@ def test_a_notice_is_a_file_that_can_be_read_and_goes_with_the_paper(
     notice.write_text("Signed {date}. Until {last_day}.", encoding="utf-8")
     assert state.change(lambda job: with_file(job, "cancel_notice", str(notice))) is None
     assert unready_at_home(state.job, state.offer, shelf) == []
+    assert notice_attached(state.job, state.offer, shelf) == "notice.txt"
+    state.change(lambda job: choices.with_sale_at(job, "office"))
+    assert notice_attached(state.job, state.offer, shelf) == ""
 
 
 def test_what_is_signed_at_the_office_needs_no_notice_and_elsewhere_is_refused(

@@ -34,6 +34,7 @@ def area_ft2(state):
         ("n 10, 8 r, 10, 8", 80),
         # an L: its inner corner turns left. 20 x 10 less 8 x 4
         ("20, 6, 8 l, 4, 12, 10", 20 * 10 - 8 * 4),
+        ("20, 6, 8 left, 4, 12, 10", 20 * 10 - 8 * 4),
     ],
 )
 def test_a_run_of_walls_becomes_a_room_in_one_step(state, text, ft2):

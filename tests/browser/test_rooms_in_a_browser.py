@@ -43,6 +43,16 @@ COVERED = """() => {
 """Lengths that lie over a doorway or a name."""
 
 
+COVERED_BY_EACH_OTHER = """() => {
+    const boxes = [...document.querySelectorAll('.wall-tag:not(.short) span')]
+        .map(e => e.getBoundingClientRect());
+    const meet = (a, b) => a.left < b.right && a.right > b.left
+        && a.top < b.bottom && a.bottom > b.top;
+    return boxes.filter((a, i) => boxes.some((b, k) => k !== i && meet(a, b)));
+}"""
+NOTICE = b"You may cancel until {last_day}. Signed on {date}."
+
+
 def emptied(table):
     table.go("Rooms")
     table.page.get_by_role("button", name="Walls", exact=True).click()
@@ -95,10 +105,8 @@ def test_a_room_is_drawn_by_mouse_and_the_price_appears_when_it_closes(table):
     look(table, "drawn")
     table.page.get_by_role("button", name="Undo").click()
     table.page.wait_for_selector(f'[data-total="{one_room:.2f}"]')
-    firm = table.page.get_by_label("Name of your firm")
-    firm.fill("Tarn Floors")
-    firm.press("Enter")
-    firm.wait_for(state="hidden")
+    assert not table.page.get_by_label("Name of your firm").is_visible()
+    assert "the client and your firm" in table.page.locator(".rooms").inner_text()
 
 
 def test_a_second_room_a_doorway_a_column_and_the_way_out_by_mouse(table):
@@ -154,6 +162,54 @@ def test_a_second_room_a_doorway_a_column_and_the_way_out_by_mouse(table):
     page.wait_for_selector(f'[data-total="{kept}"]')
     table.go("Rooms")
     assert page.locator(".jamb").count() == 4
+
+
+def test_lengths_in_the_corners_of_a_room_cover_each_other_nowhere(table):
+    page = table.page
+    page.get_by_label("All walls of the room").fill("14, 9, 5 left, 4, 9, 13")
+    page.keyboard.press("Enter")
+    await_area(table, "162.0 sq ft")
+    assert page.locator(".wall-tag").count() == 6
+    assert page.evaluate(COVERED_BY_EACH_OTHER) == []
+    assert page.evaluate(COVERED) == []
+    assert not page.locator(".leaving").is_visible()
+    page.get_by_role("button", name="Way out", exact=True).click()
+    page.get_by_role("button", name="Mark it here").click()
+    page.locator(".leaving", has_text="Way out").wait_for()
+    page.get_by_role("button", name="Walls", exact=True).click()
+    page.wait_for_timeout(100)
+    assert page.evaluate(COVERED) == []
+    look(table, "corners")
+
+
+def test_what_the_paper_needs_is_asked_without_a_scroll_and_a_notice_is_named(table):
+    page = table.page
+    page.get_by_label("Across").fill("20")
+    page.get_by_label("Deep").fill("15")
+    page.get_by_label("Deep").press("Enter")
+    await_area(table, "300.0 sq ft")
+    page.get_by_role("button", name="Who and where").click()
+    attach = page.get_by_role("button", name="Attach the notice")
+    foot = (
+        page.locator(".tape").bounding_box()["y"] - 30
+    )  # where it says that more is below
+    for needed in (page.get_by_label("Address of the floor"), attach):
+        box = needed.bounding_box()
+        assert box["y"] + box["height"] < foot
+    needs = page.locator(".who [aria-required=true]")
+    named = needs.evaluate_all("all => all.map(e => e.labels[0].textContent)")
+    assert named == ["Who the floor is for", "Name of your firm", "Name of this floor"]
+
+    with page.expect_file_chooser() as chooser:
+        attach.click()
+    chooser.value.set_files(
+        {"name": "notice.txt", "mimeType": "text/plain", "buffer": NOTICE}
+    )
+    page.get_by_text("notice.txt is attached.").wait_for()
+    assert not attach.is_visible()
+    look(table, "attached")
+    page.get_by_role("button", name="Take the notice of cancellation off").click()
+    attach.wait_for()
 
 
 def test_a_room_is_typed_and_finished_by_keyboard_alone(table):

@@ -2,7 +2,7 @@ import { extent, written } from "./clear.js";
 import { choice, h, put, say } from "./dom.js";
 import { drags } from "./drags.js";
 import { roomOf } from "./hand.js";
-import { grid, measureIn } from "./snap.js";
+import { grid, measureIn, within } from "./snap.js";
 import { sketch } from "./sketch.js";
 import { groundView } from "./view.js";
 
@@ -14,6 +14,9 @@ const SAYS = {
 };
 const TAG_PX = [84, 40]; // a wall shorter than this has its length in the list only
 const ASIDE_TAG_PX = 8; // between a wall and its tag, which covers no doorway in it
+const ALONG = [0, -0.22, 0.22]; // of a wall, from its middle, where its tag may stand
+const OUT_FT = 0.5; // beside a wall, to tell its outside
+const BESIDE_WAY_OUT_PX = 14;
 const ROOMY_PX = [190, 130]; // a room smaller than this has no room for tags and a name within
 const OUTWARD = { north: [0, 1], "north-east": [1, 1], east: [1, 0], "south-east": [1, -1], south: [0, -1], "south-west": [-1, -1], west: [-1, 0], "north-west": [-1, 1] };
 const ARROWS = { ArrowLeft: [-1, 0], ArrowRight: [1, 0], ArrowUp: [0, 1], ArrowDown: [0, -1] };
@@ -25,6 +28,7 @@ export function planBoard({ ask, hand }) {
   const labels = h("div", { class: "labels" });
   const names = h("div", { class: "names-on" });
   const sizes = h("div", { class: "sizes-on", "aria-hidden": "true" });
+  const leaving = h("p", { class: "leaving", hidden: true }, "Way out");
   const tools = choice("Tool", TOOLS, (tool) => hand.take({ tool, wall: -1 }));
   tools.el.classList.add("tools");
   const hint = h("p", { class: "tag" });
@@ -35,9 +39,10 @@ export function planBoard({ ask, hand }) {
     h("span", {}, "Type all their lengths in one line beside, or drag the first wall here. The price appears when the walls close."));
   const says = h("p", { class: "refused", role: "alert", hidden: true });
   const el = h("div", { class: "board", role: "group" },
-    drawing.el, sizes, names, labels, blank, says, scale, tools.el);
+    drawing.el, sizes, names, h("div", { class: "names-on" }, leaving), labels, blank, says, scale, tools.el);
   let measure = null;
   let nudge = null;
+  let asides = []; // of every wall's tag, the ways it may be put aside
 
   function refuse(complaint) {
     says.hidden = !complaint;
@@ -63,6 +68,7 @@ export function planBoard({ ask, hand }) {
     hinted();
     nameRooms();
     sizeColumns();
+    nameWayOut();
     mark();
     clear();
   }
@@ -98,6 +104,27 @@ export function planBoard({ ask, hand }) {
     })));
   }
 
+  /** The door by which the crew leaves is no doorway, and says so. */
+  function nameWayOut() {
+    leaving.hidden = !measure.way_out?.room;
+    if (leaving.hidden) return;
+    const [x, y] = ground.at(measure.way_out.at);
+    Object.assign(leaving.style, { left: `${x}px`, top: `${y}px`, marginLeft: 0, marginTop: 0 });
+  }
+
+  /** Where the words at the way out may stand: outside of it, else within. */
+  function besideWayOut() {
+    const { at, ahead, room } = measure.way_out;
+    const ring = measure.rooms.find((one) => one.name === room)?.corners ?? [];
+    const isOut = !within([at[0] - ahead[1] * OUT_FT, at[1] + ahead[0] * OUT_FT], ring);
+    const [east, north] = isOut ? [-ahead[1], ahead[0]] : [ahead[1], -ahead[0]];
+    const { offsetWidth, offsetHeight } = leaving;
+    const off = Math.abs(east) * (offsetWidth / 2) + Math.abs(north) * (offsetHeight / 2) + BESIDE_WAY_OUT_PX;
+    const along = Math.abs(ahead[0]) > Math.abs(ahead[1]) ? offsetWidth : offsetHeight;
+    return [1, -1].flatMap((side) => [0, 0.75, -0.75].map((by) => [
+      side * east * off + by * along * ahead[0], -side * north * off - by * along * ahead[1]]));
+  }
+
   /** Tags on the walls and handles on the corners of the room in hand; kept, not made anew. */
   function mark() {
     const room = hand.now.tool === "walls" ? roomOf(measure, hand.now) : null;
@@ -115,6 +142,7 @@ export function planBoard({ ask, hand }) {
         : `Corner ${i + 1} of ${room.name}. Arrow keys move it` });
     });
     const isTight = shownCorners.length > 0 && tight(shownCorners.map(ground.at));
+    asides = [];
     walls.forEach((wall, i) => {
       const one = part("wall-tag", i);
       const [a, b] = [room.corners[i], room.corners[i + 1]].map(ground.at);
@@ -124,7 +152,9 @@ export function planBoard({ ask, hand }) {
       const { offsetWidth, offsetHeight } = one.firstChild;
       // within the room, so that no doorway and no other room's name is covered; outside where it is small
       const [out, up] = OUTWARD[wall.side].map((way) => (isTight ? way : -way));
-      place(one, [(a[0] + b[0]) / 2 + out * (offsetWidth / 2 + ASIDE_TAG_PX), (a[1] + b[1]) / 2 - up * (offsetHeight / 2 + ASIDE_TAG_PX)]);
+      const [x, y] = [out * (offsetWidth / 2 + ASIDE_TAG_PX), -up * (offsetHeight / 2 + ASIDE_TAG_PX)];
+      place(one, [(a[0] + b[0]) / 2 + x, (a[1] + b[1]) / 2 + y]);
+      asides[i] = [[0, 0], [-2 * x, -2 * y]].flatMap((over) => ALONG.map((by) => over.map((way, k) => way + by * (b[k] - a[k]))));
       put(one, { "aria-pressed": String(i === hand.now.wall),
         "aria-label": `Wall ${i + 1}, ${wall.length} ${wall.towards}` });
     });
@@ -134,12 +164,15 @@ export function planBoard({ ask, hand }) {
   function clear() {
     const plan = written(el, ground);
     const tags = [...labels.querySelectorAll(".wall-tag:not(.short)")];
-    plan.take([...tags.map((one) => one.firstChild), ...drawing.el.querySelectorAll(".jamb")]);
+    const isChosen = (one) => one.ariaPressed === "true";
+    tags.filter((one) => !plan.length(one, asides[one.dataset.number]) && !isChosen(one)).forEach((one) => one.classList.add("short"));
+    plan.take(drawing.el.querySelectorAll(".jamb"));
+    if (!leaving.hidden) plan.beside(leaving, besideWayOut());
     const columns = measure.rooms.flatMap((room) => room.columns);
     columns.forEach((column, i) => plan.size(sizes.children[i], (column.size_ft[0] / 2) * ground.view.px));
     measure.rooms.filter(isNamed).forEach((room, i) => plan.name(names.children[i], room));
     // a length is in the list too, a name is not
-    tags.filter((one) => one.ariaPressed !== "true" && plan.covers(one.firstChild)).forEach((one) => one.classList.add("short"));
+    tags.filter((one) => !isChosen(one) && plan.covers(one.firstChild)).forEach((one) => one.classList.add("short"));
   }
 
   const part = (kind, i) => labels.querySelector(`.${kind}[data-number="${i}"]`);

@@ -18,7 +18,7 @@ export function written(board, ground) {
     left: left - APART_PX, right: right + APART_PX, top: top - APART_PX, bottom: bottom + APART_PX });
 
   function take(elements) {
-    taken.push(...elements.map((one) => wider(one.getBoundingClientRect())));
+    taken.push(...[...elements].map((one) => wider(one.getBoundingClientRect())));
   }
 
   /** Put it at the first of some ways aside that is free, else at the last resort. */
@@ -27,6 +27,26 @@ export function written(board, ground) {
     Object.assign(one.style, { marginLeft: `${by[0]}px`, marginTop: `${by[1]}px` });
     taken.push(moved(box, by));
     return moved(box, by);
+  }
+
+  /**
+   * A length stands by its wall clear of those before it: across the wall or further along it
+   * where the place `aside` names first is taken. Whether there was any.
+   */
+  function length(one, aside) {
+    const { style, firstChild } = one;
+    Object.assign(style, { marginLeft: 0, marginTop: 0 });
+    const box = firstChild.getBoundingClientRect();
+    const by = aside.find((way) => isFree(moved(box, way)));
+    const [x, y] = by ?? aside[0];
+    Object.assign(style, { marginLeft: `${x}px`, marginTop: `${y}px` });
+    if (by) taken.push(wider(moved(box, by)));
+    return Boolean(by);
+  }
+
+  /** What stands beside an opening: outside, where that is free; no name stands over it. */
+  function beside(one, aside) {
+    named.push(put(one, one.getBoundingClientRect(), aside, aside[0]));
   }
 
   /** The size of a column stands right of it, else left, under or over it; else not at all. */
@@ -61,7 +81,7 @@ export function written(board, ground) {
 
   /** Whether a name had no place but under it. */
   const covers = (one) => !isFree(one.getBoundingClientRect(), named);
-  return { take, size, name, covers };
+  return { take, length, beside, size, name, covers };
 }
 
 /** How wide and how high places on the screen lie apart. */

@@ -23,14 +23,16 @@ export function columnList({ ask, hand }) {
     };
     const across = field({ label: "Across", onset: set("across", "size") });
     const deep = field({ label: "Deep", placeholder: "round", onset: set("deep", "size") });
-    const east = field({ label: "From the west", onset: set("east", "place") });
-    const north = field({ label: "From the south", onset: set("north", "place") });
+    const east = field({ label: "From the west wall", onset: set("east", "place") });
+    const north = field({ label: "From the south wall", onset: set("north", "place") });
     const remove = glyphButton("close", `Take column ${i + 1} out`, () => wish({ do: "column_remove", column: i }));
     const draw = (column) => {
       Object.assign(values, { across: column.sizes[0], deep: column.sizes[1] ?? "", east: column.east, north: column.north });
       say(title, `${column.round ? "Round" : "Square"} column ${i + 1}`);
       across.draw(values.across);
       deep.draw(values.deep);
+      east.called(`From the ${column.from[0]}`);
+      north.called(`From the ${column.from[1]}`);
       east.draw(values.east);
       north.draw(values.north);
     };

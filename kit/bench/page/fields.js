@@ -12,7 +12,7 @@ export function field({ label, quiet = false, required = false, onset, onkey, on
   const id = `pt-field-${(count += 1)}`;
   const says = h("span", { class: required ? "says reserved" : "says", id: `${id}-says`, role: "alert", hidden: !required });
   const input = h(kind, { id, autocomplete: "off", spellcheck: "false", maxlength: 200, ...given,
-    "aria-describedby": `${id}-says` });
+    "aria-required": required ? "true" : null, "aria-describedby": `${id}-says` });
   const name = h("label", { for: id, class: quiet ? "aloud" : "" }, label);
   const el = h("div", { class: "field" }, name, input, says);
   let good = "";

@@ -7,7 +7,7 @@ const LONGEST = 4000; // what is pasted beyond this is refused all the same
 export function paperField({ ask, onward, field, label, kind = "text", mode = null, wide = false, required = false, heads = null }) {
   const id = `pt-${field.replace(/\W+/g, "-")}`;
   const input = h("input", { id, type: kind, inputmode: mode, "data-heads": heads, autocomplete: "off",
-    autocapitalize: "off", spellcheck: "false", "aria-describedby": `${id}-says`,
+    autocapitalize: "off", spellcheck: "false", "aria-required": required ? "true" : null, "aria-describedby": `${id}-says`,
     onchange: send, onkeydown: keyed });
   const says = h("p", { class: required ? "says reserved" : "says", id: `${id}-says`, role: "alert" });
   const el = h("div", { class: wide ? "field wide" : "field" }, h("label", { for: id }, label), input, says);

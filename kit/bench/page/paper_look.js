@@ -62,7 +62,7 @@ export function ownFile({ ask, kind, onrefused = () => {} }) {
   const pick = h("button", { type: "button", class: "quiet", "aria-label": `Choose a ${label.toLowerCase()}`,
     onclick: () => input.click() }, "Choose");
   const off = h("button", { type: "button", class: "bare wide", "aria-label": `Take the ${label.toLowerCase()} off`,
-    onclick: () => ask({ do: "brand_off", kind }, "", (_, complaint) => one.refuse(complaint)) }, "Take off");
+    onclick: () => ask({ do: "brand_off", kind }, "", (_, complaint) => refuse(complaint)) }, "Take off");
   const one = line(id, label, hint, input, pick, off);
 
   function refuse(complaint) {
@@ -87,7 +87,7 @@ export function ownFile({ ask, kind, onrefused = () => {} }) {
     say(pick, name ? "Change" : "Choose");
   }
 
-  return { el: one.el, draw, focus: () => pick.focus(), choose: () => input.click() };
+  return { el: one.el, acts: [pick, off], draw, focus: () => pick.focus(), choose: () => input.click() };
 }
 
 /** The color of the house, or none. */

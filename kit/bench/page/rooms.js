@@ -3,15 +3,15 @@ import { columnList } from "./columns.js";
 import { h, hasKeys, icon, put, say } from "./dom.js";
 import { doorwayList, wayOutForm } from "./doorways.js";
 import { field } from "./fields.js";
-import { FIRM_NAMES } from "./party_names.js";
 import { inHand, roomOf } from "./hand.js";
 import { beginning, placing } from "./placing.js";
 import { wallRun } from "./run.js";
 import { closingCheck, wallList } from "./walls.js";
 import { whoForm } from "./who.js";
 
-const SLAB = "Old paint, tiles, or below ground level? Say so in Who and where.";
-const SALE = "To be signed at home it still needs what Who and where asks for.";
+const NAMES = "the client and your firm";
+const SLAB = "old paint or tiles, or a floor below ground level";
+const SALE = "what signing at home still needs";
 const GIVEN = /^Room \d+$/; // a name that was given to a room by the table
 
 /** What is poured: rooms as they are measured, beside the board that they are drawn on. */
@@ -43,12 +43,10 @@ export function roomsPanel({ ask }) {
   const lacks = h("div", { class: "caution", role: "status", hidden: true });
   const sum = h("p", { class: "sum" });
   const rule = h("p", { class: "soft" });
-  const firm = field({ label: FIRM_NAMES.name, placeholder: "Asked once, for every paper", maxlength: 120,
-    onset: (text, answer) => ask({ do: "firm", field: "name", text }, "", answer) });
   const besides = h("p", { class: "soft" });
   const el = h("div", { class: "stack rooms" },
     h("div", { class: "title" }, h("h2", {}, "Rooms"), h("span", { class: "acts" }, about, add)),
-    tabs, lacks, slot, h("div", { class: "grow" }), firm.el, h("div", {}, besides, sum, rule));
+    tabs, lacks, slot, h("div", { class: "grow" }), h("div", {}, besides, sum, rule));
   let figures = null;
   let leaving = "";
   let drawnTool = "";
@@ -180,11 +178,10 @@ export function roomsPanel({ ask }) {
     say(sum, price.plain ? `Poured in all: ${poured.area}, walls ${poured.walls}` : "");
     say(rule, price.plain ? `${price.rule} Walls: less the doorways between rooms.` : "");
     const asked = figures.who;
-    firm.el.hidden = tool === "who" || measure.is_blank || Boolean(asked.firm.name);
-    firm.draw(asked.firm.name);
     const isTold = Boolean(asked.year_built) || Object.values(asked.slab).some(Boolean);
     besides.hidden = tool === "who" || measure.is_blank;
-    say(besides, [!isTold && SLAB, figures.paper.sale.lacks.length && SALE].filter(Boolean).join(" "));
+    const waits = [!(asked.client.name && asked.firm.name) && NAMES, !isTold && SLAB, figures.paper.sale.lacks.length && SALE].filter(Boolean);
+    say(besides, waits.length ? `In Who and where: ${waits.join("; ")}.` : "");
   }
 
   hand.follow((now) => {

@@ -5,8 +5,8 @@ import { roomOf } from "./hand.js";
 const EAST = 90;
 const EXAMPLE = { us: "24 6, 18, 24 6, 18", metric: "7.5, 5.4, 7.5, 5.4" };
 const READS = {
-  us: "Clockwise, a comma after each, then Enter. 24\u00a06 is 24\u00a0ft 6\u00a0in; 24\u00a06\u00a0x\u00a018 is a rectangle; 9\u00a0l turns left after it.",
-  metric: "Clockwise, a comma after each, then Enter. 7.5 and 750\u00a0cm are the same; 7.5\u00a0x\u00a05.4 is a rectangle; 3\u00a0l turns left after it.",
+  us: "Clockwise, a comma after each, then Enter. 24\u00a06 is 24\u00a0ft 6\u00a0in; 24\u00a06\u00a0x\u00a018 is a rectangle; after 9\u00a0left the next wall turns left.",
+  metric: "Clockwise, a comma after each, then Enter. 7.5 and 750\u00a0cm are the same; 7.5\u00a0x\u00a05.4 is a rectangle; after 3\u00a0left the next wall turns left.",
 };
 
 /** The first way to measure a room: all of its walls in one line, as they are read off. */

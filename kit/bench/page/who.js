@@ -12,10 +12,14 @@ export function whoForm({ ask }) {
   const wish = (asked, answer) => ask(asked, "", answer);
   const fields = {};
   const onward = (input) => following(el, input);
-  const part = (does, names) => Object.entries(names).map(([key, label]) => {
-    fields[`${does}.${key}`] = field({ label, onward, required: key === "name", "data-heads": does === "client" && key === "name" ? "client" : null, onset: (text, answer) => wish({ do: does, field: key, text }, answer) });
-    return fields[`${does}.${key}`].el;
-  });
+  const of = (does, key, names, given = {}) => {
+    const one = field({ label: names[key], onward, ...given,
+      onset: (text, answer) => wish({ do: does, field: key, text }, answer) });
+    fields[`${does}.${key}`] = one;
+    return one.el;
+  };
+  const client = (key, given) => of("client", key, CLIENT_NAMES, given);
+  const firm = (key, given) => of("firm", key, FIRM_NAMES, given);
   const one = (does, label, given = {}) => {
     fields[does] = field({ label, onward, ...given, onset: (text, answer) => wish({ do: does, text }, answer) });
     return fields[does].el;
@@ -27,14 +31,21 @@ export function whoForm({ ask }) {
     return h("label", { class: "check" }, checks[key], label);
   });
   const where = placeOfSale(ask);
-  const home = homeSale({ ask, onfill: (field) => fields[field.replace(", ", ".")].input.focus() });
+  const home = homeSale({ ask, stays: true, onfill: (field) => fields[field.replace(", ", ".")].input.focus() });
+  const pair = (...two) => h("div", { class: "pair" }, two);
+  const part = (name, ...of) => h("div", { class: "stack", role: "group", "aria-label": name }, h("h4", {}, name), of);
   const el = h("div", { class: "stack who" },
-    h("h3", {}, "The client"), ...part("client", CLIENT_NAMES), one("title", TITLE_NAME, { required: true, "data-heads": "title" }),
-    h("h3", {}, "Where it is signed"), where.el, home.el,
-    h("h3", {}, "Your firm"), ...part("firm", FIRM_NAMES),
-    h("h3", {}, "The slab"), ...slab,
-    h("div", { class: "pair" }, one("year_built", "Year built, if known", { inputmode: "numeric" }), one("cracks", "Cracks to fill, length")),
-    one("slab_notes", "Notes", { kind: "textarea", rows: 2, maxlength: 2000 }));
+    h("h3", {}, "What the paper needs"),
+    pair(client("name", { required: true, "data-heads": "client" }), firm("name", { required: true })),
+    client("address"),
+    h("div", { class: "field" }, h("p", { class: "called" }, "Where it is signed"), where.el), home.el,
+    h("h3", {}, "If you have it at hand"),
+    part("The client", one("title", TITLE_NAME, { required: true, "data-heads": "title" }),
+      client("person"), pair(client("phone"), client("email"))),
+    part("Your firm", pair(firm("person"), firm("licence")), firm("address"), pair(firm("phone"), firm("email"))),
+    part("The slab", ...slab,
+      pair(one("year_built", "Year built", { inputmode: "numeric" }), one("cracks", "Cracks to fill, length")),
+      one("slab_notes", "Notes", { kind: "textarea", rows: 2, maxlength: 2000 })));
 
   function draw({ who, paper }) {
     where.draw(paper.sale.at);
