@@ -11,7 +11,15 @@ from kit.bench.scenes import Side
 from kit.bench.sizes import Sizes
 from kit.bid.records import Offer
 from kit.errors import SheetError
-from kit.job import MOST_DESIGNS, Design, Job, PaperChoices, design_of, workup
+from kit.job import (
+    MOST_DESIGNS,
+    Design,
+    Job,
+    PaperChoices,
+    design_of,
+    finish_beside,
+    workup,
+)
 from kit.money import shown
 from kit.plan import UnfinishedError
 from kit.record import filled
@@ -30,7 +38,7 @@ def with_kept(job: Job, name: str = "") -> Job:
             expected=f"{MOST_DESIGNS} at most; let one go first",
         )
     for design in job.designs:
-        if is_shown(job, design):
+        if is_as_kept(job, design):
             raise SheetError(
                 "kept designs", found=f"this floor as {design.name}", expected="another one"
             )
@@ -54,9 +62,9 @@ def dropped(job: Job, place: int) -> Job:
 
 
 def taken_up(job: Job, place: int) -> Job:
-    """Make a kept design the floor in hand."""
-    design = kept_at(job, place)
-    return job.changed(recipe=design.recipe, finish=design.finish)
+    """Make a kept design the floor in hand, in the finish it is shown in."""
+    side = shown_beside(job, kept_at(job, place))
+    return job.changed(recipe=side.recipe, finish=side.finish)
 
 
 def kept_at(job: Job, place: int) -> Design:
@@ -68,16 +76,22 @@ def kept_at(job: Job, place: int) -> Design:
     return job.designs[place]
 
 
-def is_shown(job: Job, design: Design) -> bool:
-    """Whether the floor in hand is this design."""
+def is_as_kept(job: Job, design: Design) -> bool:
+    """Whether the floor in hand is this design, in the very finish it was kept in."""
     return (job.recipe, job.finish) == (design.recipe, design.finish)
+
+
+def shown_beside(job: Job, design: Design) -> Side:
+    """The floor of a kept design as it is shown and priced beside the one in hand."""
+    finish = finish_beside(job.designs, design, job.finish)
+    return Side(design.recipe, finish, design.name)
 
 
 def side_of(job: Job, key: str) -> Side:
     """The floor that a side of the edge shows: this pour in a finish, or a kept design."""
     for design in job.designs:
         if key == LAID + design.name:
-            return Side(design.recipe, design.finish, design.name)
+            return shown_beside(job, design)
     finish = job.finish if key.startswith(LAID) else key
     kept = design_of(job.designs, job.recipe, finish)
     return Side(job.recipe, finish, kept.name if kept else "")
@@ -93,16 +107,17 @@ def figures_of_designs(job: Job, shelf: Shelf) -> list[dict[str, object]]:
     now = _offer(job, shelf) if job.designs else None
     told = []
     for design in job.designs:
-        offer = _offer(job.changed(recipe=design.recipe, finish=design.finish), shelf)
-        finish = shelf.finish(design.finish)
+        side = shown_beside(job, design)
+        finish = shelf.finish(side.finish)
         told.append(
             {
                 "key": LAID + design.name,
                 "name": design.name,
                 "finish": finish.name,
                 "slip": finish.slip,
-                **_against(offer, now, Sizes.of(job)),
-                "is_shown": is_shown(job, design),
+                **_against(offer_for(job, side, shelf), now, Sizes.of(job)),
+                "is_shown": (side.recipe, side.finish) == (job.recipe, job.finish),
+                "is_as_kept": is_as_kept(job, design),
             }
         )
     return told

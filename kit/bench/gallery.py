@@ -7,6 +7,7 @@ from concurrent.futures import ThreadPoolExecutor
 from dataclasses import replace
 from typing import Any
 
+from kit.bench.designs import shown_beside
 from kit.bench.painter import Painter, later
 from kit.bench.plates import Plate, Plates, Wanted, optics
 from kit.bench.pours import Hung, Pours
@@ -88,7 +89,7 @@ class Gallery:
         follows when it stands still. Where the page holds the film it shades it itself.
         Without a plan the stage is empty.
         """
-        self._designs = tuple(Side(d.recipe, d.finish, d.name) for d in job.designs)
+        self._designs = tuple(shown_beside(job, design) for design in job.designs)
         self._pours.follow(job.recipe.seed)
         if plan is None:
             self._empty()

@@ -146,6 +146,27 @@ def test_a_kept_design_keeps_its_name_in_another_finish(page):
     assert page.paper["accepts"].startswith("the floor in gloss (design “Design 1” in ")
 
 
+def test_cards_sides_labels_and_pages_tell_one_finish_and_price_of_a_design(page):
+    page.ask(do="keep")
+    page.ask(do="seed", seed=5)
+    page.ask(do="keep")
+    page.ask(do="finish", finish="satin")
+    visit = page.visit
+    visit.stage.compare = True
+    for side, name in (("left", "Design 1"), ("right", "Design 2")):
+        page.ask(do="lay", side=side, finish=f"design {name}")
+    figures = visit.frame.figures
+    price = figures["price"]["per_sqft"]
+    each = f"{price} {figures['units']['per_area']}"
+    assert visit.stage.words["Design 1, satin"] == each
+    assert visit.stage.words["Design 2, satin"] == each
+    assert [one["per_sqft"] for one in figures["designs"]] == [price, price]
+    assert {one["difference"] for one in figures["designs"]} == {"no difference"}
+    for told in (figures["designs"], page.paper["designs"]):
+        assert [one["finish"] for one in told] == ["Satin", "Satin"]
+    assert [side.finish for side in visit.gallery._designs] == ["satin", "satin"]
+
+
 def test_a_pour_is_never_called_by_a_long_number(page):
     page.ask(do="seed", seed=1013904229)
     assert page.paper["accepts"].startswith("the floor in matte (pattern\xa0229 in ")

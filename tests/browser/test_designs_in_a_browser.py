@@ -38,6 +38,30 @@ def test_two_pours_are_kept_by_touch_and_laid_either_side_of_the_edge(table):
     assert tags.all_inner_texts() == ["Design 1, matte", "Design 2, matte"]
 
 
+def test_another_finish_in_the_price_is_told_of_every_kept_design(table):
+    page = table.page
+    table.go("Price")
+    tap(table, "radio", "Satin,")
+    page.get_by_role("radio", name="Satin,", checked=True).wait_for()
+    table.go("Sheen")
+    page.wait_for_function(
+        "() => document.querySelector('.stage .tag.right b').textContent.includes('2, sat')"
+    )
+    tags = page.locator(".stage .tag.finish b").all_inner_texts()
+    assert tags == ["Design 1, satin", "Design 2, satin"]
+    (each,) = set(page.locator(".stage .tag.finish span").all_inner_texts())
+    assert each.startswith("$")
+    for name in ("Design 1", "Design 2"):
+        told = page.get_by_role("radio", name=name).inner_text().splitlines()
+        assert "A kept design, in satin." in told
+        assert each.split()[0] in told
+    table.go("Color")
+    for name in ("Design 1", "Design 2"):
+        page.get_by_role("button", name=f"{name}, Satin, {each}").wait_for()
+    tap(table, "button", "Undo")
+    page.get_by_role("button", name="Design 1, Matte").wait_for()
+
+
 def test_a_design_is_renamed_taken_up_and_let_go(table):
     table.go("Color")
     tap(table, "button", "Design 1, Matte")

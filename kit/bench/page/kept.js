@@ -67,7 +67,7 @@ export function keptStrip({ ask, model, onopen, onshut }) {
     figures = given;
     list.replaceChildren(...figures.designs.map(card));
     none.hidden = figures.designs.length > 0;
-    keep.disabled = figures.designs.length >= MOST || figures.designs.some((d) => d.is_shown);
+    keep.disabled = figures.designs.length >= MOST || figures.designs.some((d) => d.is_as_kept);
     put(keep, { title: figures.designs.length >= MOST ? "Four designs are the most one job keeps" : "" });
   }
 
