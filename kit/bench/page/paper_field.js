@@ -15,6 +15,7 @@ export function paperField({ ask, onward, field, label, kind = "text", mode = nu
   let isRefused = false;
   let caution = "";
   let isEntered = false;
+  let isSent = false; // what was typed is not answered yet, and stays until then
 
   function refuse(complaint) {
     isRefused = Boolean(complaint);
@@ -34,7 +35,9 @@ export function paperField({ ask, onward, field, label, kind = "text", mode = nu
   function send() {
     const text = input.value.slice(0, LONGEST);
     if (text === good && !input.validity.badInput) return refuse("");
+    isSent = true;
     ask({ do: "fill", field, text }, `fill.${field}`, (complaint) => {
+      isSent = false;
       // what was typed or taken back meanwhile is not what was refused
       if (input.value.slice(0, LONGEST) === text) refuse(complaint);
     });
@@ -57,7 +60,7 @@ export function paperField({ ask, onward, field, label, kind = "text", mode = nu
     good = value;
     if (isNew) refuse("");
     if (isNew ? input.value.trim() !== value || document.activeElement !== input
-      : !isRefused && document.activeElement !== input) input.value = value;
+      : !isRefused && !isSent && document.activeElement !== input) input.value = value;
   }
 
   return { el, field, draw, focus: () => input.focus() };
