@@ -164,6 +164,46 @@ def test_a_second_room_a_doorway_a_column_and_the_way_out_by_mouse(table):
     assert page.locator(".jamb").count() == 4
 
 
+def test_a_doorway_put_in_by_its_button_shows_its_figures_where_the_button_stood(table):
+    page = table.page
+    for walls, sum_ in (("20 x 15", "300.0 sq ft"), ("12 x 10", "120.0 sq ft")):
+        page.get_by_role("button", name="Add a room").click()
+        page.get_by_label("All walls of the room").fill(walls)
+        page.keyboard.press("Enter")
+        await_area(table, sum_)
+    hint = page.locator(".scale .tag")
+    hint.filter(has_text="a doorway is missing; way out not marked yet").wait_for()
+    button = page.get_by_role("button", name="Doorway between Room 1 and Room 2")
+    stood = button.bounding_box()
+    button.click()
+    figures = page.locator(".card", has_text="Doorway between Room 1 and Room 2")
+    width, along = (figures.get_by_label(name) for name in ("Width", "Middle, from"))
+    width.wait_for()
+    assert (width.input_value(), along.input_value()) == ("3′ 0″", "5′ 0″")
+    assert abs(figures.bounding_box()["y"] - stood["y"]) < 120
+    assert page.get_by_label("Length of wall 1").is_visible()
+    hint.filter(has_text="1 square = 1 ft; way out not marked yet").wait_for()
+    look(table, "doorway_figures")
+    width.fill('32"')
+    width.press("Enter")
+    table.page.wait_for_function("one => one.value === '2′ 8″'", arg=width.element_handle())
+    name = page.get_by_label("Name of the room")
+    name.fill("Bar")
+    name.press("Enter")
+    page.locator(".card", has_text="Doorway between Room 1 and Bar").wait_for()
+    page.get_by_role("button", name="Column", exact=True).click()
+    page.get_by_role("button", name="Put one in").click()
+    page.get_by_text("10 alone is 10 feet").wait_for()
+    look(table, "column_units")
+    across = page.get_by_label("Across")
+    across.fill('10"')
+    across.press("Enter")
+    page.wait_for_function("one => one.value === '0′ 10″'", arg=across.element_handle())
+    page.get_by_role("button", name="Walls", exact=True).click()
+    assert page.locator(".card").count() == 0
+    assert table.errors == []
+
+
 def test_lengths_in_the_corners_of_a_room_cover_each_other_nowhere(table):
     page = table.page
     page.get_by_label("All walls of the room").fill("14, 9, 5 left, 4, 9, 13")

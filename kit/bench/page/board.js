@@ -1,5 +1,6 @@
 import { extent, written } from "./clear.js";
 import { choice, h, put, say } from "./dom.js";
+import { isApart } from "./doorways.js";
 import { drags } from "./drags.js";
 import { roomOf } from "./hand.js";
 import { grid, measureIn, within } from "./snap.js";
@@ -74,8 +75,10 @@ export function planBoard({ ask, hand }) {
   }
 
   function hinted() {
-    const unmarked = measure.way_out && !measure.way_out.room ? "; way out not marked yet" : "";
-    say(hint, SAYS[hand.now.tool] ?? `${grid().says}${unmarked}`);
+    const isMarked = measure.way_out?.room || measure.rooms.every((room) => room.open);
+    const status = [grid().says, measure.lacks.some(isApart) && "a doorway is missing",
+      !isMarked && "way out not marked yet"].filter(Boolean).join("; ");
+    say(hint, SAYS[hand.now.tool] ?? status);
   }
 
   /** What a finger is just doing; price and areas wait for the end of it. */

@@ -2,6 +2,11 @@ import { h, say } from "./dom.js";
 import { field, glyphButton, kept } from "./fields.js";
 import { roomOf } from "./hand.js";
 
+const READS = {
+  us: "10 alone is 10 feet; for inches type 10\" or 10 in.",
+  metric: "0.3 alone is 0.3 m; for centimeters type 30 cm.",
+};
+
 /** Columns, and what else the floor is poured around, in the room in hand. */
 export function columnList({ ask, hand }) {
   const list = h("ul", { class: "cards" });
@@ -9,7 +14,8 @@ export function columnList({ ask, hand }) {
   const add = h("button", { type: "button", class: "quiet",
     onclick: () => ask({ do: "column_in", room: hand.now.room }) }, "Put one in the middle");
   const why = h("p", { class: "soft" }, "The edge around a column is worked by hand, so it can raise the price though it takes floor away.");
-  const el = h("div", { class: "stack" }, words, list, why, add);
+  const reads = h("p", { class: "soft" });
+  const el = h("div", { class: "stack" }, words, reads, list, why, add);
   const drawList = kept(list, card);
   const wish = (asked, answer) => ask({ room: hand.now.room, ...asked }, "", answer);
 
@@ -41,13 +47,14 @@ export function columnList({ ask, hand }) {
     return { el: item, draw };
   }
 
-  function draw(measure) {
+  function draw(measure, { metric }) {
     const room = roomOf(measure, hand.now);
     add.hidden = !room?.walls.length;
     say(words, room?.walls.length ? `Tap where a column stands, or put one in the middle of ${room.name}. A hearth or an island is a square one.`
       : "Columns stand in a room that has walls.");
     const columns = room?.walls.length ? room.columns : [];
-    why.hidden = !columns.length;
+    reads.hidden = why.hidden = !columns.length;
+    say(reads, READS[metric ? "metric" : "us"]);
     drawList(columns);
   }
 

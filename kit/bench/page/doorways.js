@@ -1,6 +1,9 @@
 import { h, put, say } from "./dom.js";
 import { field, glyphButton, kept } from "./fields.js";
 
+/** Whether what is lacking is a doorway: a room that none leads to keeps the price waiting. */
+export const isApart = ({ waits, offers }) => waits && !offers.length;
+
 /** Doorways between rooms: width, and where along the wall their middle is. */
 export function doorwayList({ ask }) {
   const list = h("ul", { class: "cards" });
@@ -18,6 +21,36 @@ export function doorwayList({ ask }) {
   }
 
   return { el, draw };
+}
+
+/** Figures of the doorway that a button put in, where it stood, until another tool or room is taken up. */
+export function doorwayJustPut({ ask, hand }) {
+  const el = h("ul", { class: "cards" });
+  let pair = null; // of rooms that were asked for
+  let place = -1; // among the doorways, once it is there
+  let from = {}; // what was in hand then
+  const drawOne = kept(el, () => card({
+    ask, what: (do_, more) => ({ do: `doorway_${do_}`, doorway: place, ...more }), name: "this doorway" }));
+
+  function join(first, second) {
+    pair = [first, second];
+    place = -1;
+    from = { ...hand.now };
+    ask({ do: "doorway_between", first, second });
+  }
+
+  function draw({ doorways, rooms }) {
+    if (pair && place < 0) place = doorways.findIndex(({ between }) => pair.every((name) => between.includes(name)));
+    const one = doorways[place];
+    const { tool, room } = hand.now;
+    // one that is called otherwise may be in hand before it is drawn
+    const isOther = room !== from.room && rooms.some(({ name }) => name === room);
+    if (tool !== from.tool || (one && isOther && !one.between.includes(room))) pair = null;
+    const isShown = pair && one && tool !== "doorway"; // that tool lists them all
+    drawOne(isShown ? [{ ...one, title: `Doorway between ${one.between[0]} and ${one.between[1]}` }] : []);
+  }
+
+  return { el, draw, join };
 }
 
 /** The door by which the crew leaves, in any outer wall of any room. */

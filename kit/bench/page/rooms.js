@@ -1,7 +1,7 @@
 import { planBoard } from "./board.js";
 import { columnList } from "./columns.js";
 import { h, hasKeys, icon, put, say } from "./dom.js";
-import { doorwayList, wayOutForm } from "./doorways.js";
+import { doorwayJustPut, doorwayList, isApart, wayOutForm } from "./doorways.js";
 import { field } from "./fields.js";
 import { inHand, roomOf } from "./hand.js";
 import { beginning, placing } from "./placing.js";
@@ -32,6 +32,7 @@ export function roomsPanel({ ask }) {
   const check = closingCheck({ ask, hand, onagain: again });
   const start = beginning({ ask, hand });
   const place = placing({ ask, hand });
+  const justPut = doorwayJustPut({ ask, hand });
   const forms = {
     walls: h("div", { class: "stack" }, run.el, name.el, walls.el, check.el, start.el, place.el, remove),
     doorway: doorwayList({ ask }),
@@ -46,7 +47,7 @@ export function roomsPanel({ ask }) {
   const besides = h("p", { class: "soft" });
   const el = h("div", { class: "stack rooms" },
     h("div", { class: "title" }, h("h2", {}, "Rooms"), h("span", { class: "acts" }, about, add)),
-    tabs, lacks, slot, h("div", { class: "grow" }), h("div", {}, besides, sum, rule));
+    tabs, lacks, justPut.el, slot, h("div", { class: "grow" }), h("div", {}, besides, sum, rule));
   let figures = null;
   let leaving = "";
   let drawnTool = "";
@@ -131,18 +132,19 @@ export function roomsPanel({ ask }) {
   function drawLacks({ lacks: all, joinable }) {
     const told = [...(refused ? [{ says: refused, offers: [] }] : []), ...all].filter((one) => one.waits || one.room !== hand.now.room);
     const offers = told.flatMap((one) => one.offers);
-    if (told.some((one) => one.waits && !one.offers.length))
-      offers.push(...joinable.map(([first, second]) =>
-        [`Doorway between ${first} and ${second}`, { do: "doorway_between", first, second }]));
+    const joins = told.some(isApart) ? joinable : [];
     lacks.hidden = !told.length || hand.now.tool === "who";
-    const now = JSON.stringify([told, offers]);
+    const now = JSON.stringify([told, offers, joins]);
     if (lacks.dataset.drawn === now) return;
     lacks.dataset.drawn = now;
     lacks.replaceChildren(icon("warn"), h("div", { class: "stack tight" },
       told.map((one) => h("p", {}, one.says)),
-      h("div", { class: "repairs" }, offers.map(([words, wish]) =>
-        h("button", { type: "button", class: "quiet", onclick: () => ask(wish) }, words)))));
+      h("div", { class: "repairs" },
+        offers.map(([words, wish]) => offer(words, () => ask(wish))),
+        joins.map(([first, second]) => offer(`Doorway between ${first} and ${second}`, () => justPut.join(first, second))))));
   }
+
+  const offer = (words, onclick) => h("button", { type: "button", class: "quiet", onclick }, words);
 
   function lay() {
     if (!figures) return;
@@ -150,6 +152,7 @@ export function roomsPanel({ ask }) {
     const { tool } = hand.now;
     drawTabs(measure);
     drawLacks(measure);
+    justPut.draw(measure);
     put(about, { "aria-pressed": String(tool === "who") });
     const form = forms[tool];
     if (tool !== drawnTool) {
@@ -158,7 +161,7 @@ export function roomsPanel({ ask }) {
     }
     const mine = roomOf(measure, hand.now);
     if (tool === "who") form.draw(figures);
-    else if (tool !== "walls") form.draw(measure);
+    else if (tool !== "walls") form.draw(measure, figures.units);
     else {
       run.measured(figures.units);
       name.called(mine ? "Name of the room" : "What do you call this room?");
