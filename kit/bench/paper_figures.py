@@ -187,16 +187,20 @@ def long_day(day: Any) -> str:
 def _advice(job: Job) -> list[Figures]:
     """What the paper can do without, but reads better with."""
     found = [
-        (not job.site.client.address, "client, address", "No address yet."),
+        (
+            not job.site.client.address,
+            "client, address",
+            "Without an address the paper does not say where the floor is.",
+        ),
         (
             not (job.firm.phone or job.firm.email),
             "firm, phone",
-            "No way to reach your firm.",
+            "Without a phone or email clients cannot reach you from the paper.",
         ),
         (
             not job.firm.licence,
             "firm, licence",
-            "No license number; a line is left for it.",
+            "Without a license number a line is left for it.",
         ),
     ]
     return [{"field": field, "says": says} for lacks, field, says in found if lacks]

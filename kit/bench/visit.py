@@ -19,7 +19,7 @@ from kit.bench.measured import measure_figures
 from kit.bench.numbering import Numbers
 from kit.bench.owner import OwnersSide
 from kit.bench.paper_desk import PaperDesk
-from kit.bench.paper_figures import came_off, lacking
+from kit.bench.paper_figures import came_off, lacking, unready_at_home
 from kit.bench.paper_wishes import paper_wishes
 from kit.bench.saving import Offers, Saving, granted
 from kit.bench.scenes import Side
@@ -318,7 +318,10 @@ class Visit:
         if state.offer and standing_signature(state.job, state.offer):
             return "signed"
         lacks = lacking(state.job, state.offer, state.shelf)
-        return "to fill in" if lacks else "ready to save"
+        if lacks:
+            return "to fill in"
+        is_unready = unready_at_home(state.job, state.offer, state.shelf)
+        return "ready, not yet to sign" if is_unready else "ready to save"
 
     @property
     def _is_signed_otherwise(self) -> bool:

@@ -208,7 +208,8 @@ def test_a_notice_swapped_or_taken_off_takes_the_signature_off(at_home, swapped)
     else:
         at_home.ask(do="brand_off", kind="cancel_notice")
     assert at_home.paper["signed"] is None
-    assert at_home.station == "ready to save"
+    ready = "ready to save" if swapped else "ready, not yet to sign"
+    assert at_home.station == ready
     assert at_home.notice == (
         "Ines Quarrie's signature came off, for the notice of cancellation changed. "
         "Undo brings both back."
@@ -216,6 +217,18 @@ def test_a_notice_swapped_or_taken_off_takes_the_signature_off(at_home, swapped)
     at_home.ask(do="undo")
     assert at_home.paper["signed"]
     assert at_home.notice == ""
+
+
+def test_what_the_firm_is_not_reached_by_is_told_until_it_is_filled_in(at_home):
+    for part in ("phone", "email", "licence"):
+        at_home.ask(do="firm", field=part, text="")
+    told = {one["field"]: one["says"] for one in at_home.paper["advice"]}
+    assert told["firm, phone"] == (
+        "Without a phone or email clients cannot reach you from the paper."
+    )
+    assert told["firm, licence"] == "Without a license number a line is left for it."
+    at_home.ask(do="firm", field="email", text="us@slipway.example")
+    assert {"firm, phone"}.isdisjoint(one["field"] for one in at_home.paper["advice"])
 
 
 def test_a_refused_notice_leaves_the_last_good_one_and_the_signature(at_home):

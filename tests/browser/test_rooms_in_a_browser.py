@@ -222,6 +222,14 @@ def test_lengths_in_the_corners_of_a_room_cover_each_other_nowhere(table):
     look(table, "corners")
 
 
+def focused(page):
+    """Name of what has the focus."""
+    return page.evaluate(
+        """() => document.activeElement.labels?.[0]?.textContent
+        ?? document.activeElement.ariaLabel ?? document.activeElement.textContent"""
+    )
+
+
 def test_what_the_paper_needs_is_asked_without_a_scroll_and_a_notice_is_named(table):
     page = table.page
     page.get_by_label("Across").fill("20")
@@ -239,6 +247,20 @@ def test_what_the_paper_needs_is_asked_without_a_scroll_and_a_notice_is_named(ta
     needs = page.locator(".who [aria-required=true]")
     named = needs.evaluate_all("all => all.map(e => e.labels[0].textContent)")
     assert named == ["Who the floor is for", "Name of your firm", "Name of this floor"]
+    assert page.locator(".who").get_by_text("clients cannot reach you").is_visible()
+
+    address = page.get_by_label("Address of the floor")
+    address.fill("9 Hazel Quay")
+    address.press("Enter")
+    assert focused(page) == "Who the floor is for"  # which is lacking still
+    for name in ("Who the floor is for", "Name of your firm"):
+        page.get_by_label(name, exact=True).fill("Slipway")
+        page.get_by_label(name, exact=True).press("Enter")
+    assert focused(page) == "Address of the floor"
+    top = address.bounding_box()["y"]
+    address.press("Enter")
+    assert focused(page) == "Attach the notice"
+    assert address.bounding_box()["y"] == top
 
     with page.expect_file_chooser() as chooser:
         attach.click()
@@ -247,6 +269,9 @@ def test_what_the_paper_needs_is_asked_without_a_scroll_and_a_notice_is_named(ta
     )
     page.get_by_text("notice.txt is attached.").wait_for()
     assert not attach.is_visible()
+    page.wait_for_timeout(200)
+    address.press("Enter")
+    assert focused(page) != "Name of this floor"
     look(table, "attached")
     page.get_by_role("button", name="Take the notice of cancellation off").click()
     attach.wait_for()

@@ -5,6 +5,8 @@ import { picker } from "./picker.js";
 import { poursStrip } from "./pours.js";
 import { stick } from "./stick.js";
 
+const GIVES = "Typed, the color beside it gives way; by \u2212 and +, all.";
+
 /** Pigments, their shares, the seal coat under them, and further pours of the same. */
 export function colorPanel({ ask, model }) {
   const bar = stick({ ask });
@@ -21,7 +23,8 @@ export function colorPanel({ ask, model }) {
   const kept = keptStrip({ ask, model, onopen: open, onshut: shut });
   const main = h("div", { class: "halves" },
     h("div", { class: "stack" },
-      h("div", { class: "title" }, h("h2", {}, "Color"), add), bar.el, rows),
+      h("div", { class: "title" }, h("h2", {}, "Color"), add), bar.el, rows,
+      h("p", { class: "soft" }, GIVES)),
     h("div", { class: "stack tight" }, seal, strip.el, kept.el));
   const el = h("div", { class: "stack" }, main);
   const shares = [];

@@ -9,12 +9,13 @@ export function sheenPanel({ ask }) {
     (key) => { side = key; draw(figures); });
   const list = h("div", { class: "options", role: "radiogroup", "aria-label": "Finish" });
   const slip = h("p", { class: "soft" });
-  const put_in = h("button", { type: "button", class: "main",
-    onclick: () => putIn(shownOn(side)) });
+  const next = h("p", { class: "soft" });
+  const put_in = Object.fromEntries(["left", "right"].map((which) => [which,
+    h("button", { type: "button", class: "main", onclick: () => putIn(shownOn(which)) })]));
   const basis = h("span", { class: "soft" });
   const el = h("div", { class: "stack" },
     h("div", { class: "title" }, h("h2", {}, "Sheen"), basis),
-    sides.el, put_in, list, slip);
+    sides.el, next, h("div", { class: "either" }, Object.values(put_in)), list, slip);
   const ahead = {}; // what was picked for a side and is not answered yet
   let side = "right";
   let figures = null;
@@ -73,12 +74,18 @@ export function sheenPanel({ ask }) {
       say(buttons[i].children[1], [one.says ?? `A kept design, in ${one.finish.toLowerCase()}.`, one.why && `${capital(one.why)}.`].filter(Boolean).join(" "));
       say(apart, inPrice(one) ? "in the price" : one.difference);
     });
-    const one = shownOn(side);
-    say(slip, one.slip);
-    put_in.disabled = inPrice(one);
+    say(slip, shownOn(side).slip);
+    say(next, `The next choice goes to the ${side} side.`);
+    put_in.left.hidden = laidOn("left") === laidOn("right"); // once is enough
+    for (const which of ["left", "right"]) offer(put_in[which], shownOn(which));
+  }
+
+  /** What lies on a side is put in the price below that side's name. */
+  function offer(button, one) {
+    button.disabled = inPrice(one);
     const change = one.amount ? `, ${one.amount} ${one.is_more ? "more" : "less"}` : "";
     const name = one.says ? one.name.toLowerCase() : one.name;
-    say(put_in, inPrice(one) ? `${one.name} is in the price` : `Put ${name} in the price${change}`);
+    say(button, button.hidden ? "" : inPrice(one) ? `${one.name} is in the price` : `Put ${name} in the price${change}`);
   }
 
   return { el, draw, name: "Sheen" };
