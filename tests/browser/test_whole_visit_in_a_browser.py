@@ -86,6 +86,7 @@ def made(hand):
     """Make a proposal for a room of one's own, and give the bytes that are saved."""
     page = hand.page
     hand.measure()
+    page.wait_for_timeout(700)  # what closing walls move has come to rest
     hand.press("button", "Way out")
     hand.press("button", "Mark it here")
     page.get_by_text("Way out of Room 1").wait_for()
