@@ -59,7 +59,7 @@ def square_by(table, drag):
     for number, end in enumerate((b, c, d, a)):
         drag(table, begin, end)
         if number < 3:
-            begin = middle_of(table, re.compile("^End of wall"))
+            begin = middle_of(table, re.compile(f"^End of wall {number + 1},"))
     await_area(table, "sq ft")
 
 

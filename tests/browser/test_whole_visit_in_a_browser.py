@@ -44,12 +44,13 @@ class Finger(Hand):
         one = self.named(role, name)
         one.tap()
         # Chromium loses a tap right after made-up drags: what can be on is on in the end.
+        still_off = one.and_(self.page.locator('[aria-pressed="false"]'))
         for _ in range(5):
-            if not one.is_visible() or one.get_attribute("aria-pressed") != "false":
+            if not still_off.count():
                 return
             self.page.wait_for_timeout(1000)
-            if one.is_visible() and one.get_attribute("aria-pressed") == "false":
-                one.tap()
+            # pressed in the page at once: by the next look it may be on, or gone
+            still_off.evaluate_all("all => all.forEach(one => one.click())")
 
     def write(self, label, words):
         self.page.get_by_label(label, exact=True).tap()
@@ -97,12 +98,8 @@ def made(hand):
     page.locator(".kept button").first.wait_for()
     station(hand, "Sheen")
     page.wait_for_selector(".stage.parted", timeout=FIRST_PICTURE_MS)
-    page.get_by_role("radio", name="Satin").focus()
-    page.keyboard.press("Enter")
-    put_in = page.get_by_role("button", name="Put satin in the price")
-    put_in.wait_for()
-    put_in.focus()
-    page.keyboard.press("Enter")
+    page.get_by_role("radio", name="Satin").press("Enter")
+    page.get_by_role("button", name="Put satin in the price").press("Enter")
     page.get_by_text("Satin is in the price").wait_for()
 
     station(hand, "Paper")
@@ -117,9 +114,7 @@ def made(hand):
 
 
 def station(hand, name):
-    button = hand.page.get_by_role("navigation").get_by_role("button", name=name)
-    button.focus()
-    hand.page.keyboard.press("Enter")
+    hand.page.get_by_role("navigation").get_by_role("button", name=name).press("Enter")
 
 
 def saved(page, press):
