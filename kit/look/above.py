@@ -29,7 +29,7 @@ from kit.pour.film import Film
 
 Array = NDArray[np.float32]
 
-BODY = 1.35
+BODY = 1.0
 """Weight of scattered light."""
 BRIGHTEST = (16.0, 0.3)
 """Most light that a place's flakes are kept to mirror, and that meets them aslant."""

@@ -19,7 +19,7 @@ ACROSS, ALONG = (0.82, 0.57), (-0.57, 0.82)
 ENDS = (0.05, -0.35)
 PANES = ((0.135, 0.215), (0.025, 0.105))
 """Where the panes hang, as slopes that mirror their ends and their sides."""
-PANED_M = 3.0
+PANED_M = 1.7
 """Over views as wide as this the long panes have the strength they are told at. [m]"""
 NEAR_M = 1.5
 """In views narrower than this a window is mirrored whole instead. [m]"""

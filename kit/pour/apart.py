@@ -13,7 +13,7 @@ from numpy.typing import NDArray
 
 from kit.kernels import kernel
 from kit.pour.beside import is_off_floor, tell_off_floor
-from kit.pour.block import BROAD, CLEAR, FOOT, PX, PY, N
+from kit.pour.block import BROAD, CLEAR, FLOOR_X, FLOOR_Y, FOOT, PX, PY, N
 from kit.pour.broad import Floor, Told, draw_broadly, draw_over_told
 from kit.pour.mesh import MIXED, OFF, TOLD, tell_clear, tell_places
 from kit.pour.places import TILE
@@ -89,14 +89,16 @@ def take_places(
                 s[PX + down * TILE + over] = grid.x[0, left + over]
                 s[PY + down * TILE + over] = grid.y[top + down, 0]
                 s[FOOT + down * TILE + over] = grid.foot[0, 0]
-        return
-    for down in range(tile_height):
-        lane = down * tile_width
-        for over in range(tile_width):
-            row, column = top + down, left + over
-            s[PX + lane + over] = at(grid.x, row, column)
-            s[PY + lane + over] = at(grid.y, row, column)
-            s[FOOT + lane + over] = at(grid.foot, row, column)
+    else:
+        for down in range(tile_height):
+            lane = down * tile_width
+            for over in range(tile_width):
+                row, column = top + down, left + over
+                s[PX + lane + over] = at(grid.x, row, column)
+                s[PY + lane + over] = at(grid.y, row, column)
+                s[FOOT + lane + over] = at(grid.foot, row, column)
+    for i in range(N):
+        s[FLOOR_X + i], s[FLOOR_Y + i] = s[PX + i], s[PY + i]
 
 
 @kernel()

@@ -24,8 +24,8 @@ def _rows(how_many: int) -> tuple[int, ...]:
 
 # noise: place in, value and slope out
 NX, NY, NV, NDX, NDY = _rows(5)
-# where the walk stands, and the pixel's width
-PX, PY, FOOT = _rows(3)
+# where the walk stands, the pixel's width, and where on the floor it lies
+PX, PY, FOOT, FLOOR_X, FLOOR_Y = _rows(5)
 # one moment's stream function, velocity and gradient; the walls' share and its derivatives
 PSI, V0, V1, G0, G1, G2 = _rows(6)
 A, A_X, A_Y, A_XX, A_XY, A_YY = _rows(6)

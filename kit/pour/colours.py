@@ -140,7 +140,7 @@ class Paint(NamedTuple):
 
 _IN_FILM = (Q, SWAY, LONG, WIDE)
 _IN_VEIL = (VEIL_Q, VEIL_SWAY, VEIL_LONG, VEIL_WIDE)
-_SHARPEST, _SMOKIEST = F(320), F(11)
+_SHARPEST, _SMOKIEST = F(320), F(26)
 """Steepness of the sharpest and the smokiest edge."""
 _SHARPEST_VEIL = F(24)
 WISPS_PER_FT = (F(0.42), F(0.95), F(2.3), F(5.2), F(11.0), F(27.0))
@@ -320,7 +320,7 @@ def contend(
     the film below, but never harder than smoke: row SHARP_VEIL.
     """
     for i in range(N):
-        smoke = paint.wisps * (F(1.08) - s[CRISP + i])
+        smoke = F(0.42) * paint.wisps * (F(1.08) - s[CRISP + i])
         fine = F(0.11) * s[S3 + i] + F(0.045) * s[S4 + i] + F(0.02) * s[W4 + i]
         loose = F(0.04) * s[W3 + i] + F(0.03) * s[W2 + i] + F(0.008) * s[W5 + i]
         wisp_a = smoke * (F(0.20) * s[S1 + i] + fine)

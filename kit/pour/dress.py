@@ -57,7 +57,7 @@ def lean_broadly(s: NDArray[np.float32]) -> None:
 @kernel()
 def build_film(s: NDArray[np.float32], paint: Paint) -> None:
     """Thickness of film and veil, and the flakes' lean, from all that was drawn."""
-    glow, silk = paint.glow, paint.silk
+    glow, silk = F(1.25) * paint.glow, paint.silk
     for i in range(N):
         w0, w1, w2, w3, w4 = s[W0 + i], s[W1 + i], s[W2 + i], s[W3 + i], s[W4 + i]
         s0, s1, s2, s3, cloud = s[S0 + i], s[S1 + i], s[S2 + i], s[S3 + i], s[CLOUD + i]
@@ -94,6 +94,6 @@ def build_film(s: NDArray[np.float32], paint: Paint) -> None:
         x = s[LEAN_X + i] + live * (w2 + w3 + F(0.02) * s[W4_X + i])
         w2, w3 = F(0.06) * s[W2_Y + i], F(0.03) * s[W3_Y + i]
         y = s[LEAN_Y + i] + live * (w2 + w3 + F(0.02) * s[W4_Y + i])
-        bound = F(0.62) * silk / np.sqrt(F(1) + F(0.8) * (x * x + y * y))
+        bound = F(1.05) * silk / np.sqrt(F(1) + F(2.3) * (x * x + y * y))
         s[LEAN_X + i] = bound * x
         s[LEAN_Y + i] = bound * y

@@ -50,11 +50,11 @@ from kit.pour.noise import F, fade_of, noise, smooth_step
 
 _THREADS = ((F(36), F(5.5)), (F(100), F(16)))
 """Waves a foot across and along the current of the two octaves of threads."""
-_THREAD_LEAN = ((F(0.09), F(12)), (F(0.07), F(32)))
+_THREAD_LEAN = ((F(0.035), F(12)), (F(0.025), F(32)))
 """Most slope of the flakes in each octave, and the slope of threads at half of it."""
 _FINGERS = (F(48), F(130))
 """Waves a foot of the two octaves of fingers."""
-_THREAD_PART, _FINGER_PART = (F(0.60), F(0.42)), (F(0.26), F(0.18))
+_THREAD_PART, _FINGER_PART = (F(0.40), F(0.24)), (F(0.22), F(0.15))
 """Part of each octave in the deviation of an edge; their squares sum to less than one."""
 _DULLED = F(8)
 """Blur of a wave by a pixel: nothing is left where a pixel is 0.23 of a wave, as from
@@ -108,9 +108,12 @@ def draw_threads(s: NDArray[np.float32], octave: int, salt: np.uint32) -> None:
     for i in range(N):
         ax, ay = wide * s[CROWD_X + i], wide * s[CROWD_Y + i]
         lx, ly = long * s[STRETCH_X + i], long * s[STRETCH_Y + i]
-        crowd = ax * ax + ay * ay + lx * lx + ly * ly
+        across, along = ax * ax + ay * ay, lx * lx + ly * ly
+        crowd = across + along
         blur = F(2.4) * s[FOOT + i]
-        fade = shown(s[FOOT + i], wide) / (F(1) + crowd * blur * blur)
+        # only what is drawn out is a thread: else the two ways cross as in a thatch
+        drawn = across / (across + F(2.5) * along + F(1e-6))
+        fade = drawn * shown(s[FOOT + i], wide) / (F(1) + crowd * blur * blur)
         gx, gy = s[NDX + i] * ax + s[NDY + i] * lx, s[NDX + i] * ay + s[NDY + i] * ly
         blur = F(1.2) * s[BLEED + i]
         lean = fade * most / (F(1) + crowd * blur * blur)

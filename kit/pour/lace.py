@@ -12,6 +12,8 @@ from kit.pour.block import (
     BAND,
     CELL,
     CLOUD,
+    FLOOR_X,
+    FLOOR_Y,
     FOOT,
     GAP,
     HOLE,
@@ -19,8 +21,6 @@ from kit.pour.block import (
     LATE_Y,
     LEAN_X,
     LEAN_Y,
-    MID_X,
-    MID_Y,
     NDX,
     NDY,
     NV,
@@ -48,7 +48,7 @@ CELLS_PER_FT = (F(11), F(29))
 """Cells a foot of the large kind, 8 to 25 mm wide, and of the small, 3 to 9 mm."""
 _MERGED = F(2.4)
 """Blur of cells by a pixel: none is left where one is 0.76 of a cell wide."""
-_SOFT = F(0.022)
+_SOFT = F(0.035)
 """Softness of a cell's edge, in parts of the distance between cells."""
 _RIM = F(0.035)
 """Width of the rim about it, likewise."""
@@ -81,12 +81,12 @@ def cell_at(near: Any, next_: Any, chance: Any, open_: Any, blur: Any) -> Any:
     web = F(0.5) * (next_ - near) - F(0.085)
     # the lesser of the two, rounded where they meet
     gap = free - web
-    inside = F(0.5) * (free + web - np.sqrt(gap * gap + F(0.008)))
+    inside = F(0.5) * (free + web - np.sqrt(gap * gap + F(0.018)))
     soft = _SOFT + F(0.8) * blur
     hole = there * smooth_step(F(0.5) + F(0.5) * inside / soft)
     wide = _RIM + blur
     off = (inside + F(0.025)) / wide
-    deep = F(0.7) + F(0.3) * min(max(F(4) * inside, F(0)), F(1))
+    deep = F(0.45) + F(0.55) * min(max(F(5) * inside, F(0)), F(1))
     rim = there * _RIM / wide * power_of_e(-off * off)
     return hole * deep * (F(0.2) + F(0.8) * other * other), rim
 
@@ -105,8 +105,8 @@ def open_cells(
             F(-0.30) + F(1.5) * s[W0 + i] + F(0.8) * s[BAND + i] + F(0.5) * s[CLOUD + i]
         )
         lively = min(max(lively + wider, F(0)), F(1))
-        cluster = smooth_step(F(0.40) + wider + F(1.5) * s[W1 + i] + F(2.2) * s[W2 + i])
-        s[CELL + i] = some * lively * cluster
+        cluster = smooth_step(F(0.40) + wider + F(1.8) * s[W1 + i] + F(1.3) * s[W2 + i])
+        s[CELL + i] = some * smooth_step(F(1.8) * lively * cluster - F(0.22))
         any_ += s[CELL + i]
         s[HOLE + i] = F(0)
         s[RIM + i] = F(0)
@@ -128,10 +128,10 @@ def add_cells(s: NDArray[np.float32], size: int, salt: np.uint32) -> None:
     merged = _MERGED * per_ft * finest(s)
     if fade_of(merged * merged) > F(0):
         for i in range(N):
-            x = F(0.86) * s[LATE_X + i] + F(0.14) * s[MID_X + i]
-            y = F(0.86) * s[LATE_Y + i] + F(0.14) * s[MID_Y + i]
-            s[NX + i] = per_ft * x + F(0.25) * s[W3 + i] + F(0.07) * s[W5 + i]
-            s[NY + i] = per_ft * y + F(0.25) * s[W4 + i] - F(0.07) * s[W5 + i]
+            x = F(0.75) * s[FLOOR_X + i] + F(0.25) * s[LATE_X + i]
+            y = F(0.75) * s[FLOOR_Y + i] + F(0.25) * s[LATE_Y + i]
+            s[NX + i] = per_ft * x + F(0.25) * s[W3 + i] + F(0.16) * s[W5 + i]
+            s[NY + i] = per_ft * y + F(0.25) * s[W4 + i] - F(0.16) * s[W5 + i]
         # where a pixel hides half of them, the nearest four points tell enough
         cells(s, 3 if fade_of(merged * merged) > F(0.5) else 2, salt)
         for i in range(N):
@@ -170,4 +170,4 @@ def fill_cells(s: NDArray[np.float32], mix: NDArray[np.float32], paint: Paint) -
         other = F(0.03) * paint.share[k] * paint.share[k]
         for i in range(N):
             fewer = (mix[k, i] + other) * (F(1) - mix[k, i]) / s[GAP + i]
-            mix[k, i] += F(0.56) * s[HOLE + i] * (fewer - mix[k, i])
+            mix[k, i] += F(0.50) * s[HOLE + i] * (fewer - mix[k, i])

@@ -68,8 +68,8 @@ def draw_silk(
 @kernel()
 def draw_fine_silk(s: NDArray[np.float32], lie: Lie) -> None:
     """The two finest octaves of silk, which a mesh would not tell."""
-    silk_octave(s, S3, F(3.1), F(0.85), F(0.10), F(4.0), lie.salts[21])
-    silk_octave(s, S4, F(8.5), F(2.2), F(0.08), F(4.5), lie.salts[28])
+    silk_octave(s, S3, F(3.1), F(0.85), F(0.09), F(4.0), lie.salts[21])
+    silk_octave(s, S4, F(8.5), F(2.2), F(0.045), F(4.5), lie.salts[28])
 
 
 @kernel()
