@@ -29,8 +29,9 @@ WIDTH_PX = 1600
 SHAPE = 0.625
 """Height of every picture over its width."""
 SAMPLES = 2
-SPOTS = 24
-"""Places along each side of the largest room that a close-up is chosen from."""
+SPOTS, LOOKS = 32, (17, 11)
+"""Parts of the largest room, along each side, of which a close-up is chosen; places at
+which each is looked at, across and up."""
 INDEX, PAGE = "index.txt", "contact-sheet.jpg"
 HALL = "netloft.toml"
 ABOVE, CLOSE, ROOM, PALETTES = (
@@ -187,7 +188,7 @@ def _taken(shot: Shot, pictures: Pictures, size: tuple[int, int]) -> Picture:
 
 
 def _liveliest(pictures: Pictures, wide_m: float) -> tuple[float, float]:
-    """Middle of the part, this wide, in which the colors differ the most. [m]"""
+    """Middle of the part, this wide, where colors part, meet and shimmer the most. [m]"""
     west, south, east, north = pictures.plan.largest_room.outline.bounds
     half = np.array([0.5 * wide_m, 0.5 * SHAPE * wide_m])
     spots = np.stack(
@@ -197,11 +198,15 @@ def _liveliest(pictures: Pictures, wide_m: float) -> tuple[float, float]:
     if not inside.any():
         return pictures.plan.most_open_m
     spots = spots[inside]
-    around = np.stack(np.meshgrid(*(np.linspace(-1, 1, 5),) * 2), -1).reshape(-1, 2)
-    places = spots[:, None] + half * around
-    film = pictures.poured.film_at(places[..., 0], places[..., 1], wide_m / 20)
-    differs = np.asarray(film.shares.var(axis=-1).sum(axis=0))
-    east_m, north_m = spots[int(differs.argmax())]
+    over, up = np.meshgrid(np.linspace(-1, 1, LOOKS[0]), np.linspace(-1, 1, LOOKS[1]))
+    places = spots[:, None, None] + half * np.stack([over, up], axis=-1)
+    film = pictures.poured.film_at(places[..., 0], places[..., 1], wide_m / LOOKS[0])
+    near = (-2, -1)
+    parts = film.shares.var(axis=near).sum(axis=0)
+    edges = sum(np.diff(film.shares, axis=axis).var(axis=near).sum(axis=0) for axis in near)
+    shimmer = film.lean.var(axis=near).sum(axis=0)
+    lively = np.asarray(parts * edges * shimmer)
+    east_m, north_m = spots[int(lively.argmax())]
     return float(east_m), float(north_m)
 
 

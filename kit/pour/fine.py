@@ -103,7 +103,9 @@ def draw_threads(s: NDArray[np.float32], octave: int, salt: np.uint32) -> None:
     most, half = _THREAD_LEAN[octave]
     row = THREAD0 + octave * (THREAD1 - THREAD0)
     for i in range(N):
-        s[NX + i], s[NY + i] = s[ACROSS + i] * wide, s[LONG + i] * long
+        # wisps shift threads against each other: none lie in rows
+        s[NX + i] = s[ACROSS + i] * wide + F(0.9) * s[W4 + i] + F(0.7) * s[W5 + i]
+        s[NY + i] = s[LONG + i] * long + F(2.2) * s[W3 + i] - F(0.8) * s[W4 + i]
     noise(s, salt)
     for i in range(N):
         ax, ay = wide * s[CROWD_X + i], wide * s[CROWD_Y + i]
@@ -112,7 +114,7 @@ def draw_threads(s: NDArray[np.float32], octave: int, salt: np.uint32) -> None:
         crowd = across + along
         blur = F(2.4) * s[FOOT + i]
         # only what is drawn out is a thread: else the two ways cross as in a thatch
-        drawn = across / (across + F(2.5) * along + F(1e-6))
+        drawn = across / (across + F(4) * along + F(1e-6))
         fade = drawn * shown(s[FOOT + i], wide) / (F(1) + crowd * blur * blur)
         gx, gy = s[NDX + i] * ax + s[NDY + i] * lx, s[NDX + i] * ay + s[NDY + i] * ly
         blur = F(1.2) * s[BLEED + i]
