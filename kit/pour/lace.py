@@ -54,7 +54,7 @@ _RIM = F(0.035)
 """Width of the rim about it, likewise."""
 _TILT = F(0.07)
 """Slope of the flakes on the rim."""
-HOLE_MEAN, RIM_MEAN = (F(-0.015), F(0.185)), (F(0.032), F(0.144))
+HOLE_MEAN, RIM_MEAN = (F(-0.020), F(0.148)), (F(0.030), F(0.140))
 """Mean of holes and of rims where the film is so open: first and second power."""
 
 
@@ -166,8 +166,11 @@ def fill_cells(s: NDArray[np.float32], mix: NDArray[np.float32], paint: Paint) -
         other = F(0.03) * paint.share[k] * paint.share[k]
         for i in range(N):
             s[GAP + i] += (mix[k, i] + other) * (F(1) - mix[k, i])
+    for i in range(N):
+        # where next to none of another colour is about, little of one comes through
+        s[U0 + i] = F(0.50) * s[HOLE + i] / (s[GAP + i] + F(3e-6))
     for k in range(colours):
         other = F(0.03) * paint.share[k] * paint.share[k]
         for i in range(N):
-            fewer = (mix[k, i] + other) * (F(1) - mix[k, i]) / s[GAP + i]
-            mix[k, i] += F(0.50) * s[HOLE + i] * (fewer - mix[k, i])
+            fewer = (mix[k, i] + other) * (F(1) - mix[k, i])
+            mix[k, i] += s[U0 + i] * (fewer - s[GAP + i] * mix[k, i])
