@@ -49,7 +49,6 @@ from kit.pour.block import (
     S1,
     S2,
     S3,
-    S4,
     SHARP,
     SHARP_VEIL,
     SLOW_A,
@@ -321,7 +320,7 @@ def contend(
     """
     for i in range(N):
         smoke = F(0.42) * paint.wisps * (F(1.08) - s[CRISP + i])
-        fine = F(0.11) * s[S3 + i] + F(0.045) * s[S4 + i] + F(0.02) * s[W4 + i]
+        fine = F(0.12) * s[S3 + i] + F(0.03) * s[W4 + i]
         loose = F(0.04) * s[W3 + i] + F(0.03) * s[W2 + i] + F(0.008) * s[W5 + i]
         wisp_a = smoke * (F(0.20) * s[S1 + i] + fine)
         wisp_b = smoke * (F(0.17) * s[S2 + i] + loose)

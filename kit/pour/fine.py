@@ -104,8 +104,8 @@ def draw_threads(s: NDArray[np.float32], octave: int, salt: np.uint32) -> None:
     row = THREAD0 + octave * (THREAD1 - THREAD0)
     for i in range(N):
         # wisps shift threads against each other: none lie in rows
-        s[NX + i] = s[ACROSS + i] * wide + F(0.9) * s[W4 + i] + F(0.7) * s[W5 + i]
-        s[NY + i] = s[LONG + i] * long + F(2.2) * s[W3 + i] - F(0.8) * s[W4 + i]
+        s[NX + i] = s[ACROSS + i] * wide + F(0.6) * s[W4 + i] + F(0.25) * s[W5 + i]
+        s[NY + i] = s[LONG + i] * long + F(1.6) * s[W3 + i] - F(0.6) * s[W4 + i]
     noise(s, salt)
     for i in range(N):
         ax, ay = wide * s[CROWD_X + i], wide * s[CROWD_Y + i]

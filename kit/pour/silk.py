@@ -35,7 +35,6 @@ from kit.pour.block import (
     S1,
     S2,
     S3,
-    S4,
     STRETCH_X,
     STRETCH_Y,
     U2,
@@ -67,9 +66,8 @@ def draw_silk(
 
 @kernel()
 def draw_fine_silk(s: NDArray[np.float32], lie: Lie) -> None:
-    """The two finest octaves of silk, which a mesh would not tell."""
-    silk_octave(s, S3, F(3.1), F(0.85), F(0.09), F(4.0), lie.salts[21])
-    silk_octave(s, S4, F(8.5), F(2.2), F(0.045), F(4.5), lie.salts[28])
+    """The finest octave of silk, which a mesh would not tell."""
+    silk_octave(s, S3, F(3.1), F(0.85), F(0.10), F(4.0), lie.salts[21])
 
 
 @kernel()
