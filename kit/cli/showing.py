@@ -45,9 +45,9 @@ LIGHTS = {"day": "by day", "evening": "in the evening"}
 STANDS: dict[str, tuple[View, str, str]] = {
     "day": ("room", "day", "by day"),
     "evening": ("doorway", "evening", "in the evening"),
-    "door": ("wall", "day", "along the wall"),
+    "door": ("doorway", "day", "from the doorway"),
 }
-"""Where a room is best looked at from: to the window, to the lamps, and the long way."""
+"""Where finishes are best told apart: some window or lamp is mirrored towards the eye."""
 
 
 @dataclass(frozen=True)

@@ -34,6 +34,10 @@ BODY = 1.0
 BRIGHTEST = (16.0, 0.3)
 """Most light that a place's flakes are kept to mirror, and that meets them aslant."""
 
+NEAR_M = 1e-3
+"""In pixels finer than this single flakes stand out. [m]"""
+DULL = 0.08
+"""Roughness from which on a coat spreads the glint of a flake over its whole glow."""
 _BACK = (-0.30, 0.22)
 """Slope of what mirrors a weaker light opposite the soft one."""
 _LIT = OWN
@@ -52,12 +56,19 @@ class AboveView:
         See `kept.film_strips`.
     flakes : Packed, (strips, S, 2, N)
         How flakes meet the soft lights: what they mirror, what meets them aslant.
+    dull : Packed, optional
+        The same without glints, in pixels finer than `NEAR_M`.
     """
 
     bare: Bare
     film: Packed
     flakes: Packed
     colours: int
+    dull: Packed | None = None
+
+    def flakes_under(self, alpha: float) -> Packed:
+        """Flakes as a coat so rough shows them: a dull one spreads every glint."""
+        return self.dull if self.dull is not None and alpha > DULL else self.flakes
 
     def shown(
         self, paints: Paints, alpha: float, index: float, grit: Grit, mood: str
@@ -67,7 +78,7 @@ class AboveView:
         warmth, exposure = MOODS[mood]
         out = here.ground(mood).copy()
         _show(
-            self.film, self.flakes, here.light, here.edges, here.edge_of,
+            self.film, self.flakes_under(alpha), here.light, here.edges, here.edge_of,
             here.coat(alpha, index, grit), here.pixels,
             mixture_of(paints, index), 1.0 - fresnel(1.0, index),
             np.array(warmth, dtype=np.float32), here.around(mood), exposure, CODES,
@@ -109,12 +120,14 @@ def _view(poured: Any, bare: Bare, samples: int) -> AboveView:
 def kept_view(bare: Bare, film: Film, samples: int = 1) -> AboveView:
     """Keep what is seen of a film laid out as a sheet."""
     places = _places(bare, samples)
-    flakes = np.zeros((strips_of(len(bare.pixels)), len(places), 2, N), dtype=np.float32)
-    _meet_lights(film.lean.reshape(2, -1), places, framed(bare.sheet, samples), flakes)
-    return AboveView(
-        bare, packed_film(film, places), packed(flakes, np.array(BRIGHTEST)),
-        len(film.shares),
-    )  # fmt: skip
+    fine, met = framed(bare.sheet, samples), []
+    for glinting in (True, False) if fine.pixel_m < NEAR_M else (True,):
+        flakes = np.zeros(
+            (strips_of(len(bare.pixels)), len(places), 2, N), dtype=np.float32
+        )
+        _meet_lights(film.lean.reshape(2, -1), places, fine, glinting, flakes)
+        met.append(packed(flakes, np.array(BRIGHTEST)))
+    return AboveView(bare, packed_film(film, places), met[0], len(film.shares), *met[1:])
 
 
 def _places(bare: Bare, samples: int) -> NDArray[np.int64]:
@@ -130,7 +143,9 @@ def _places(bare: Bare, samples: int) -> NDArray[np.int64]:
 
 
 @loop
-def _meet_lights(lean: Grid, places: Grid, fine: SheetFrame, out: Grid) -> None:
+def _meet_lights(
+    lean: Grid, places: Grid, fine: SheetFrame, glinting: bool, out: Grid,
+) -> None:  # fmt: skip
     """Fill `out` (strips, S, 2, N): light that flakes mirror, light that is off them."""
     size = fine.pixel_m
     level, blend = grid_of(size)
@@ -158,7 +173,7 @@ def _meet_lights(lean: Grid, places: Grid, fine: SheetFrame, out: Grid) -> None:
             add_ripples(x, y, size, slope_x, slope_y)
             for i in range(N):
                 light[i], off[i], towards[i] = lights_on(slope_x[i], slope_y[i])
-            if not are_even(size):
+            if glinting and not are_even(size):
                 fill_glints(x, y, size, level, side, blend, towards, room, glint)
                 for i in range(N):
                     light[i] *= glint[i]

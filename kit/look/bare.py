@@ -36,6 +36,10 @@ POWER = 1.26
 SMOOTH_KEEPS, GRAINED_KEEPS = 0.09, 0.85
 """Part of a coat's squared roughness that is its own, however near one looks: a grain
 wears as dull a skin as the coat about it; by eye."""
+CORE, HAZY = 0.35, 0.014
+"""Roughness that blurs an edge seen close in a clear coat, over that of its gloss units,
+and the roughness from which on it is all of it. Units count haze, peel and specks of dust
+too, which pale a mirror image and leave its edges; by eye."""
 MOST_COATS = 8
 MOST_KEPT_PX = 1_500_000
 """Pixels of the largest sheet that is kept for the next pour: a stage, and no print."""
@@ -108,7 +112,8 @@ class Bare:
                 self.coats.clear()
             out = np.empty((len(self.edge_of), N), dtype=np.uint16)
             keeps = GRAINED_KEEPS if grit.per_m2 else SMOOTH_KEEPS
-            mirrored(self._sloped(grit), alpha, index, self.hung.over(alpha), keeps, out)
+            rough = self.hung.edged(alpha, CORE, HAZY)
+            mirrored(self._sloped(grit), rough, index, self.hung.over(alpha), keeps, out)
             self.coats[key] = out
         return self.coats[key]
 

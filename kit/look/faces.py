@@ -21,6 +21,8 @@ FLOOR_TEXEL_M = 0.08
 WALL_TEXEL_M = 0.16
 CEILING_TEXEL_M = 0.30
 THING_TEXEL_M = 0.12
+STOUT_M, ROUND = 0.1, 24
+"""Drums thicker than this are lit at so many places about them, to look round."""
 TURNS = 4
 
 
@@ -86,6 +88,8 @@ class Side:
         size_m = self.texel_m * (coarser if self.texel_m != THING_TEXEL_M else 1.0)
         sides = (float(np.linalg.norm(self.along)), float(np.linalg.norm(self.up)))
         along, up = (int(np.clip(round(side / size_m), 1, 400)) for side in sides)
+        if self.radius > STOUT_M:
+            along = max(along, ROUND)
         return along, up
 
     def texels(self, along: int, up: int) -> tuple[Array, Array]:

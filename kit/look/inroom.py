@@ -84,7 +84,7 @@ class RoomView:
             flakes = here.lit_room.flakes(index, mood)
             self.lit_by[key] = kept_floor_light(
                 here.camera.row(), (seen.film_x, seen.film_y),
-                self.film.lean.reshape(2, -1), here.glints, seen.cover,
+                self.film.lean.reshape(2, -1), here.glints, seen.cover * here.shade(mood),
                 room.faces.table, len(room.solids.walls), light.sides, flakes,
                 light.lamps, light.finer, index,
             )  # fmt: skip

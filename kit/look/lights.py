@@ -205,6 +205,10 @@ def lit_room(room: Room, bounces: Bounces, mood: str) -> Light:
         touched = np.zeros_like(source)
         touched[floor] = orders[order][floor]
         source = bounces.gathered(touched)
+    for face in range(len(faces.table) - len(room.solids.globes), len(faces.table)):
+        # opal glass spreads half of what falls on it all through a globe
+        own = orders[:, faces.of(face)]
+        orders[:, faces.of(face)] = 0.5 * (own + own.mean(axis=1, keepdims=True))
     once, twice = orders[1][floor].mean(axis=0), orders[2][floor].mean(axis=0)
     kept = np.where(once > 1e-9, twice / np.maximum(once, 1e-9), 0.0).astype(np.float32)
     shown = lamps_of(room, evening)

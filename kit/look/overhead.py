@@ -28,12 +28,12 @@ _TILT = 0.21
 _LIGHTS_ACROSS = ((-0.186, -0.138), (-0.130, -0.082))
 _LIGHTS_ALONG = ((0.044, 0.098), (0.106, 0.160))
 """Where its four lights are, sash bars between, as slopes that mirror their sides."""
-_WINDOW = 4.0
+_WINDOW = 5.0
 """Strength of that window, as that of the panes is told."""
 _CLEAR = 0.015
 """Roughness of a coat that leaves half of it: where it would be a smear, one takes the
 picture from beside it."""
-_SKY = 0.5
+_SKY = 0.9
 """How much brighter the top of a light is than its foot, against its mean."""
 KEY = (0.16, -0.18)
 """Slope of what mirrors the soft light."""
@@ -84,6 +84,12 @@ class Hung(NamedTuple):
         boxes = self.boxes.copy()
         boxes[:, 4] /= 1.0 + (alpha / self.clear) ** 2
         return boxes
+
+    def edged(self, alpha: float, core: float, hazy: float) -> float:
+        """Roughness that blurs the edges of what is mirrored whole; else `alpha`."""
+        if math.isinf(self.clear):
+            return alpha
+        return alpha * max(core, min(1.0, alpha / hazy))
 
 
 def hung_over(wide_m: float) -> Hung:

@@ -21,7 +21,6 @@ from kit.look.grain import (
     add_slope,
     hashed,
     turned_noise,
-    turned_slope,
 )
 from kit.stock.records import Finish
 
@@ -33,19 +32,28 @@ PROUD = (0.2, 0.6)
 """Height of a grain's resin hump: least, and range above it, in parts of the relief."""
 HUMP = 2.2
 """Radius of that hump in diameters of the grain; by eye."""
-CLUMPED = 0.30
+CLUMPS_PER_M2 = 4.2e4
+"""Humps in which several grains lie together, some 27 to the square inch; by eye."""
+CLUMP_M = (3.0e-4, 5.5e-4)
+"""Radius of such a hump: least, and range above it; by eye. [m]"""
+CLUMP_SLOPE = (0.10, 0.12)
+"""How steep its sides are at most: least, and range above it; by eye."""
+UNEVEN = 0.30
 """Swing of the grains' number where they were cast by hand; common practice, no source."""
-STIPPLE = 0.22
-"""Slope that the roller leaves in a grained coat against that of the grains; by eye."""
 MOST_BROKEN = 0.6
 
 _FINE_PEEL = 0.0010
 """Slope of the finer waves of a rolled coat, some 17 and 37 mm long; by eye."""
 _FINE_PER_M = (27.0, 58.0)
+_GRAIN_FADE, _CLUMP_FADE = 1.3, 0.5
+"""How fast grains and clumps fade as a pixel grows past their radius."""
 _NOISE = 0.863
-"""Root mean square of `turned_slope` along one axis."""
-_STIPPLE_PER_M = 250.0
-_CLUMPS_PER_M = (9.0, 21.0, 46.0, 110.0)
+"""Root mean square of `grain.noise_slope` along one axis."""
+_CAST_PER_M = (9.0, 21.0, 46.0, 110.0)
+_STEEPEST = 1.7173
+"""Most slope of a hump (1 - r²)³ as high as it is wide."""
+_OF_HUMPS = 1.885
+"""Variance of slope along an axis, of one hump of height one a unit of area."""
 
 
 class Grit(NamedTuple):
@@ -101,32 +109,32 @@ def grains(
 ) -> tuple[float, float, float]:
     """Slope that grains give the coat along x and y, and the change of its variance.
 
-    Humps (1 - r²)³ of random height, one to a cell of the grid that holds their number.
-    Of n such humps a square metre, each h high, the variance of slope is 1.885 n h²
-    along each axis, whatever their radius; up to a tenth less, one to a cell.
+    Humps (1 - r²)³ of random height, one to a cell of the grid that holds their number,
+    and fewer, wider ones where grains lie together. Of n such humps a square metre, each
+    h high, the variance of slope is 1.885 n h² along each axis, whatever their radius;
+    up to a tenth less, one to a cell. Single grains become roughness in a pixel as wide
+    as they are, so that none is a bright pixel by itself.
     """
     cell = 1.0 / math.sqrt(grit.per_m2)
     radius = HUMP * grit.grain_m
-    kept = 1.0 / (1.0 + (0.8 * footprint_m / radius) ** 2)
+    kept = math.exp(-((_GRAIN_FADE * footprint_m / radius) ** 2))
     height2 = (PROUD[0] + 0.5 * PROUD[1]) ** 2 + PROUD[1] ** 2 / 12.0
-    variance = 1.885 * grit.per_m2 * height2 * grit.relief_m**2
+    variance = _OF_HUMPS * grit.per_m2 * height2 * grit.relief_m**2
     swing = 0.0
     for k in range(4):
-        per_m = _CLUMPS_PER_M[k]
+        per_m = _CAST_PER_M[k]
         kept_here = 1.0 / (1.0 + (1.5 * footprint_m * per_m) ** 2)
         if kept_here < FAINT:
             continue
         swing += kept_here * turned_noise(x_m, y_m, per_m, 60 + k)
-    clump = 1.0 + CLUMPED * swing
-    rolled = 1.0 / (1.0 + (1.5 * footprint_m * _STIPPLE_PER_M) ** 2)
-    change = variance * (clump * (1.0 - kept * kept) - 1.0 - (STIPPLE * rolled) ** 2)
+    cast = 1.0 + UNEVEN * swing
+    cx, cy, gone = _clumps(x_m, y_m, footprint_m)
+    change = variance * (cast * (1.0 - kept * kept) - 1.0) - gone
     if kept < FAINT:
-        return 0.0, 0.0, change
+        return cx, cy, change
     sx, sy = _humps(x_m, y_m, cell, radius, grit.relief_m)
-    gx, gy = turned_slope(x_m, y_m, _STIPPLE_PER_M, 66)
-    stipple = STIPPLE * math.sqrt(variance) * rolled / _NOISE
-    strong = kept * math.sqrt(clump)
-    return strong * sx + stipple * gx, strong * sy + stipple * gy, change
+    strong = kept * math.sqrt(cast)
+    return cx + strong * sx, cy + strong * sy, change
 
 
 @formula
@@ -149,6 +157,40 @@ def _humps(
                 sx += fall * dx
                 sy += fall * dy
     return sx, sy
+
+
+@formula
+def _clumps(
+    x_m: float, y_m: float, footprint_m: float
+) -> tuple[float, float, float]:  # fmt: skip
+    """Slope of wide humps about a place that a pixel resolves, and its variance.
+
+    A pixel widens a hump and keeps its height less, so that it is never a sharp speck.
+    """
+    cell = 1.0 / math.sqrt(CLUMPS_PER_M2)
+    usual = CLUMP_M[0] + 0.5 * CLUMP_M[1]
+    kept = 1.0 / (1.0 + (_CLUMP_FADE * footprint_m / usual) ** 2)
+    if kept < FAINT:
+        return 0.0, 0.0, 0.0
+    i, j = math.floor(x_m / cell), math.floor(y_m / cell)
+    sx, sy = 0.0, 0.0
+    for b in range(j - 1, j + 2):
+        for a in range(i - 1, i + 2):
+            dx = x_m - (a + hashed(a, b, 73)) * cell
+            dy = y_m - (b + hashed(a, b, 74)) * cell
+            own = CLUMP_M[0] + CLUMP_M[1] * hashed(a, b, 75)
+            wide2 = own * own + footprint_m * footprint_m
+            left = 1.0 - (dx * dx + dy * dy) / wide2
+            if left > 0.0:
+                steep = (CLUMP_SLOPE[0] + CLUMP_SLOPE[1] * hashed(a, b, 76)) / _STEEPEST
+                fall = -6.0 * steep * own * left * left / wide2
+                sx += fall * dx
+                sy += fall * dy
+    slope = CLUMP_SLOPE[0] + 0.5 * CLUMP_SLOPE[1]
+    high = usual * slope / _STEEPEST
+    spread = CLUMP_M[1] ** 2 / (12.0 * usual**2) + CLUMP_SLOPE[1] ** 2 / (12.0 * slope**2)
+    variance = _OF_HUMPS * CLUMPS_PER_M2 * high * high * (1.0 + spread)
+    return kept * sx, kept * sy, kept * kept * variance
 
 
 @loop

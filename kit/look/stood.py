@@ -14,6 +14,7 @@ from numpy.typing import NDArray
 
 from kit.look.camera import Camera, camera_at
 from kit.look.coat import Coat
+from kit.look.contact import contact_shade
 from kit.look.direct import globe_light, lamp_light
 from kit.look.eye import Seen, look
 from kit.look.flakes import Flakes, flake_light
@@ -28,16 +29,17 @@ from kit.plan.views import Standing
 
 Array = NDArray[np.float32]
 
-GREY = {"day": 0.60, "evening": 0.34}
+GREY = {"day": 0.52, "evening": 0.34}
 """Light the walls are exposed to, on the scale of `tone.screen`."""
-OUTSIDE = {"day": 0.36, "evening": 9.0}
-"""Exposure at which the view through the window is printed, so that it can be read."""
+SEEN = 0.18
+"""Part of their light at which lamps and the view outside are printed, so that they can be
+read: no less than a coat of index 1.55 mirrors of them to looks of 70° or steeper."""
+DARK_OUTSIDE = 9.0
+"""Exposure at which the view outside is printed in the evening."""
 POWER = 1.32
 SOFT = 0.24
 """Holds back what lamps and panes lay over a floor, so that its color stays, see `tone`."""
 MOST_COATS = 8
-LAMP_SEEN = 0.2
-"""Part of a lamp's light at which its face is printed, as the view outside is."""
 
 
 @dataclass(frozen=True, eq=False)
@@ -88,6 +90,7 @@ class Stood:
     kept: dict[tuple[object, ...], Short] = field(default_factory=dict)
     rounds: dict[str, Array] = field(default_factory=dict)
     grains: dict[Grit, tuple[Array, Array]] = field(default_factory=dict)
+    shades: dict[str, Array] = field(default_factory=dict)
 
     @property
     def size_px(self) -> tuple[int, int]:
@@ -103,6 +106,15 @@ class Stood:
     def glints(self) -> Array:
         """Brightness of single flakes at the film's places."""
         return self.seen.glints()
+
+    def shade(self, mood: str) -> Array:
+        """Light at the floor's pixels over what texels tell, see `contact`."""
+        if mood not in self.shades:
+            here = self.lit_room
+            self.shades[mood] = contact_shade(
+                here.room, here.light(mood), self.seen.places, mood == "evening"
+            )
+        return self.shades[mood]
 
     @cached_property
     def floor_pixels(self) -> NDArray[np.int32]:
@@ -180,10 +192,12 @@ class Stood:
         if mood not in self.rounds:
             room, light = self.lit_room.room, self.lit_room.light(mood)
             evening = mood == "evening"
-            held_back = min(1.0, OUTSIDE[mood] / exposure_for(room, light, mood))
+            held_back = SEEN
+            if evening:
+                held_back = max(SEEN, min(1.0, DARK_OUTSIDE / self.exposure(mood)[0]))
             width, height = self.size_px
             around = np.zeros((height * width, 6), dtype=np.float32)
-            lamp, globe = LAMP_SEEN * lamp_light(evening), LAMP_SEEN * globe_light()
+            lamp, globe = SEEN * lamp_light(evening), SEEN * globe_light()
             brought(
                 self.seen.others, room, light.sides, evening, held_back, lamp, globe, around
             )

@@ -264,7 +264,7 @@ def floor_lamp(height_m: float) -> Maker:
     def make(things: Things) -> None:
         things.drum((0.0, 0.0), 0.13, 0.0, 0.022, IRON)
         things.drum((0.0, 0.0), 0.011, 0.022, height_m - 0.94 * GLOBE_M, BRASS)
-        things.drum((0.0, 0.0), 0.045, height_m - 1.06 * GLOBE_M, height_m - 0.9 * GLOBE_M,
+        things.drum((0.0, 0.0), 0.026, height_m - 1.06 * GLOBE_M, height_m - 0.9 * GLOBE_M,
                     BRASS)  # fmt: skip
         things.globe((0.0, 0.0), height_m, GLOBE_M)
 
