@@ -277,6 +277,51 @@ def test_what_the_paper_needs_is_asked_without_a_scroll_and_a_notice_is_named(ta
     attach.wait_for()
 
 
+PLACES = """() => Object.fromEntries(
+    [...document.querySelectorAll('.frame :is(.board, .panel) :is(button, input, select)')]
+    .filter(e => e.offsetParent && !e.closest('.labels'))
+    .map(e => { const box = e.getBoundingClientRect();
+        return [e.getAttribute('aria-label') ?? e.labels?.[0]?.textContent ?? e.textContent,
+            [box.x, box.y, box.width, box.height].map(Math.round)] }))"""
+"""Where every control of the board and its panel stands, by its name."""
+
+
+def test_nothing_moves_under_a_finger_when_walls_close_and_notices_come(table):
+    page = table.page
+
+    def moved_by(name, until):
+        button = page.get_by_role("button", name=name)
+        button.scroll_into_view_if_needed()
+        before = page.evaluate(PLACES)
+        button.click()
+        until.wait_for()
+        after = page.evaluate(PLACES)
+        both = before.keys() & after.keys()
+        assert {"Way out", "Who and where"} < both
+        return {one: after[one] for one in both if after[one] != before[one]}
+
+    def three_walls():
+        page.get_by_label("All walls of the room").fill("14, 9, 14")
+        page.get_by_role("button", name="Draw it").click()
+        page.locator(".closing.going").wait_for()
+
+    closed = page.locator(".closing:not(.going)")
+    for width, height in SIZES[1:]:
+        emptied(table)
+        page.set_viewport_size({"width": width, "height": height})
+        three_walls()
+        assert moved_by("Close it", closed) == {}
+        page.get_by_role("button", name="Add a room").click()
+        three_walls()
+        assert moved_by("Close it", page.get_by_text("No doorway")) == {}
+        look(table, f"closed_{width}")
+        page.get_by_role("button", name="Way out", exact=True).click()
+        marked = page.get_by_text("Mark it here instead")
+        assert moved_by("Mark it here", marked) == {}
+    page.set_viewport_size(dict(zip(("width", "height"), SIZES[0], strict=True)))
+    assert table.errors == []
+
+
 def test_a_room_is_typed_and_finished_by_keyboard_alone(table):
     keys = table.page.keyboard
     tab_to(table, "What do you call this room")

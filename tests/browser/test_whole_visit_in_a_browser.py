@@ -40,17 +40,7 @@ class Hand:
 
 class Finger(Hand):
     def press(self, role, name):
-        self.page.wait_for_timeout(400)
-        one = self.named(role, name)
-        one.tap()
-        # Chromium loses a tap right after made-up drags: what can be on is on in the end.
-        still_off = one.and_(self.page.locator('[aria-pressed="false"]'))
-        for _ in range(5):
-            if not still_off.count():
-                return
-            self.page.wait_for_timeout(1000)
-            # pressed in the page at once: by the next look it may be on, or gone
-            still_off.evaluate_all("all => all.forEach(one => one.click())")
+        self.named(role, name).tap()
 
     def write(self, label, words):
         self.page.get_by_label(label, exact=True).tap()
@@ -60,7 +50,6 @@ class Finger(Hand):
 
     def measure(self):
         square_by(self.table, finger_drag)
-        self.page.wait_for_timeout(800)
 
 
 class Keys(Hand):
@@ -87,7 +76,6 @@ def made(hand):
     """Make a proposal for a room of one's own, and give the bytes that are saved."""
     page = hand.page
     hand.measure()
-    page.wait_for_timeout(700)  # what closing walls move has come to rest
     hand.press("button", "Way out")
     hand.press("button", "Mark it here")
     page.get_by_text("Way out of Room 1").wait_for()

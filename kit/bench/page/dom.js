@@ -54,6 +54,13 @@ export function icon(name) {
   return svg;
 }
 
+/** Let no finger that is drawn over `el` end in a fling: the browser takes the next tap, wherever
+ *  it is, for a halt of that and drops it. */
+export function unflung(el) {
+  el.addEventListener("touchmove", (event) => event.cancelable && event.preventDefault(), { passive: false });
+  return el;
+}
+
 /** A row of words of which one is on: `draw(key)` marks it. */
 export function choice(label, entries, onpick) {
   const buttons = entries.map(([key, words]) =>

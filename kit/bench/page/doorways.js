@@ -66,9 +66,10 @@ export function wayOutForm({ ask, hand }) {
   const choose = h("div", { class: "pick-wall" },
     h("label", { for: "pt-way-out-wall" }, "In the middle of the outer wall"), wall, mark);
   const list = h("ul", { class: "cards" }, one.el);
-  const el = h("div", { class: "stack" }, says, list, choose);
+  const el = h("div", { class: "stack" }, says, choose, list);
   let outer = [];
   let inHand = "";
+  let wasMarked = false;
 
   /** The wall that is chosen in the list is seen on the plan. */
   function show() {
@@ -81,9 +82,11 @@ export function wayOutForm({ ask, hand }) {
   function draw(measure) {
     const leaving = measure.way_out;
     const isMarked = Boolean(leaving?.room);
-    list.hidden = !isMarked;
-    says.hidden = isMarked;
-    say(says, `${leaving?.says ?? "Not marked yet."} Tap the outer wall by which the crew leaves, or choose it here.`);
+    list.style.visibility = isMarked ? "" : "hidden"; // its place stays, and so that of the words: nothing moves
+    if (isMarked && !wasMarked) says.style.minHeight = `${says.offsetHeight}px`;
+    wasMarked = isMarked;
+    say(says, isMarked ? "To move it, tap another outer wall by which the crew can leave, or choose it here."
+      : `${leaving?.says ?? "Not marked yet."} Tap the outer wall by which the crew leaves, or choose it here.`);
     if (isMarked) one.draw({ ...leaving, title: `Way out of ${leaving.room}` });
     outer = measure.outer.walls;
     choose.hidden = !outer.length;

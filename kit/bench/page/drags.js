@@ -1,3 +1,4 @@
+import { unflung } from "./dom.js";
 import { roomOf } from "./hand.js";
 import { lengthWords, off, placed, settled, shifted, squared, within } from "./snap.js";
 
@@ -165,7 +166,7 @@ export function drags({ el, ground, hand, wish, measured, preview }) {
   const ringed = (room, corners, wall, at) => room.open
     ? { corners, ring: false, wall, at } : { corners: corners.slice(0, -1), ring: true, wall, at };
 
-  el.addEventListener("pointerdown", begin);
+  unflung(el).addEventListener("pointerdown", begin);
   el.addEventListener("pointermove", move);
   el.addEventListener("pointerup", end);
   el.addEventListener("pointercancel", end);

@@ -1,4 +1,4 @@
-import { h, icon, put } from "./dom.js";
+import { h, icon, put, unflung } from "./dom.js";
 
 /** The wet edge: a line the finger or the arrow keys draw across the floor. */
 export function edge({ onmove, onrest }) {
@@ -17,7 +17,7 @@ export function edge({ onmove, onrest }) {
     return (event.clientX - box.left) / box.width;
   }
 
-  el.addEventListener("pointerdown", (event) => {
+  unflung(el).addEventListener("pointerdown", (event) => {
     el.setPointerCapture(event.pointerId);
     held = true;
   });

@@ -1,4 +1,4 @@
-import { h, put } from "./dom.js";
+import { h, put, unflung } from "./dom.js";
 
 const SPACE = "http://www.w3.org/2000/svg";
 const LEAST_PX = 0.8; // closer places tell nothing new
@@ -70,7 +70,7 @@ export function signingBox({ onink }) {
     else if (strokes.length < MOST_STROKES) strokes.push([stroke.at(-1), [x, y]]);
   }
 
-  el.addEventListener("pointerdown", (event) => {
+  unflung(el).addEventListener("pointerdown", (event) => {
     if (held !== null || event.button > 0 || strokes.length >= MOST_STROKES) return;
     hasPen ||= event.pointerType === "pen";
     if (hasPen && event.pointerType === "touch") return; // the heel of the hand that holds the pen

@@ -7,7 +7,8 @@ import { placeOfSale } from "./paper_shows.js";
  * cancellation is chosen here, how to reach the firm is filled in by `onfill(field)`. Once
  * the notice is attached it is named in that place, with a way to change it or take it off:
  * always where it `stays`, else as long as it was seen to be missing. Where it is signed is
- * asked too, from `place(true)` on; `waiting()` is the button of what it waits for, if any.
+ * asked too, from `place(true)` on; `waiting()` is the button of what it waits for, if any, of
+ * all the `mends`.
  */
 export function homeSale({ ask, onfill, stays = false }) {
   const where = placeOfSale(ask);
@@ -45,5 +46,5 @@ export function homeSale({ ask, onfill, stays = false }) {
 
   const place = (is) => (where.el.hidden = !is);
   const waiting = () => (el.hidden || waits.hidden ? null : [attach, fill].find((one) => !one.hidden) ?? null);
-  return { el, draw, place, waiting };
+  return { el, draw, place, waiting, mends: [attach, fill] };
 }

@@ -60,7 +60,7 @@ export function paperPanel({ ask }) {
   const mark = h("i");
   const lacks = h("div", { class: "missing" }, mark, h("span"), repair);
   const state = h("p", { class: "soft state", role: "status" });
-  const save = h("button", { type: "button", class: "main", onclick: () => start() },
+  const save = h("button", { type: "button", class: "quiet", onclick: () => start() },
     icon("save"), h("span", {}, "Save the PDF"));
   const el = h("div", { class: "stack paper" },
     h("div", { class: "title" }, h("h2", {}, "Paper"), state, save), tabs.el, lacks, home.el, slot);
@@ -121,7 +121,18 @@ export function paperPanel({ ask }) {
   function able() {
     const missing = figures?.paper.lacks ?? [];
     save.disabled = isSetting || missing.length > 0;
-    if (figures) wait(missing, figures.paper.besides);
+    if (!figures) return;
+    wait(missing, figures.paper.besides);
+    lead(figures.paper);
+  }
+
+  /** One button is loud: of what is missing, then of signing, and of the PDF once nobody signs here any more. */
+  function lead({ lacks: missing, signed, sale }) {
+    const isDone = Boolean(signed) || sale.at === "remote";
+    const next = missing.length ? repair : isDone ? save
+      : home.waiting() ?? (part === "sign" ? sign.accept : repair);
+    for (const one of [repair, save, sign.accept, ...home.mends]) one.classList.toggle("main", one === next);
+    sign.lead(next === sign.accept);
   }
 
   /** What the paper waits for, else what it does without, else that nothing is missing. */
@@ -131,9 +142,7 @@ export function paperPanel({ ask }) {
     const kind = missing.find((one) => one.own)?.own;
     const isReady = !missing.length && !besides.length;
     const isToMend = figures.paper.sale.lacks.length > 0; // which stands below by itself
-    // its place stays while the step is open, so that nothing moves under a finger
-    if (!isReady) lacks.hidden = false;
-    else if (part === "sign" || figures.paper.signed || isToMend) lacks.hidden = true;
+    lacks.hidden = isReady && (part === "sign" || Boolean(figures.paper.signed) || isToMend);
     lacks.classList.toggle("ready", isReady);
     mark.replaceChildren(icon(isReady ? "check" : "warn"));
     say(lacks.querySelector("span"), missing.length ? figures.paper.missing
@@ -187,7 +196,6 @@ export function paperPanel({ ask }) {
 
   /** Begin where the paper waits for something; else there is no more to do than to sign. */
   function enter() {
-    lacks.hidden = !figures.paper.lacks.length && !figures.paper.besides.length;
     const waits = figures.paper.lacks.find((one) => one.field);
     if (!isPicked) go(waits ? "client" : "sign");
     else if (part === "client") lend();

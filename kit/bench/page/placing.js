@@ -89,10 +89,11 @@ export function placing({ ask, hand }) {
     if (beside) side.value = sideOf(here.corners, beside.corners);
   }
 
-  function draw(measure) {
-    here = roomOf(measure, hand.now);
+  /** Of a `room` that closes, and others there are: it is asked where it lies, here as by finger. */
+  function draw(measure, room) {
+    here = room;
     there = measure.rooms.filter((r) => r !== here && r.walls.length);
-    el.hidden = !here?.walls.length || !there.length;
+    el.hidden = !here || here.open || !there.length;
     const now = JSON.stringify([here?.corners, there.map((r) => [r.name, r.corners])]);
     if (el.hidden || other.dataset.drawn === now) return;
     put(other, { "data-drawn": now });

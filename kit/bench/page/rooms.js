@@ -26,7 +26,7 @@ export function roomsPanel({ ask }) {
   const name = field({ label: "What do you call this room?", placeholder: "Kitchen, studio, bay 2", maxlength: 120, required: true,
     onward: () => (roomOf(figures.measure, hand.now)?.walls.length ? null : run.input),
     onset: (text, answer) => call(hand.now.room, text, answer) });
-  const remove = h("button", { type: "button", class: "bare wide leave", onclick: () => removed() }, icon("close"), "Remove this room");
+  const remove = h("button", { type: "button", class: "bare wide", "aria-label": "Remove this room", onclick: () => removed() }, icon("close"), "Remove");
   const run = wallRun({ ask, hand, onsent: toName, ondrawn: drawn });
   const walls = wallList({ ask, hand });
   const check = closingCheck({ ask, hand, onagain: again });
@@ -34,7 +34,7 @@ export function roomsPanel({ ask }) {
   const place = placing({ ask, hand });
   const justPut = doorwayJustPut({ ask, hand });
   const forms = {
-    walls: h("div", { class: "stack" }, run.el, name.el, walls.el, check.el, start.el, place.el, remove),
+    walls: h("div", { class: "stack" }, run.el, h("div", { class: "named" }, name.el, remove), walls.el, check.el, start.el),
     doorway: doorwayList({ ask }),
     way_out: wayOutForm({ ask, hand }),
     column: columnList({ ask, hand }),
@@ -47,7 +47,7 @@ export function roomsPanel({ ask }) {
   const besides = h("p", { class: "soft" });
   const el = h("div", { class: "stack rooms" },
     h("div", { class: "title" }, h("h2", {}, "Rooms"), h("span", { class: "acts" }, about, add)),
-    tabs, lacks, justPut.el, slot, h("div", { class: "grow" }), h("div", {}, besides, sum, rule));
+    tabs, slot, lacks, justPut.el, place.el, h("div", { class: "grow" }), h("div", {}, besides, sum, rule));
   let figures = null;
   let leaving = "";
   let drawnTool = "";
@@ -174,8 +174,8 @@ export function roomsPanel({ ask }) {
       run.draw(measure);
       check.draw(measure);
       start.draw(measure);
-      place.draw(measure);
     }
+    place.draw(measure, tool === "walls" && mine);
     tabs.classList.toggle("off", tool === "who");
     const { poured, price } = figures;
     say(sum, price.plain ? `Poured in all: ${poured.area}, walls ${poured.walls}` : "");

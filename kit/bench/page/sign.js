@@ -18,6 +18,7 @@ export function signPart({ ask }) {
   let accepts = "";
   let sheets = { count: 0, stale: false, says: "" };
   let isUnready = false; // to be signed at home
+  let isLed = false; // to sign is what is next
   const waits = h("p", { class: "soft waits", role: "status" });
   const sum = h("p", { class: "sum" });
   const name = h("input", { id: "pt-signer", type: "text", autocomplete: "off", spellcheck: "false",
@@ -59,7 +60,10 @@ export function signPart({ ask }) {
     isAgainst = Boolean(against);
     say(waits, !isReady || !against ? "" : isTold ? `${against} Press again to sign all the same.`
       : isSet ? "" : "The pages are being set; read them before you sign.");
-    accept.disabled = !isReady || !name.value.trim() || (way === "draw" && !strokes);
+    const who = name.value.trim();
+    accept.disabled = !isReady || !who || (way === "draw" && !strokes);
+    name.classList.toggle("next", isLed && !who);
+    box.el.classList.toggle("next", isLed && Boolean(who) && !strokes);
   }
 
   /** What is told of the pages: how many, out of date, or why there are none. */
@@ -118,5 +122,11 @@ export function signPart({ ask }) {
     show();
   }
 
-  return { el, draw, pages, focus: () => name.focus() };
+  /** What of signing comes next is marked, where to sign is next. */
+  function lead(is) {
+    isLed = is;
+    inked();
+  }
+
+  return { el, draw, pages, lead, accept };
 }

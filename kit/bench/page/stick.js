@@ -1,4 +1,4 @@
-import { h, put } from "./dom.js";
+import { h, put, unflung } from "./dom.js";
 
 /** Bar of pigment shares with a handle on every border. */
 export function stick({ ask }) {
@@ -22,7 +22,7 @@ export function stick({ ask }) {
       const box = el.getBoundingClientRect();
       return (100 * (event.clientX - box.left)) / box.width;
     };
-    one.addEventListener("pointerdown", (event) => {
+    unflung(one).addEventListener("pointerdown", (event) => {
       one.setPointerCapture(event.pointerId);
       held = { place, word: `border.${++gesture}` };
     });
