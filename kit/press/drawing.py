@@ -14,6 +14,7 @@ from shapely.geometry.polygon import orient
 from kit.plan.floor import FloorPlan
 from kit.press.columns import column_sizes
 from kit.press.dimensions import Lengths, Room, turn_along, walls_of
+from kit.press.doorways import doorway_widths
 from kit.press.faces import width_pt
 from kit.press.page import Drawing, Label, LabelTone, Point, Shape, ShapeTone, Stroke
 from kit.press.scale import Scale
@@ -62,7 +63,7 @@ def plan_drawing(
     alt: str,
     way_out: str = "Way out",
 ) -> Drawing:
-    """Draw a plan.
+    """Draw a plan, with the length of every wall and the width of every door.
 
     Parameters
     ----------
@@ -73,7 +74,7 @@ def plan_drawing(
     alt : str
         What stands for the drawing where it cannot be seen.
     way_out : str
-        What is written at the door by which the crew leaves.
+        What is written at the door by which the crew leaves, before its width.
     """
     west, south, _, _ = plan.bounds_m
     paper = _Paper(west, south, scale.pt_per_m)
@@ -89,8 +90,9 @@ def plan_drawing(
     room = Room(
         [outline.buffer(WALL_M * scale.pt_per_m + 1.0) for outline in outlines], poured
     )
+    door = way_out, scale.written(plan.way_out.width_m)
     gaps, strokes, labels = (
-        _way_out(plan, paper, room, way_out) if plan.way_out.is_marked else ([], [], [])
+        _way_out(plan, paper, room, door) if plan.way_out.is_marked else ([], [], [])
     )
 
     def written(length_pt: float) -> str:
@@ -99,6 +101,7 @@ def plan_drawing(
     walls = [w for n, outline in enumerate(outlines) for w in walls_of(outline, n, written)]
     lengths = Lengths(walls, room)
     lengths.outside()
+    labels += doorway_widths(plan.thresholds, paper.laid, surface, room, scale.written)
     for number, floor in enumerate(poured):
         name = plan.rooms[number].name
         named = _named(name, areas.get(name, ""), floor, room)
@@ -132,9 +135,9 @@ def _cut_walls(plan: FloorPlan, thick_m: float = WALL_M) -> BaseGeometry:
 
 
 def _way_out(
-    plan: FloorPlan, paper: _Paper, room: Room, words: str
+    plan: FloorPlan, paper: _Paper, room: Room, words: tuple[str, str]
 ) -> tuple[list[Shape], list[Stroke], list[Label]]:
-    """A gap in the wall, an arrow through it and its name."""
+    """A gap in the wall, an arrow through it, its name and its width."""
     number = next(n for n, r in enumerate(plan.rooms) if r.name == plan.way_out.room)
     (ax, ay), (bx, by) = list(paper.laid(plan.way_out.opening).coords)[:2]
     length = math.dist((ax, ay), (bx, by))
@@ -158,7 +161,7 @@ def _way_out(
     head = Shape(
         ((off(middle, thick + 15), (tip[0] - ux * 3 - nx * 2, tip[1] - uy * 3 - ny * 2),
           (tip[0] + ux * 3 - nx * 2, tip[1] + uy * 3 - ny * 2)),), "wall")  # fmt: skip
-    half = width_pt(words, 7.5) / 2 + 2
+    half = max(width_pt(line, 7.5) for line in words) / 2 + 2
 
     def kept(from_pt: float, to_pt: float, half_pt: float) -> Polygon:
         """A place before the opening, so far from the wall and so wide."""
@@ -174,13 +177,19 @@ def _way_out(
     room.taken += [
         kept(-10.0, thick + 15, 4.0),
         kept(0.5, thick + 15, length / 2),
-        kept(thick + 15, thick + 27, half),
+        kept(thick + 15, thick + 31, half),
     ]
-    room.words.append(kept(thick + 17, thick + 25, half - 1))
-    name = Label(off(middle, thick + 21), words, "out", turn_along((ux, uy)))
+    room.words.append(kept(thick + 16, thick + 30, half - 1))
+    turn = turn_along((ux, uy))
+    is_upwards = nx * math.sin(math.radians(turn)) + ny * math.cos(math.radians(turn)) > 0
+    first, second = reversed(words) if is_upwards else words
+    named = [
+        Label(off(middle, thick + 19.5), first, "out", turn),
+        Label(off(middle, thick + 27.5), second, "out", turn),
+    ]
     dashes = [Stroke((off(a, by_pt), off(b, by_pt)), "opening") for by_pt in (0.0, thick)]
     shaft = Stroke((tail, tip), "arrow")
-    return [gap, head], [*dashes, shaft], [name]
+    return [gap, head], [*dashes, shaft], named
 
 
 def _named(name: str, area: str, floor: Polygon, room: Room) -> list[Label]:

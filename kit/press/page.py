@@ -14,7 +14,7 @@ TOP_PT, FOOT_PT = 70.0, 58.0
 
 ShapeTone = Literal["wall", "floor", "column"]
 StrokeTone = Literal["dimension", "tick", "extension", "opening", "arrow"]
-LabelTone = Literal["dimension", "room", "small", "key", "area", "out", "column"]
+LabelTone = Literal["dimension", "room", "small", "key", "area", "out", "column", "opening"]
 
 Point = tuple[float, float]
 """A place on a drawing, right of and below its upper left corner. [pt]"""

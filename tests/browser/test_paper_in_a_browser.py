@@ -26,6 +26,12 @@ def part(page, name):
     ).click()
 
 
+def loud(page):
+    """The buttons that are loud, of those that are seen."""
+    words = "all => all.filter(e => e.offsetParent).map(e => e.ariaLabel ?? e.textContent)"
+    return page.locator(".paper .main").evaluate_all(words)
+
+
 def said_of(page, label):
     """What is said beside a field."""
     field = page.get_by_label(label, exact=True)
@@ -119,6 +125,7 @@ def test_without_a_number_nothing_goes_out_and_the_reason_leads_there(paper):
     save = paper.get_by_role("button", name="Save the PDF")
     paper.get_by_text("Before it can go out: a number for this proposal.").wait_for()
     assert save.is_disabled()
+    assert loud(paper) == ["Fill it in"]
     assert paper.locator(".lacks").get_by_text("No pages yet").is_visible()
     part(paper, "Sign")
     assert paper.get_by_role("button", name="Accept and sign").is_disabled()
@@ -165,6 +172,7 @@ def draw_by_finger(page, box):
 def test_the_floor_is_accepted_with_a_signature_that_a_change_takes_off(paper, table, draw):
     part(paper, "Sign")
     name = paper.get_by_label("Name of who signs")
+    assert loud(paper) == ["Accept and sign"]
     assert name.input_value() == "Ada Brine"
     accept = paper.get_by_role("button", name="Accept and sign")
     assert accept.is_disabled()
@@ -182,6 +190,7 @@ def test_the_floor_is_accepted_with_a_signature_that_a_change_takes_off(paper, t
     paper.wait_for_function(HAS_PAGES, timeout=FIRST_PICTURE_MS)
     accept.click()
     paper.get_by_text("Signed by Ada Brine on").wait_for()
+    assert loud(paper) == ["Save the PDF"]
     assert paper.get_by_role("navigation").get_by_text("signed").is_visible()
 
     total = table.total

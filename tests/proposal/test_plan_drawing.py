@@ -122,7 +122,11 @@ def test_columns_and_the_way_out_are_shown(two_rooms):
     drawing = drawn(two_rooms)
     column = math.pi * (0.18 * EIGHTH.pt_per_m) ** 2
     assert area_pt2(drawing, "column") == pytest.approx(column, rel=0.01)
-    assert "Way out" in {label.words for label in drawing.labels}
+    out = [label for label in drawing.labels if label.tone == "out"]
+    assert [one.words for one in sorted(out, key=lambda one: one.at[1])] == [
+        "Way out",
+        "3′ 0″",
+    ]
     assert sum(stroke.tone == "opening" for stroke in drawing.strokes) == 2
 
 
@@ -253,6 +257,18 @@ def test_a_length_that_only_fits_inside_has_a_line_with_ticks_too(demo_workup):
     drawing = drawn(demo_workup.plan)
     lengths_told = sum(label.tone == "dimension" for label in drawing.labels)
     assert sum(stroke.tone == "tick" for stroke in drawing.strokes) == 2 * lengths_told
+
+
+def test_every_doorway_bears_its_width_within_it_or_through_it(demo_workup, two_rooms):
+    for scale in SCALES[:5]:
+        drawing = drawn(two_rooms, scale)
+        assert struck(drawing) == []
+        (width,) = (one for one in drawing.labels if one.tone == "opening")
+        assert width.words == "3′ 0″"
+        is_through = width_pt(width.words, 7.5) > 3 * FT * scale.pt_per_m
+        assert abs(width.turn) == (0.0 if is_through else 90.0), scale.words
+    told = [one.words for one in drawn(demo_workup.plan).labels if one.tone == "opening"]
+    assert len(told) == len(demo_workup.plan.thresholds)
 
 
 def test_a_column_bears_its_size_where_that_covers_nothing(demo_workup):

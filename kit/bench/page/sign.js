@@ -60,10 +60,7 @@ export function signPart({ ask }) {
     isAgainst = Boolean(against);
     say(waits, !isReady || !against ? "" : isTold ? `${against} Press again to sign all the same.`
       : isSet ? "" : "The pages are being set; read them before you sign.");
-    const who = name.value.trim();
-    accept.disabled = !isReady || !who || (way === "draw" && !strokes);
-    name.classList.toggle("next", isLed && !who);
-    box.el.classList.toggle("next", isLed && Boolean(who) && !strokes);
+    accept.disabled = !isReady || !name.value.trim() || (way === "draw" && !strokes);
   }
 
   /** What is told of the pages: how many, out of date, or why there are none. */
@@ -76,6 +73,8 @@ export function signPart({ ask }) {
     const who = name.value.trim();
     say(typed, who);
     say(sum, accepts ? `${who || "Whoever signs"} accepts ${accepts}.` : "Nothing to accept yet.");
+    el.classList.toggle("to-name", isLed && !who);
+    el.classList.toggle("to-sign", isLed && Boolean(who));
     inked();
   }
 
@@ -125,7 +124,7 @@ export function signPart({ ask }) {
   /** What of signing comes next is marked, where to sign is next. */
   function lead(is) {
     isLed = is;
-    inked();
+    able();
   }
 
   return { el, draw, pages, lead, accept };
