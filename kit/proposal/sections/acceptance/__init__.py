@@ -8,6 +8,7 @@ from typing import Any
 from kit.press.cleaning import opened
 from kit.press.page import Picture
 from kit.proposal.catalogue import words_in
+from kit.proposal.lively import liveliest
 from kit.proposal.shown import ClientView
 from kit.proposal.signed import Signed, laid_out
 
@@ -19,8 +20,10 @@ MOST_BOXES = 8
 INK_PT = (170.0, 40.0)
 """Most that a signature may take of its line, and above it."""
 BAND_PT = 112.0
-LOW = 0.96
-"""Where the picture of the floor is cut below, as a share of its height from the top."""
+ACROSS = 0.8
+"""How much of the picture's width the band shows: more of it is sharper, less is nearer."""
+FLOOR = (0.6, 0.97)
+"""Where there is floor and little else, as shares of the picture's height from the top."""
 
 
 def facts(view: ClientView) -> dict[str, Any]:
@@ -66,13 +69,16 @@ def fields(view: ClientView) -> dict[str, str]:
 
 
 def _band(view: ClientView) -> Picture | None:
-    """The floor of the room in the chosen finish, cut to a band across the page."""
+    """The liveliest part of the floor of the room in the chosen finish, as a band."""
     shown = next((one.picture for one in view.sheens if one.chosen), None)
     if shown is None:
         return None
-    wide, tall = opened(shown, about="acceptance, picture").size
-    height = min(LOW, BAND_PT / view.page.wide_pt * wide / tall)
-    return replace(shown, crop=(0.0, LOW - height, 1.0, LOW))
+    picture = opened(shown, about="acceptance, picture")
+    shape = BAND_PT / view.page.wide_pt * picture.width / picture.height
+    high = min(ACROSS * shape, FLOOR[1] - FLOOR[0])
+    across = high / shape
+    left, top = liveliest(picture, across, high, within=FLOOR)
+    return replace(shown, crop=(left, top, left + across, top + high))
 
 
 def _given(signed: Signed | None) -> dict[str, Any] | None:
