@@ -19,7 +19,7 @@ from kit.press.page import Label, Point, Stroke
 SIZE_PT = 7.5
 HALF_PT = 6.0
 """Half the width of the strip that a dimension keeps for itself."""
-OUTSIDE_PT = (15.0, 28.0, 41.0)
+OUTSIDE_PT = (15.0, 28.0, 45.0)
 INSIDE_PT = (-11.0, -22.0, -4.5)
 BARE_PT = -7.0
 """Where a length may stand, from the face of its wall, the best place first."""
