@@ -76,6 +76,7 @@ export function paperPanel({ ask }) {
   }
 
   function go(name) {
+    if (part !== name) el.parentElement?.scrollTo(0, 0);
     part = name;
     lend();
     tabs.draw(name);

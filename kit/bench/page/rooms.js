@@ -64,6 +64,7 @@ export function roomsPanel({ ask }) {
       if (!hand.now.room && (waiting || complaint)) hand.take({ room: waiting?.name ?? before });
       refused = complaint;
       lay();
+      if (complaint) lacks.scrollIntoView({ block: "nearest" });
     });
     run.input.focus();
   }
