@@ -12,7 +12,7 @@ from numpy.typing import NDArray
 
 from kit.kernels import kernel
 from kit.pour.block import CX, CY, Q_X, Q_Y, U0, U5, U6, U7, U8, U9, N, Q
-from kit.pour.ends import AT_ONCE_FT, FARTHER_FT, PAST_FT, let_go
+from kit.pour.ends import AT_ONCE_FT, FARTHER_FT, PAST_FT, past_ends
 from kit.pour.noise import F
 
 WALL_REACH, COLUMN_REACH = 0.20, 0.22
@@ -109,14 +109,12 @@ def weigh_bank(s: NDArray[np.float32], bank: NDArray[np.float32]) -> None:
     for i in range(N):
         px, py = s[CX + i] - x0, s[CY + i] - y0
         along, across = px * tx + py * ty, py * tx - px * ty
-        is_before = along < F(0)
-        off, run, _ = let_go(-along if is_before else along - length, over)
+        off, run, _ = past_ends(along, length, over)
         square = across * across + off * off + F(1e-8)
         inverse = F(1) / np.sqrt(square)
         left = min(max(F(1) - (square * inverse - radius) * per, F(0)), F(1))
         weight = say * left * left
         fall = F(-2) * say * left * per * inverse
-        off = -off if is_before else off
         value, inner = start + rise * (along - off), rise * (F(1) - run)
         off *= run
         x, y = fall * (off * tx - across * ty), fall * (off * ty + across * tx)

@@ -29,3 +29,14 @@ def let_go(past: Any, over: Any) -> Any:
     z = min(max(past * (F(1) / over), F(0)), F(1))
     off = over * z * z * (F(1) - F(1 / 3) * z) + max(past - over, F(0))
     return off, z * (F(2) - z), F(2) / over * (F(1) - z)
+
+
+@kernel(forceinline=True)
+def past_ends(along: Any, length: Any, over: Any) -> Any:
+    """`let_go` of a place so far along a wall; before its start, off and bend are negative.
+
+    So off and run, off and bend have the signs of a way along the wall.
+    """
+    is_before = along < F(0)
+    off, run, bend = let_go(-along if is_before else along - length, over)
+    return (-off if is_before else off), run, (-bend if is_before else bend)

@@ -32,7 +32,7 @@ from kit.pour.block import (
     A,
     N,
 )
-from kit.pour.ends import FARTHER_FT, PAST_FT, let_go
+from kit.pour.ends import FARTHER_FT, PAST_FT, past_ends
 from kit.pour.noise import F
 
 OUT, SMOOTHLY, CLOSE = range(3)
@@ -81,19 +81,18 @@ def add_wall(s: NDArray[np.float32], wall: NDArray[np.float32], fade: np.float32
     """Multiply the walls' factor by that of one wall, along which the film slips.
 
     With l = 1 - d / fade it is 1 - l^3; d is taken across the wall and, as far as
-    `let_go` says, along it.
+    `past_ends` says, along it.
     """
     x0, y0, tx, ty, length = wall[0], wall[1], wall[2], wall[3], wall[4]
     per = F(1) / fade
     for i in range(N):
         px, py = s[PX + i] - x0, s[PY + i] - y0
         along, across = px * tx + py * ty, py * tx - px * ty
-        is_before = along < F(0)
-        off, run, bend = let_go(-along if is_before else along - length, PAST_FT)
+        off, run, bend = past_ends(along, length, PAST_FT)
         square = across * across + off * off + F(1e-8)
         inverse = F(1) / np.sqrt(square)
         held = run * run + off * bend - F(1)
-        off = -off * run if is_before else off * run
+        off *= run
         dx, dy = inverse * (off * tx - across * ty), inverse * (off * ty + across * tx)
         left = max(F(1) - square * inverse * per, F(0))
         square = left * left
@@ -192,7 +191,7 @@ def tell_walls(
         x, y = middle_x - s[WALLS + n], middle_y - s[WALLS + ABREAST + n]
         along = x * tx + y * ty
         beyond = max(-along, along - length)
-        # past what `let_go` takes, a wall is told as one that ends farther out
+        # past where the film is let go of, a wall is told as one that ends farther out
         end = F(0) if radius > F(0) else FARTHER_FT
         on = min(max(along, -end), length + end) if beyond > end else along
         x, y = x - on * tx, y - on * ty
