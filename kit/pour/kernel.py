@@ -104,7 +104,7 @@ def give_film(
     s: NDArray[np.float32], mix: NDArray[np.float32], veil: NDArray[np.float32],
     planes: NDArray[np.float32], top: int, left: int, tile_height: int,
 ) -> None:  # fmt: skip
-    """Write one tile into the planes."""
+    """Write one tile into planes, or into a strip of them."""
     colours = mix.shape[0]
     for k in range(colours):
         give_plane(mix[k], planes[k], top, left, tile_height)
@@ -112,6 +112,23 @@ def give_film(
     for k in range(len(_GIVEN)):
         row = _GIVEN[k]
         give_plane(s[row : row + N], planes[2 * colours + k], top, left, tile_height)
+
+
+@kernel()
+def give_strip(
+    strip: NDArray[np.float32], planes: NDArray[np.float32], top: int, left: int
+) -> None:
+    """Write a strip of tiles, (2P + 4, tile height, W), into the planes.
+
+    Rows as long as a strip are written faster than those of a tile: each begins a line
+    of the memory far from the last one.
+    """
+    height, width = planes.shape[1], planes.shape[2]
+    rows, columns = min(strip.shape[1], height - top), min(strip.shape[2], width - left)
+    for k in range(planes.shape[0]):
+        for down in range(rows):
+            for over in range(columns):
+                planes[k, top + down, left + over] = strip[k, down, over]
 
 
 @kernel()
@@ -126,6 +143,20 @@ def lay_nothing(
             veil[k, i] = paint.share[k]
     for i in range(N):
         s[THICK + i], s[VEIL + i], s[LEAN_X + i], s[LEAN_Y + i] = F(0), F(0), F(0), F(0)
+
+
+@kernel()
+def draw_colours(
+    s: NDArray[np.float32], mix: NDArray[np.float32], veil: NDArray[np.float32],
+    floor: Floor, is_floor: bool, is_contest: bool,
+) -> None:  # fmt: skip
+    """Draw a block over what is broad, its contest decided or not; none off the floor."""
+    if not is_floor:
+        lay_nothing(s, mix, veil, floor.paint)
+        return
+    draw_film(s, mix, veil, floor.lie, floor.paint)
+    if not is_contest:
+        part_colours(s, mix, veil, floor.paint)
 
 
 @kernel()
@@ -162,7 +193,7 @@ def fill_planes(
     patch_down = mesh.tiles if tile_height == TILE else 1
     patches_across = (across + mesh.tiles - 1) // mesh.tiles
     patches = patches_across * ((down + patch_down - 1) // patch_down)
-    is_told = mesh.width_ft > F(0)
+    is_told, is_contest = mesh.width_ft > F(0), fields.shape[0] > 0
     colours = paint.share.size
     # room is made once for a few patches, and there are turns enough for all threads
     together = 1 + patches // TURNS
@@ -171,6 +202,8 @@ def fill_planes(
         s = np.zeros(SIZE, np.float32)
         mix = np.empty((colours, N), np.float32)
         veil = np.empty((colours, N), np.float32)
+        wide = mesh.tiles * tile_width
+        strip = np.empty((planes.shape[0], tile_height, wide), np.float32)
         walls = room_for_lists(laid.walls.shape[0])
         here = np.empty(4, np.float32)
         told = told_by(mesh.width_ft, colours)
@@ -198,15 +231,13 @@ def fill_planes(
                         is_floor = tell_tile(s, floor, apart, tile, lines, along)
                     else:
                         is_floor = draw_tile(s, floor, walls, here)
-                    if is_floor:
-                        draw_film(s, mix, veil, lie, paint)
-                        if fields.shape[0] > 0:
-                            give_contest(s, mix, veil, fields[row * across + column])
-                            continue
-                        part_colours(s, mix, veil, paint)
+                    draw_colours(s, mix, veil, floor, is_floor, is_contest)
+                    if is_contest:
+                        give_contest(s, mix, veil, fields[row * across + column])
                     else:
-                        lay_nothing(s, mix, veil, paint)
-                    give_film(s, mix, veil, planes, top, left, tile_height)
+                        over = (column - first_column) * tile_width
+                        give_film(s, mix, veil, strip, 0, over, tile_height)
+                give_strip(strip, planes, row * tile_height, first_column * tile_width)
 
 
 @kernel()
