@@ -7,7 +7,24 @@ from numpy.typing import NDArray
 
 from kit.kernels import kernel, prange
 from kit.pour.apart import Grid, take_places
-from kit.pour.block import J00, J01, J10, J11, POUR_X, POUR_Y, SIZE, N
+from kit.pour.block import (
+    G0,
+    G1,
+    G2,
+    J00,
+    J01,
+    J10,
+    J11,
+    POUR_X,
+    POUR_Y,
+    PSI,
+    PX,
+    PY,
+    SIZE,
+    V0,
+    V1,
+    N,
+)
 from kit.pour.kernel import give_plane
 from kit.pour.laid import Laid
 from kit.pour.noise import F
@@ -47,6 +64,27 @@ def add_stroke_often(
     """Add one stroke to a block so many times, without a call from Python between."""
     for _ in range(times):
         add_stroke(block, record, True)
+
+
+@kernel()
+def add_everywhere(
+    x: NDArray[np.float32], y: NDArray[np.float32], records: NDArray[np.float32],
+    sums: NDArray[np.float32],
+) -> None:  # fmt: skip
+    """Fill `sums` (6, K) with what all strokes, (S, 6), do at K places, K a multiple of N.
+
+    Rows are stream function, velocity and gradient, as `add_stroke` adds them.
+    """
+    s = np.zeros(SIZE, np.float32)
+    for first in range(0, x.size, N):
+        for i in range(N):
+            s[PX + i], s[PY + i] = x[first + i], y[first + i]
+        for k in range(records.shape[0]):
+            add_stroke(s, records[k], k > 0)
+        for i in range(N):
+            sums[0, first + i], sums[1, first + i] = s[PSI + i], s[V0 + i]
+            sums[2, first + i], sums[3, first + i] = s[V1 + i], s[G0 + i]
+            sums[4, first + i], sums[5, first + i] = s[G1 + i], s[G2 + i]
 
 
 @kernel()

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import os
 import platform
+import shutil
 from ctypes.util import find_library
 from importlib.metadata import PackageNotFoundError, version
 from pathlib import Path
@@ -13,14 +14,22 @@ PEERS = (
     "opencv-python-headless",
     "mitsuba",
     "networkx",
+    "jax",
+    "moderngl",
     "reportlab",
     "weasyprint",
 )
 """Packages the kit is measured beside where they are installed."""
+TOOLS = ("cc",)
+"""Programs that are called for the same."""
 
 
-LIBRARIES = {"weasyprint": ("pango-1.0", "pangoft2-1.0", "harfbuzz")}
-"""What a wheel loads and does not carry: Debian's libpango-1.0-0, libpangoft2-1.0-0."""
+LIBRARIES = {
+    "weasyprint": ("pango-1.0", "pangoft2-1.0", "harfbuzz"),
+    "moderngl": ("EGL",),
+}
+"""What a wheel loads and does not carry: Debian's libpango-1.0-0 and libpangoft2-1.0-0;
+libegl1 and libgl1-mesa-dri."""
 
 
 def facts() -> dict[str, str]:
@@ -42,8 +51,9 @@ def facts() -> dict[str, str]:
 
 
 def absent() -> list[str]:
-    """Peers that are not installed."""
-    return [name for name in PEERS if not (_is_installed(name) and _is_whole(name))]
+    """Packages and programs to be measured beside that are not installed."""
+    packages = [name for name in PEERS if not (_is_installed(name) and _is_whole(name))]
+    return packages + [tool for tool in TOOLS if shutil.which(tool) is None]
 
 
 def _is_whole(name: str) -> bool:

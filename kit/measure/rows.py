@@ -38,6 +38,7 @@ from kit.measure.plainpaper import (
     in_reportlab,
     parts_of,
 )
+from kit.measure.rivals import Everywhere
 from kit.measure.threads import waits
 from kit.measure.timing import Work, fresh, interleaved, ratio
 from kit.measure.works import FRAME_PX, Demo, first_picture
@@ -87,6 +88,8 @@ FIELD = "a numpy field a drag"
 STROKES = "64 strokes"
 FEW, FEW_EVERYWHERE = "256 drags", "256 drags everywhere"
 MANY, MANY_EVERYWHERE = "1,024 drags", "1,024 drags everywhere"
+UNINDEXED, IN_C = "64 strokes everywhere", "the same in C"
+IN_JAX, IN_GLSL = "the same in jax", "the same in GLSL, llvmpipe"
 AREAS_SQFT = {STROKES: 500.0, FEW: 270.0, MANY: 2_100.0}
 """Floors on which about so many lie; a drag reaches over 9, 13 and 3 % of its floor."""
 WHOLE, HALF = "picture, new film", "picture of half the size"
@@ -128,6 +131,9 @@ _HERE = (
     _Pair(FEW, FEW_EVERYWHERE, 0.35),
     _Pair(MANY, MANY_EVERYWHERE, 0.35),
     _Pair(STROKE, MULTIPLIED, 1.5),
+    _Pair(UNINDEXED, IN_C, 1.15),
+    _Pair(UNINDEXED, IN_JAX, 1 / 3),
+    _Pair(UNINDEXED, IN_GLSL, 1 / 8),
     _Pair(LARGE, SMALL, 1.1),
     _Pair(LARGE, GARAGE, 1.3),
     _Pair(LARGE, BEDROOM, 1.5),
@@ -230,11 +236,13 @@ def _works(demo: Demo) -> dict[str, Work]:
 
     written = demo.job.model_dump_json(by_alias=True)
     printed, bands = demo.print_bands()
+    everywhere = Everywhere()
     works: dict[str, Work] = {
         JPEG: demo.encoded("above"),
         PATTERN: demo.pattern(),
         WALK: demo.walk(),
         STROKE: demo.stroke(BLOCKS),
+        UNINDEXED: everywhere.added(),
         MULTIPLIED: multiplied(BLOCK, BLOCKS),
         WHOLE: demo.at_once(1.0),
         HALF: demo.at_once(0.5),
@@ -261,7 +269,10 @@ def _works(demo: Demo) -> dict[str, Work]:
         PROPOSAL: proposed(demo),
         VIEWED: viewing(demo),
     }
-    peers: dict[str, tuple[str, Callable[[], Work]]] = {
+    peers: dict[str, tuple[str, Callable[[], Work | None]]] = {
+        "cc": (IN_C, everywhere.in_c),
+        "jax": (IN_JAX, everywhere.in_jax),
+        "moderngl": (IN_GLSL, everywhere.in_glsl),
         "scipy": (SCIPY, warped),
         "opencv-python-headless": (OPENCV, remapped),
         "networkx": (SWEEP, lambda: FortyRooms().swept()),
@@ -269,6 +280,6 @@ def _works(demo: Demo) -> dict[str, Work]:
         "mitsuba": (TRACED, lambda: traced(demo.frame)),
     }
     for package, (name, made) in peers.items():
-        if package not in absent():
-            works[name] = made()
+        if package not in absent() and (work := made()):
+            works[name] = work
     return works

@@ -113,27 +113,6 @@ def add_stroke(s: NDArray[np.float32], one: NDArray[np.float32], more: bool) -> 
 
 
 @kernel()
-def add_strokes(
-    s: NDArray[np.float32], one: NDArray[np.float32], other: NDArray[np.float32], more: bool
-) -> None:
-    """Add two strokes as `add_stroke` does one, but store once."""
-    a, a_u, a_v, a_wide = one[0], one[1], one[2], one[5]
-    a_x, a_y = -one[3] * a, -one[4] * a
-    b, b_u, b_v, b_wide = other[0], other[1], other[2], other[5]
-    b_x, b_y = -other[3] * b, -other[4] * b
-    for i in range(N):
-        x, y = s[PX + i], s[PY + i]
-        a_psi, a0, a1, a2, a3, a4 = stroke_at(x * a + a_x, y * a + a_y, a, a_u, a_v)
-        b_psi, b0, b1, b2, b3, b4 = stroke_at(x * b + b_x, y * b + b_y, b, b_u, b_v)
-        s[PSI + i] = a_wide * a_psi + b_wide * b_psi + (s[PSI + i] if more else F(0))
-        s[V0 + i] = a0 + b0 + (s[V0 + i] if more else F(0))
-        s[V1 + i] = a1 + b1 + (s[V1 + i] if more else F(0))
-        s[G0 + i] = a2 + b2 + (s[G0 + i] if more else F(0))
-        s[G1 + i] = a3 + b3 + (s[G1 + i] if more else F(0))
-        s[G2 + i] = a4 + b4 + (s[G2 + i] if more else F(0))
-
-
-@kernel()
 def step_back(s: NDArray[np.float32]) -> None:
     """Move against the velocity; carry the Jacobian and the work done.
 
@@ -184,7 +163,7 @@ def gather(
     last_row = min(INT(np.floor(north * per_side)), ints[NORTH] - INT(1))
     if first_column > last_column:
         return False
-    count = last = 0
+    any_ = False
     for row in range(first_row, last_row + 1):
         bin_ = ints[START] + row * ints[EAST]
         for r in range(starts[bin_ + first_column], starts[bin_ + last_column + 1]):
@@ -192,13 +171,9 @@ def gather(
             off_x = max(here[0] - record[3], F(0), record[3] - here[2])
             off_y = max(here[1] - record[4], F(0), record[4] - here[3])
             if off_x * off_x + off_y * off_y < record[5] * record[5]:
-                if count % 2 == 1:
-                    add_strokes(s, records[last], record, count > 1)
-                last = r
-                count += 1
-    if count % 2 == 1:
-        add_stroke(s, records[last], count > 1)
-    return count > 0
+                add_stroke(s, record, any_)
+                any_ = True
+    return any_
 
 
 @kernel()
