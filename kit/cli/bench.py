@@ -19,7 +19,8 @@ are those of bare floors of 500, 335 and 1,960 sq ft that fill the frame, walked
 their Jacobian, without walls and levelling, which a warp does not have either; the walk
 back of a frame is the demo's, with both, beside as many warps as 64 strokes take. 64
 strokes everywhere act at 256,000 places without an index, their gradients told besides.
-80 Mpx stand for four bands of them, film and shade. A frame of the room is film, sheen and JPEG.
+80 Mpx stand for four bands of them, film and shade. A frame of the room is film, sheen
+and JPEG.
 Other typesetters set the words and pictures of the proposal plainly, ready cut, without
 its drawings and gate. ReportLab's time has that of the pictures on top and tags nothing;
 WeasyPrint tags for PDF/UA, in a process of its own, as is the cold proposal.
