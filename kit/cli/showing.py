@@ -29,7 +29,7 @@ WIDTH_PX = 1600
 SHAPE = 0.625
 """Height of every picture over its width."""
 SAMPLES = 2
-SPOTS, LOOKS = 32, (17, 11)
+SPOTS, LOOKS = 24, (33, 21)
 """Parts of the largest room, along each side, of which a close-up is chosen; places at
 which each is looked at, across and up."""
 INDEX, PAGE = "index.txt", "contact-sheet.jpg"
@@ -46,6 +46,7 @@ STANDS: dict[str, tuple[View, str, str]] = {
     "day": ("room", "day", "by day"),
     "evening": ("doorway", "evening", "in the evening"),
     "door": ("doorway", "day", "from the doorway"),
+    "wall": ("wall", "evening", "along the wall"),
 }
 """Where finishes are best told apart: some window or lamp is mirrored towards the eye."""
 
@@ -188,7 +189,7 @@ def _taken(shot: Shot, pictures: Pictures, size: tuple[int, int]) -> Picture:
 
 
 def _liveliest(pictures: Pictures, wide_m: float) -> tuple[float, float]:
-    """Middle of the part, this wide, where colors part, meet and shimmer the most. [m]"""
+    """Middle of the part, this wide, where colors meet and cells open the most. [m]"""
     west, south, east, north = pictures.plan.largest_room.outline.bounds
     half = np.array([0.5 * wide_m, 0.5 * SHAPE * wide_m])
     spots = np.stack(
@@ -203,9 +204,11 @@ def _liveliest(pictures: Pictures, wide_m: float) -> tuple[float, float]:
     film = pictures.poured.film_at(places[..., 0], places[..., 1], wide_m / LOOKS[0])
     near = (-2, -1)
     parts = film.shares.var(axis=near).sum(axis=0)
-    edges = sum(np.diff(film.shares, axis=axis).var(axis=near).sum(axis=0) for axis in near)
-    shimmer = film.lean.var(axis=near).sum(axis=0)
-    lively = np.asarray(parts * edges * shimmer)
+    edges, cells = (
+        sum(np.diff(plane, axis=axis).var(axis=near).sum(axis=0) for axis in near)
+        for plane in (film.shares, film.thickness[None])
+    )
+    lively = np.asarray(parts * edges * cells)
     east_m, north_m = spots[int(lively.argmax())]
     return float(east_m), float(north_m)
 

@@ -36,7 +36,7 @@ POWER = 1.26
 SMOOTH_KEEPS, GRAINED_KEEPS = 0.09, 0.85
 """Part of a coat's squared roughness that is its own, however near one looks: a grain
 wears as dull a skin as the coat about it; by eye."""
-CORE, HAZY = 0.35, 0.014
+CORE, HAZY = 0.5, 0.014
 """Roughness that blurs an edge seen close in a clear coat, over that of its gloss units,
 and the roughness from which on it is all of it. Units count haze, peel and specks of dust
 too, which pale a mirror image and leave its edges; by eye."""

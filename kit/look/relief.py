@@ -42,7 +42,7 @@ UNEVEN = 0.30
 """Swing of the grains' number where they were cast by hand; common practice, no source."""
 MOST_BROKEN = 0.6
 
-_FINE_PEEL = 0.0010
+_FINE_PEEL = 0.0004
 """Slope of the finer waves of a rolled coat, some 17 and 37 mm long; by eye."""
 _FINE_PER_M = (27.0, 58.0)
 _GRAIN_FADE, _CLUMP_FADE = 1.3, 0.5
