@@ -46,7 +46,6 @@ STANDS: dict[str, tuple[View, str, str]] = {
     "day": ("room", "day", "by day"),
     "evening": ("doorway", "evening", "in the evening"),
     "door": ("doorway", "day", "from the doorway"),
-    "wall": ("wall", "evening", "along the wall"),
 }
 """Where finishes are best told apart: some window or lamp is mirrored towards the eye."""
 
@@ -166,6 +165,7 @@ def _in_the_room() -> Iterator[Shot]:
         for finish in ("matte", "satin", "gloss"):
             title = f"{_words(finish)} {words}"
             yield Shot(f"room-{name}-{finish}", ROOM, title, view, finish, mood)
+    yield Shot("room-wall-satin", ROOM, "Satin along the wall", "wall", "satin")
 
 
 def _words(finish: str) -> str:

@@ -29,10 +29,10 @@ WALL = (0.110, 0.106, 0.098)
 
 MOODS = {
     # warmth of the light as linear sRGB, exposure
-    "day": ((1.0, 1.0, 1.0), 2.15),
+    "day": ((1.0, 1.0, 1.0), 2.2),
     "evening": ((1.10, 0.985, 0.83), 1.55),
 }
-POWER = 1.26
+POWER = 1.36
 SMOOTH_KEEPS, GRAINED_KEEPS = 0.09, 0.85
 """Part of a coat's squared roughness that is its own, however near one looks: a grain
 wears as dull a skin as the coat about it; by eye."""

@@ -108,7 +108,7 @@ def _wall(
         lip = 1.05 if z > SKIRTING_M - 0.012 else 1.0
         foot = 1.0 - 0.62 * math.exp(-z / 0.006)
         return 0.76 * lip * foot, 0.75 * lip * foot, 0.725 * lip * foot
-    edge = 1.0 - 0.12 * math.exp(-(((z - SKIRTING_M) / 0.004) ** 2))
+    edge = 1.0 - 0.25 * math.exp(-(((z - SKIRTING_M) / 0.005) ** 2))
     mottle = 1.0 + 0.006 * wave(s * 9.0, z * 9.0, 11)
     mottle += 0.012 * wave(s * 0.9 + 0.35 * z, z * 1.3, 12) + 0.007 * wave(
         s * 2.7, z * 3.1 - 0.4 * s, 13

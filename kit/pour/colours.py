@@ -139,9 +139,9 @@ class Paint(NamedTuple):
 
 _IN_FILM = (Q, SWAY, LONG, WIDE)
 _IN_VEIL = (VEIL_Q, VEIL_SWAY, VEIL_LONG, VEIL_WIDE)
-_SHARPEST, _SMOKIEST = F(320), F(26)
+_SHARPEST, _SMOKIEST = F(420), F(38)
 """Steepness of the sharpest and the smokiest edge."""
-_SHARPEST_VEIL = F(24)
+_SHARPEST_VEIL = F(48)
 WISPS_PER_FT = (F(0.42), F(0.95), F(2.3), F(5.2), F(11.0), F(27.0))
 """Waves a foot of the six wisps, the broadest first."""
 _CURL = (F(0.28), F(0.12), F(0.05))

@@ -57,7 +57,7 @@ def lean_broadly(s: NDArray[np.float32]) -> None:
 @kernel()
 def build_film(s: NDArray[np.float32], paint: Paint) -> None:
     """Thickness of film and veil, and the flakes' lean, from all that was drawn."""
-    glow, silk = F(1.25) * paint.glow, paint.silk
+    glow, silk = F(1.4) * paint.glow, paint.silk
     for i in range(N):
         w0, w1, w2, w3, w4 = s[W0 + i], s[W1 + i], s[W2 + i], s[W3 + i], s[W4 + i]
         s0, s1, s2, s3, cloud = s[S0 + i], s[S1 + i], s[S2 + i], s[S3 + i], s[CLOUD + i]

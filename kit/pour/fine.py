@@ -54,7 +54,7 @@ _THREAD_LEAN = ((F(0.035), F(12)), (F(0.025), F(32)))
 """Most slope of the flakes in each octave, and the slope of threads at half of it."""
 _FINGERS = (F(48), F(130))
 """Waves a foot of the two octaves of fingers."""
-_THREAD_PART, _FINGER_PART = (F(0.40), F(0.24)), (F(0.22), F(0.15))
+_THREAD_PART, _FINGER_PART = (F(0.32), F(0.14)), (F(0.18), F(0.08))
 """Part of each octave in the deviation of an edge; their squares sum to less than one."""
 _DULLED = F(8)
 """Blur of a wave by a pixel: nothing is left where a pixel is 0.23 of a wave, as from

@@ -52,7 +52,7 @@ _SOFT = F(0.035)
 """Softness of a cell's edge, in parts of the distance between cells."""
 _RIM = F(0.035)
 """Width of the rim about it, likewise."""
-_TILT = F(0.07)
+_TILT = F(0.045)
 """Slope of the flakes on the rim."""
 HOLE_MEAN, RIM_MEAN = (F(-0.020), F(0.148)), (F(0.030), F(0.140))
 """Mean of holes and of rims where the film is so open: first and second power."""

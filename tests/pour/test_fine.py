@@ -62,11 +62,16 @@ def test_a_fraying_edge_sways_as_much_as_is_taken_from_its_smoke():
 
 
 def boxed(poured, samples):
-    """Shares of pixels of 16 mm, each the mean of so many places a side."""
-    film = poured.film_grid(
-        west_m=1.2, north_m=3.6, pixel_m=0.016, width_px=70, height_px=50, samples=samples
-    )
-    return film.shares.reshape(3, 50, samples, 70, samples).mean(axis=(2, 4))
+    """Shares of pixels of 16 mm in six parts of a floor, means of so many places a side."""
+    parts = []
+    corners = ((0.4, 3.6), (1.2, 3.6), (2.5, 3.6), (1.2, 6.5), (2.5, 2.5), (3.8, 5.0))
+    for west_m, north_m in corners:
+        film = poured.film_grid(
+            west_m=west_m, north_m=north_m, pixel_m=0.016, width_px=70, height_px=50,
+            samples=samples,
+        )  # fmt: skip
+        parts.append(film.shares.reshape(3, 50, samples, 70, samples).mean(axis=(2, 4)))
+    return np.hstack(parts)
 
 
 def test_near_and_far_agree_when_both_are_averaged(ell_floor):
