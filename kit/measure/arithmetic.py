@@ -27,6 +27,7 @@ from kit.pour.block import (
 )
 from kit.pour.kernel import give_plane
 from kit.pour.laid import Laid
+from kit.pour.lanes import room_for
 from kit.pour.noise import F
 from kit.pour.walk import add_stroke, box, gather, keep_frame, step_back
 
@@ -75,7 +76,7 @@ def add_everywhere(
 
     Rows are stream function, velocity and gradient, as `add_stroke` adds them.
     """
-    s = np.zeros(SIZE, np.float32)
+    s = room_for(SIZE)
     for first in range(0, x.size, N):
         for i in range(N):
             s[PX + i], s[PY + i] = x[first + i], y[first + i]
@@ -97,7 +98,7 @@ def drag_back(
     `kit.pour.walk.walk`, Jacobian and all, on a floor without walls whose film does not
     level: what a chain of warps does.
     """
-    s = np.zeros(SIZE, np.float32)
+    s = room_for(SIZE)
     here = np.empty(4, np.float32)
     for top in range(0, x.shape[0], tile_height):
         for left in range(0, x.shape[1], N // tile_height):

@@ -186,8 +186,9 @@ class Demo:
         """One stroke added to one block of places, so many times over."""
         from kit.measure.arithmetic import add_stroke_often
         from kit.pour.block import SIZE
+        from kit.pour.lanes import room_for
 
-        block, record = np.zeros(SIZE, np.float32), self.pictures.poured.laid.records[0]
+        block, record = room_for(SIZE), self.pictures.poured.laid.records[0]
         return lambda: add_stroke_often(block, record, times)
 
     @cached_property

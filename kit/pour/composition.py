@@ -34,6 +34,7 @@ from kit.pour.block import (
     N,
     Q,
 )
+from kit.pour.lanes import room_for
 from kit.pour.noise import F, noise, power_of_e, salted, sine_of_turns
 from kit.pour.walls import boxes_of
 from kit.units import M_PER_FT
@@ -166,7 +167,7 @@ def current_at(
     x: NDArray[np.float32], y: NDArray[np.float32], lie: Lie, out: NDArray[np.float32]
 ) -> None:
     """Fill `out` (6, M) at M places: Q, its slope, the band, and the way of the pour."""
-    s = np.zeros(SIZE, np.float32)
+    s = room_for(SIZE)
     for first in range(0, x.size, N):
         lanes = min(N, x.size - first)
         for i in range(N):

@@ -36,6 +36,7 @@ from kit.pour.dress import build_film
 from kit.pour.fine import draw_fine
 from kit.pour.lace import fill_cells, open_cells
 from kit.pour.laid import Laid
+from kit.pour.lanes import room_for
 from kit.pour.mesh import corner_of, draw_nodes, room_for_nodes, tell_lines, told_by
 from kit.pour.noise import F
 from kit.pour.places import TILE, Mesh
@@ -199,7 +200,7 @@ def fill_planes(
     together = 1 + patches // TURNS
     for turn in prange((patches + together - 1) // together):
         grid, floor = Grid(x, y, foot), Floor(laid, lie, paint)
-        s = np.zeros(SIZE, np.float32)
+        s = room_for(SIZE)
         mix = np.empty((colours, N), np.float32)
         veil = np.empty((colours, N), np.float32)
         wide = mesh.tiles * tile_width
@@ -248,7 +249,7 @@ def fill_origins(
     """Fill `origins` (2, H, W) with where (H, W) places were poured. [ft]"""
     height, width = x.shape
     tile_width = N // tile_height
-    s = np.zeros(SIZE, np.float32)
+    s = room_for(SIZE)
     walls = room_for_lists(laid.walls.shape[0])
     here = np.empty(4, np.float32)
     grid = Grid(x, y, x)

@@ -13,6 +13,7 @@ from numpy.typing import NDArray
 
 from kit.kernels import kernel
 from kit.pour.block import NDX, NDY, NV, NX, NY, SIZE, U2, U3, N
+from kit.pour.lanes import room_for
 
 F = np.float32
 INT = np.int32
@@ -192,7 +193,7 @@ def noise_at(
     out: NDArray[np.float32],
 ) -> None:
     """Fill `out` (M,) with gradient noise at M places."""
-    s = np.zeros(SIZE, np.float32)
+    s = room_for(SIZE)
     for first in range(0, x.size, N):
         lanes = min(N, x.size - first)
         for i in range(N):

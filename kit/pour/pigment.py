@@ -18,6 +18,7 @@ from kit.pour.composition import Lie
 from kit.pour.film import Film
 from kit.pour.kernel import CONTEST, NO_PLANES, fill_planes, part_colours
 from kit.pour.laid import Laid
+from kit.pour.lanes import room_for
 from kit.pour.noise import F
 from kit.pour.places import EACH, Places, places_at
 
@@ -114,7 +115,7 @@ def weigh(
     """
     colours = paint.share.size
     both = 2 * colours
-    s = np.zeros(SIZE, np.float32)
+    s = room_for(SIZE)
     for block in range(fields.shape[0]):
         lanes = min(N, count - block * N)
         mix, veil = fields[block, :colours].copy(), fields[block, colours:both].copy()
