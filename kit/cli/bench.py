@@ -13,14 +13,14 @@ CPU time of one thread, stages and peers in turn, medians; a ratio is taken with
 The row of two threads is by the clock instead, and left out where a core is not free.
 Frames are 960x600. JPEG is Pillow's encode of the same frame as the table sends it,
 quality 88, 4:4:4. Paths are traced by Mitsuba's scalar variant on a smaller frame and
-scaled by pixels. A drag is one stroke at one moment of its path; multiply-adds, drags
-everywhere and warps are scaled from one that was timed. 64 strokes, 256 and 1,024 drags
-are those of bare floors of 500, 335 and 1,960 sq ft that fill the frame, walked back with
-their Jacobian, without walls and levelling, which a warp does not have either; the walk
-back of a frame is the demo's, with both, beside as many warps as 64 strokes take. 64
-strokes everywhere act at 256,000 places without an index, their gradients told besides.
-80 Mpx stand for four bands of them, film and shade. A frame of the room is film, sheen
-and JPEG.
+scaled by pixels. A drag is one stroke at one moment of its path; multiply-adds and warps
+are scaled from one that was timed. 64 strokes, 256 and 1,024 drags are those of bare
+floors of 500, 335 and 1,960 sq ft that fill the frame, walked back with their Jacobian,
+without walls and levelling, which a warp does not have either; everywhere, each is asked
+at every place. The walk back of a frame is the demo's, with walls and levelling, beside
+as many warps as 64 strokes take. 64 strokes everywhere act at 256,000 places, their
+gradients told besides. 80 Mpx stand for four bands of them, film and shade. A frame of
+the room is film, sheen and JPEG.
 Other typesetters set the words and pictures of the proposal plainly, ready cut, without
 its drawings and gate. ReportLab's time has that of the pictures on top and tags nothing;
 WeasyPrint tags for PDF/UA, in a process of its own, as is the cold proposal.

@@ -26,7 +26,7 @@ from kit.pour.block import (
     N,
 )
 from kit.pour.kernel import give_plane
-from kit.pour.laid import Laid
+from kit.pour.laid import EAST, NORTH, START, Laid
 from kit.pour.lanes import room_for
 from kit.pour.noise import F
 from kit.pour.walk import add_stroke, box, gather, keep_frame, step_back
@@ -89,14 +89,27 @@ def add_everywhere(
 
 
 @kernel()
+def add_all(
+    s: NDArray[np.float32], records: NDArray[np.float32], starts: NDArray[np.int32],
+    ints: NDArray[np.int32],
+) -> bool:  # fmt: skip
+    """Do as `kit.pour.walk.gather` with every stroke of a moment, near or far."""
+    first, bins = starts[ints[START]], ints[EAST] * ints[NORTH]
+    last = starts[ints[START] + bins]
+    for r in range(first, last):
+        add_stroke(s, records[r], r > first)
+    return bool(last > first)
+
+
+@kernel()
 def drag_back(
     x: NDArray[np.float32], y: NDArray[np.float32], tile_height: int, laid: Laid,
-    origins: NDArray[np.float32],
+    everywhere: bool, origins: NDArray[np.float32],
 ) -> None:  # fmt: skip
     """Fill `origins` (2, H, W) with where strokes alone carried (H, W) places from. [ft]
 
     `kit.pour.walk.walk`, Jacobian and all, on a floor without walls whose film does not
-    level: what a chain of warps does.
+    level: what a chain of warps does. If `everywhere`, no index tells which strokes reach.
     """
     s = room_for(SIZE)
     here = np.empty(4, np.float32)
@@ -108,7 +121,11 @@ def drag_back(
             box(s, here)
             for level in range(laid.level_ints.shape[0]):
                 ints, feet = laid.level_ints[level], laid.level_feet[level]
-                if gather(s, laid.records, laid.starts, ints, feet, here):
+                if everywhere:
+                    is_moved = add_all(s, laid.records, laid.starts, ints)
+                else:
+                    is_moved = gather(s, laid.records, laid.starts, ints, feet, here)
+                if is_moved:
                     step_back(s)
                     box(s, here)
             keep_frame(s, POUR_X, POUR_Y)

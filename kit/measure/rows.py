@@ -215,9 +215,6 @@ def _reckon(spent: dict[str, list[float]], demo: Demo) -> None:
     drags = {name: demo.hall(sqft).drags for name, sqft in AREAS_SQFT.items()}
     for chain in {SCIPY, OPENCV, FIELD} & spent.keys():
         spent[chain] = [drags[STROKES] * one for one in spent[chain]]
-    for some, everywhere in ((FEW, FEW_EVERYWHERE), (MANY, MANY_EVERYWHERE)):
-        times = drags[some] * pixels / (BLOCK * BLOCKS)
-        spent[everywhere] = [times * one for one in spent[STROKE]]
     spent[MULTIPLIED] = [MULTIPLY_ADDS / A_LANE * one for one in spent[MULTIPLIED]]
     if {VIEWED, REPORTLAB} <= spent.keys():
         both = zip(spent[VIEWED], spent[REPORTLAB], strict=True)
@@ -250,6 +247,8 @@ def _works(demo: Demo) -> dict[str, Work]:
         PNG: as_png(bands),
         FIELD: fielded(),
         **{name: demo.hall(sqft).dragged() for name, sqft in AREAS_SQFT.items()},
+        FEW_EVERYWHERE: demo.hall(AREAS_SQFT[FEW]).dragged(everywhere=True),
+        MANY_EVERYWHERE: demo.hall(AREAS_SQFT[MANY]).dragged(everywhere=True),
         "recolour, above": demo.recoloured("above", "satin"),
         "re-sheen, above": demo.resheened("above", "satin"),
         JPEG_ROOM: demo.encoded("room"),

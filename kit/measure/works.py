@@ -253,8 +253,14 @@ class Hall:
         """Strokes of the whole floor, each counted once for every moment of its path."""
         return len(self.poured.laid.records)
 
-    def dragged(self) -> Work:
-        """Where strokes carried every place of a frame of the floor from."""
+    def dragged(self, *, everywhere: bool = False) -> Work:
+        """Where strokes carried every place of a frame of the floor from, (2, H, W).
+
+        Parameters
+        ----------
+        everywhere : bool
+            Ask every stroke at every place, whether it reaches there or not.
+        """
         from kit.measure.arithmetic import drag_back
         from kit.pour.places import places_at
 
@@ -262,7 +268,12 @@ class Hall:
         x_m, y_m = _middles(0.0, high_m, wide_m / FRAME_PX["width_px"])
         at, laid = places_at(x_m, y_m, 0.0, (0.0, 0.0)), self.poured.laid
         origins = np.empty((2, *at.east.shape), np.float32)
-        return lambda: drag_back(at.east, at.north, at.tile_height, laid, origins)
+
+        def drag() -> Any:
+            drag_back(at.east, at.north, at.tile_height, laid, everywhere, origins)
+            return origins
+
+        return drag
 
 
 def _middles(west_m: float, north_m: float, pixel_m: float) -> tuple[Any, Any]:
