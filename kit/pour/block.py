@@ -70,7 +70,7 @@ FIELDS = _rows(2 * MOST)[0]
 # fine wisps with slopes, crispness, bleed, fine silk; veins, cells
 W2, W2_X, W2_Y, W3, W3_X, W3_Y, W4, W4_X, W4_Y, W5 = _rows(10)
 CRISP, BLEED, S3 = _rows(3)
-VEIN0, VEIN1, CELL, GAP, HOLE, RIM = _rows(6)
+VEIN, CELL, GAP, HOLE, RIM = _rows(5)
 # what only a close look resolves: threads along the flow; the pair that frays edges into
 # threads and fingers, how much of it is drawn, and how far it may reach
 THREAD0, THREAD1, FRAY0, FRAY1, FRAYED, REACH = _rows(6)

@@ -21,8 +21,7 @@ from kit.pour.block import (
     THREAD0,
     THREAD1,
     VEIL,
-    VEIN0,
-    VEIN1,
+    VEIN,
     W0,
     W0_X,
     W0_Y,
@@ -72,7 +71,7 @@ def build_film(s: NDArray[np.float32], paint: Paint) -> None:
             + F(0.05) * s[W5 + i]
         )
         lie += F(0.26) * w1 + F(0.20) * w2 + F(0.07) * w3 + F(0.38) * cloud + F(0.25) * w0
-        lie -= F(1.9) * thin + F(0.30) * s[VEIN0 + i] + F(0.26) * s[VEIN1 + i]
+        lie -= F(1.9) * thin + F(0.30) * s[VEIN + i]
         fine = F(0.13) * s[THREAD0 + i] + F(0.10) * s[THREAD1 + i]
         hole, rim = s[HOLE + i], s[RIM + i]
         lie += fine + F(0.34) * rim - F(0.16) * hole

@@ -25,8 +25,7 @@ from kit.pour.block import (
     SIZE,
     THICK,
     VEIL,
-    VEIN0,
-    VEIN1,
+    VEIN,
     N,
 )  # fmt: skip
 from kit.pour.broad import Floor, draw_tile
@@ -62,8 +61,7 @@ def draw_film(
     float_wisps(s, lie)
     draw_fine_silk(s, lie)
     draw_fine(s, lie)
-    draw_vein(s, VEIN0, F(0.45), F(0.05), F(0.05), paint.veins * F(0.22), lie.salts[26])
-    draw_vein(s, VEIN1, F(1.1), F(0.022), F(0.0), paint.veins * F(0.11), lie.salts[27])
+    draw_vein(s, VEIN, F(0.45), F(0.05), F(0.05), paint.veins * F(0.26), lie.salts[26])
     contend(s, mix, veil, paint)
     open_cells(s, paint, lie)
     build_film(s, paint)
