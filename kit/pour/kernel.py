@@ -61,7 +61,7 @@ def draw_film(
     float_wisps(s, lie)
     draw_fine_silk(s, lie)
     draw_fine(s, lie)
-    draw_vein(s, VEIN, F(0.45), F(0.05), F(0.05), paint.veins * F(0.26), lie.salts[26])
+    draw_vein(s, VEIN, F(0.45), F(0.05), F(0.05), paint.veins * F(0.34), lie.salts[26])
     contend(s, mix, veil, paint)
     open_cells(s, paint, lie)
     build_film(s, paint)
