@@ -21,7 +21,15 @@ STROKES, SIDES = 64, (512, 500)
 """Strokes that act at once, and places across and down: a thousand blocks of them."""
 ACROSS_FT = 10.0
 """Places and strokes lie at random within a square so wide, each stroke 2 ft about."""
-C_FLAGS = ("-O3", "-march=x86-64-v3", "-ffast-math", "-shared", "-fPIC")
+C_FLAGS = (
+    "-O3",
+    "-march=x86-64-v3",
+    "-fno-math-errno",
+    "-fno-trapping-math",
+    "-shared",
+    "-fPIC",
+)
+"""Not -ffast-math: a library linked so changes how all of the process rounds to zero."""
 
 _C = """
 void add(const float *restrict x, const float *restrict y, float *restrict sums, long n,

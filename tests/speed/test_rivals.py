@@ -44,6 +44,8 @@ def test_c_gives_the_same(everywhere, sums):
     if shutil.which("cc") is None:
         pytest.skip("no C compiler")
     assert np.abs(everywhere.in_c()() - sums).max() < 3e-6
+    # a library linked for fast mathematics would flush such numbers all through the process
+    assert 5e-324 * len(sums) > 0.0
 
 
 def test_jax_gives_the_same(everywhere, sums):
