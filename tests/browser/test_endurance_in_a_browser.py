@@ -8,8 +8,8 @@ from browsing import WITH_GRAPHICS, opened
 pytestmark = [pytest.mark.browser, pytest.mark.slow]
 
 PICTURES, FILLS = 25, 400
-"""Pictures that come to rest, then changes in a hurry, after which all that is kept of
-pictures, a bounded number of them, is full: a busy machine leaves out most of the latter."""
+"""Pictures that come to rest, then changes in a hurry, after which all that is kept, a
+bounded number of pictures, is full: a busy machine leaves out most of the latter."""
 CHANGES = 1_000
 MOST_GROWN = 1.25
 
