@@ -43,7 +43,10 @@ def test_every_stroke_acts_at_every_place(everywhere, sums):
 def test_c_gives_the_same(everywhere, sums):
     if shutil.which("cc") is None:
         pytest.skip("no C compiler")
-    assert np.abs(everywhere.in_c()() - sums).max() < 3e-6
+    work = everywhere.in_c()
+    if work is None:
+        pytest.skip("no C compiler for this kind of processor")
+    assert np.abs(work() - sums).max() < 3e-6
     # a library linked for fast mathematics would flush such numbers all through the process
     assert 5e-324 * len(sums) > 0.0
 
