@@ -12,6 +12,7 @@ from typing import Any
 import numpy as np
 from numpy.typing import NDArray
 
+from kit.lanes import room_for
 from kit.look.bare import MOODS, POWER, Bare, bare_band, bare_floor, framed
 from kit.look.compiled import Grid, formula, inlined, loop, prange
 from kit.look.kept import Packed, packed, packed_film, strips_of, unpack
@@ -153,7 +154,7 @@ def _meet_lights(
     samples, pixels = places.shape
     per_row = 1.0 / fine.width_px
     for strip in prange(len(out)):
-        s = np.zeros((7, N), np.float32)
+        s = room_for(7 * N).reshape(7, N)
         x, y, slope_x, slope_y, towards, glint, room = (
             s[0],
             s[1],
@@ -206,9 +207,7 @@ def _show(
     strips, samples, rows, _ = film.rows.shape
     share = np.float32(through / samples)
     for chunk in prange((strips + CHUNK - 1) // CHUNK):
-        s = np.empty(SIZE, dtype=np.float32)
-        here = np.empty(rows * N, dtype=np.float32)
-        met = np.empty(2 * N, dtype=np.float32)
+        s, here, met = room_for(SIZE), room_for(rows * N), room_for(2 * N)
         for strip in range(chunk * CHUNK, min((chunk + 1) * CHUNK, strips)):
             for c in range(3):
                 for i in range(N):

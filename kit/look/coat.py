@@ -9,6 +9,7 @@ from typing import Any
 import numpy as np
 from numpy.typing import NDArray
 
+from kit.lanes import room_for
 from kit.look.aim import ray_at
 from kit.look.compiled import Grid, formula, loop, prange
 from kit.look.direct import globe_light, lamp_light
@@ -151,7 +152,7 @@ def _lay(
     """Fill `out` (strips, 7 * N) with mirrors by their weights, and what is passed."""
     per = np.float32(1.0 / step)
     for chunk in prange((len(out) + CHUNK - 1) // CHUNK):
-        row = np.empty(7 * N, dtype=np.float32)
+        row = room_for(7 * N)
         light = np.empty(8, dtype=np.float32)
         for strip in range(chunk * CHUNK, min((chunk + 1) * CHUNK, len(out))):
             row[:] = 0.0

@@ -8,6 +8,7 @@ from typing import Any, NamedTuple
 import numpy as np
 from numpy.typing import NDArray
 
+from kit.lanes import room_for
 from kit.look.compiled import Grid, formula, inlined, loop, prange
 from kit.look.mixture import VEIL_WEIGHT, pairs_of
 from kit.look.strip import HIGH, LOW, SHARE, THICK, VEIL, N, flake_cover
@@ -110,7 +111,7 @@ def _gather_counts(
 ) -> None:  # fmt: skip
     """Fill `out` (strips, S, F, N), see `packed_film`."""
     for strip in prange(len(out)):
-        row = np.zeros(len(per) * N, np.float32)
+        row = room_for(len(per) * N)
         for sub in range(len(places)):
             _gather_strip(shares, veiled, thickness, veil, places[sub, strip * N :], row)
             _count_strip(row.reshape(len(per), N), per, out[strip, sub])

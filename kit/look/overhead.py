@@ -8,6 +8,7 @@ from typing import Any, NamedTuple
 import numpy as np
 from numpy.typing import NDArray
 
+from kit.lanes import room_for
 from kit.look.compiled import Grid, formula, inlined, loop, prange
 from kit.look.optics import fade, fresnel, slope_box
 from kit.look.relief import Grit, add_waves, grains
@@ -154,7 +155,7 @@ def fill_slopes(
     per_far = _F(0.5 / far)
     per_row = 1.0 / frame.width_px
     for strip in prange(len(out)):
-        s = np.zeros((5, N), np.float32)
+        s = room_for(5 * N).reshape(5, N)
         x, y, px, py, lost = s[0], s[1], s[2], s[3], s[4]
         told, count = out[strip], min(N, len(pixels) - strip * N)
         for i in range(count):
@@ -201,7 +202,7 @@ def mirrored(
 def _mirror(
     slopes: Grid, mirror: Any, own: Any, least: Any, boxes: Grid, key: Any, out: Grid,
 ) -> None:  # fmt: skip
-    seen = np.zeros(N, np.float32)
+    seen = room_for(N)
     for box in range(len(boxes)):
         a, b, c, d = boxes[box, 0], boxes[box, 1], boxes[box, 2], boxes[box, 3]
         strength, brighter = _F(1.6) * boxes[box, 4], boxes[box, 5]

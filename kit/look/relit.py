@@ -13,6 +13,7 @@ from typing import Any
 import numpy as np
 from numpy.typing import NDArray
 
+from kit.lanes import room_for
 from kit.look.compiled import Grid, formula, loop, prange
 from kit.look.flakes import (
     FACE_SHARE,
@@ -191,8 +192,7 @@ def _show_floor(
     """Fill the floor's pixels of `out`."""
     strips, samples, rows = film.rows.shape[:3]
     for chunk in prange((strips + CHUNK - 1) // CHUNK):
-        s = np.empty(SIZE, dtype=np.float32)
-        again = np.empty(rows * N, dtype=np.float32)
+        s, again = room_for(SIZE), room_for(rows * N)
         for strip in range(chunk * CHUNK, min((chunk + 1) * CHUNK, strips)):
             for i in range(3 * N):
                 s[_LIT + i] = _F(0.0)
@@ -217,7 +217,7 @@ def _show_others(
 ) -> None:  # fmt: skip
     """Fill all other pixels of `out`."""
     for strip in prange(len(beyond)):
-        s = np.empty(3 * N, dtype=np.float32)
+        s = room_for(3 * N)
         for c in range(3):
             _weigh(s, c * N, beyond[strip], c * N, weights[c])
         expose(s, 0, exposure, power, soft)

@@ -10,6 +10,7 @@ from __future__ import annotations
 import numpy as np
 from numpy.typing import NDArray
 
+from kit.lanes import room_for
 from kit.look.compiled import Grid, loop, prange
 from kit.look.kept import film_strips
 from kit.look.mixture import Mixture, mixture_of
@@ -57,7 +58,7 @@ def _paint(rows: Grid, mix: Mixture, out: Grid) -> None:
     """Fill `out` (N, 10)."""
     strips = len(rows)
     for chunk in prange((strips + CHUNK - 1) // CHUNK):
-        s = np.empty(SIZE, dtype=np.float32)
+        s = room_for(SIZE)
         for strip in range(chunk * CHUNK, min((chunk + 1) * CHUNK, strips)):
             paint(s, rows[strip, 0], mix)
             for i in range(min(N, len(out) - strip * N)):

@@ -7,6 +7,7 @@ from typing import Any
 import numpy as np
 from numpy.typing import NDArray
 
+from kit.lanes import room_for
 from kit.look.colour import srgb_encoded
 from kit.look.compiled import Grid, formula, inlined, loop, prange
 from kit.look.strip import N
@@ -49,7 +50,7 @@ def _screen(
 ) -> None:  # fmt: skip
     """Fill `out` (K * 3,) from light (K, 3)."""
     for strip in prange((len(light) + N - 1) // N):
-        s = np.zeros(3 * N, dtype=np.float32)
+        s = room_for(3 * N)
         pixels = np.arange(N)
         first = strip * N
         count = min(N, len(light) - first)

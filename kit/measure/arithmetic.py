@@ -6,6 +6,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from kit.kernels import kernel, prange
+from kit.lanes import room_for
 from kit.pour.apart import Grid, take_places
 from kit.pour.block import (
     G0,
@@ -27,7 +28,6 @@ from kit.pour.block import (
 )
 from kit.pour.kernel import give_plane
 from kit.pour.laid import EAST, NORTH, START, Laid
-from kit.pour.lanes import room_for
 from kit.pour.noise import F
 from kit.pour.walk import add_stroke, box, gather, keep_frame, step_back
 

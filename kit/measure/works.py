@@ -184,9 +184,9 @@ class Demo:
 
     def stroke(self, times: int) -> Work:
         """One stroke added to one block of places, so many times over."""
+        from kit.lanes import room_for
         from kit.measure.arithmetic import add_stroke_often
         from kit.pour.block import SIZE
-        from kit.pour.lanes import room_for
 
         block, record = room_for(SIZE), self.pictures.poured.laid.records[0]
         return lambda: add_stroke_often(block, record, times)

@@ -8,6 +8,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from kit.kernels import kernel
+from kit.lanes import room_for
 from kit.pour.banks import BANK, banks_of, run_along_banks
 from kit.pour.bearings import bearings_of, take_bearings
 from kit.pour.block import (
@@ -34,7 +35,6 @@ from kit.pour.block import (
     N,
     Q,
 )
-from kit.pour.lanes import room_for
 from kit.pour.noise import F, noise, power_of_e, salted, sine_of_turns
 from kit.pour.walls import boxes_of
 from kit.units import M_PER_FT

@@ -6,6 +6,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from kit.kernels import kernel, prange
+from kit.lanes import room_for
 from kit.pour.apart import (
     Grid,
     room_apart,
@@ -35,7 +36,6 @@ from kit.pour.dress import build_film
 from kit.pour.fine import draw_fine
 from kit.pour.lace import fill_cells, open_cells
 from kit.pour.laid import Laid
-from kit.pour.lanes import room_for
 from kit.pour.mesh import corner_of, draw_nodes, room_for_nodes, tell_lines, told_by
 from kit.pour.noise import F
 from kit.pour.places import TILE, Mesh

@@ -12,8 +12,8 @@ import numpy as np
 from numpy.typing import NDArray
 
 from kit.kernels import kernel
+from kit.lanes import room_for
 from kit.pour.block import NDX, NDY, NV, NX, NY, SIZE, U2, U3, N
-from kit.pour.lanes import room_for
 
 F = np.float32
 INT = np.int32

@@ -11,6 +11,7 @@ import shapely
 from numpy.typing import NDArray
 
 from kit.kernels import kernel
+from kit.lanes import room_for
 from kit.plan.floor import FloorPlan
 from kit.pour.block import SHARP, SHARP_VEIL, SIZE, THICK, VEIL, N
 from kit.pour.colours import Paint
@@ -18,7 +19,6 @@ from kit.pour.composition import Lie
 from kit.pour.film import Film
 from kit.pour.kernel import CONTEST, NO_PLANES, fill_planes, part_colours
 from kit.pour.laid import Laid
-from kit.pour.lanes import room_for
 from kit.pour.noise import F
 from kit.pour.places import EACH, Places, places_at
 
