@@ -13,7 +13,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from kit.lanes import room_for
-from kit.look.bare import MOODS, POWER, Bare, bare_band, bare_floor, framed
+from kit.look.bare import HELD, MOODS, POWER, Bare, bare_band, bare_floor, framed
 from kit.look.compiled import Grid, formula, inlined, loop, prange
 from kit.look.kept import Packed, packed, packed_film, strips_of, unpack
 from kit.look.mixture import Mixture, mixture_of
@@ -225,7 +225,7 @@ def _show(
             _shade(s, light.rows[strip, 0], light.step[0], warmth)
             if edge_of[strip] >= 0:
                 _add_around(s, edges[edge_of[strip]], around)
-            expose(s, _LIT, exposure, POWER, 0.0)
+            expose(s, _LIT, exposure, POWER, HELD)
             write_codes(
                 s, _LIT, pixels, strip * N, min(N, len(pixels) - strip * N), codes, out
             )

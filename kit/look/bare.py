@@ -29,10 +29,11 @@ WALL = (0.110, 0.106, 0.098)
 
 MOODS = {
     # warmth of the light as linear sRGB, exposure
-    "day": ((1.0, 1.0, 1.0), 2.2),
-    "evening": ((1.10, 0.985, 0.83), 1.55),
+    "day": ((1.0, 1.0, 1.0), 2.5),
+    "evening": ((1.10, 0.985, 0.83), 1.75),
 }
-POWER = 1.36
+POWER, HELD = 1.42, 0.14
+"""Contrast in the shadows, and how early highlights are held back, see `tone.expose`."""
 SMOOTH_KEEPS, GRAINED_KEEPS = 0.09, 0.85
 """Part of a coat's squared roughness that is its own, however near one looks: a grain
 wears as dull a skin as the coat about it; by eye."""
@@ -99,7 +100,7 @@ class Bare:
             exposure, around = MOODS[mood][1], self.around(mood)
             parts = np.linspace(0.0, 1.0, 256, dtype=np.float32)
             light = around[0] + parts[:, None] * (around[1] - around[0])
-            told = screen(light[None], exposure, POWER)[0]
+            told = screen(light[None], exposure, POWER, HELD)[0]
             parted = np.round(self.wall * 255.0).astype(np.uint8)
             self.grounds[mood] = np.take(told, parted, axis=0)
         return self.grounds[mood]

@@ -8,7 +8,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from kit.look.above import BODY, AboveView, kept_view, lights_on
-from kit.look.bare import MOODS, POWER, bare
+from kit.look.bare import HELD, MOODS, POWER, bare
 from kit.look.colour import luminance, rgb_of_bands
 from kit.look.mixture import VEIL_WEIGHT
 from kit.look.optics import fresnel, fresnel_inside
@@ -87,7 +87,8 @@ def chip_line(paints: Paints, finish: Finish, *, index: float, steps: int) -> Ex
     light = through * (BODY * body + flakes) + coat[:, None]
     exposure = MOODS["day"][1]
     bright = np.maximum(luminance(light) * exposure, 1e-7)[:, None]
-    told = 1.0 - np.exp(-(bright**POWER))
+    held = bright / (1.0 + HELD * bright)
+    told = 1.0 - np.exp(-(held**POWER))
     vivid = light * exposure / bright * told
     over = np.maximum(vivid.max(axis=1, keepdims=True), 1.0)
     keep = np.where(over > 1.0, (1.0 - told) / np.maximum(over - told, 1e-6), 1.0)

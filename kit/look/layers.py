@@ -19,7 +19,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from kit.look.above import BODY, AboveView
-from kit.look.bare import MOODS, POWER
+from kit.look.bare import HELD, MOODS, POWER
 from kit.look.colour import BANDS_TO_RGB
 from kit.look.compiled import Grid, loop, prange
 from kit.look.flakes import FACE_SHARE, FLOP_SHARE, LATER, STRAIGHT, straight_out
@@ -178,7 +178,7 @@ def form_of(view: Any, alpha: float, index: float, mood: str) -> dict[str, Any]:
         warmth, exposure = MOODS[mood]
         through = 1.0 - float(fresnel(1.0, index))
         return common | {
-            "shape": "above", "exposure": exposure, "power": POWER, "soft": 0.0,
+            "shape": "above", "exposure": exposure, "power": POWER, "soft": HELD,
             "warmth": list(warmth), "through": through, "body": BODY, "faceShare": 1.0,
             "flopShare": 1.0,
         }  # fmt: skip

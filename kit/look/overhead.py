@@ -34,6 +34,8 @@ _WINDOW = 5.0
 _CLEAR = 0.015
 """Roughness of a coat that leaves half of it: where it would be a smear, one takes the
 picture from beside it."""
+_CLEAR_PANES = 0.03
+"""The same of the long panes."""
 _SKY = 0.9
 """How much brighter the top of a light is than its foot, against its mean."""
 KEY = (0.16, -0.18)
@@ -72,13 +74,16 @@ class Hung(NamedTuple):
         strength; how much brighter its far end is than its near one.
     clear : float
         Roughness of a coat over which they have half their strength.
+    is_whole : bool
+        Whether what hangs is small enough to be mirrored whole, edges and all.
     """
 
     across: tuple[float, float]
     along: tuple[float, float]
     lowest_m: float
     boxes: NDArray[np.float32]
-    clear: float = math.inf
+    clear: float
+    is_whole: bool = False
 
     def over(self, alpha: float) -> NDArray[np.float32]:
         """Boxes as strong as they are over a coat so rough, (B, 6)."""
@@ -88,7 +93,7 @@ class Hung(NamedTuple):
 
     def edged(self, alpha: float, core: float, hazy: float) -> float:
         """Roughness that blurs the edges of what is mirrored whole; else `alpha`."""
-        if math.isinf(self.clear):
+        if not self.is_whole:
             return alpha
         return alpha * max(core, min(1.0, alpha / hazy))
 
@@ -110,13 +115,14 @@ def hung_over(wide_m: float) -> Hung:
     ]
     cos, sin = math.cos(_TILT), math.sin(_TILT)
     boxes = np.array(lights, dtype=np.float32)
-    return Hung((cos, sin), (-sin, cos), LOWEST_WINDOW_M, boxes, _CLEAR)
+    return Hung((cos, sin), (-sin, cos), LOWEST_WINDOW_M, boxes, _CLEAR, is_whole=True)
 
 
 def long_panes(strength: float) -> Hung:
     """Hang the two long panes."""
     boxes = [(ENDS[1], ENDS[0], *sides, strength, 0.0) for sides in PANES]
-    return Hung(ACROSS, ALONG, LOWEST_M, np.array(boxes, dtype=np.float32))
+    boxes_of = np.array(boxes, dtype=np.float32)
+    return Hung(ACROSS, ALONG, LOWEST_M, boxes_of, _CLEAR_PANES)
 
 
 @inlined

@@ -69,6 +69,7 @@ from kit.pour.block import (
     U7,
     U8,
     U9,
+    VEIL,
     VEIL_ACROSS,
     VEIL_LONG,
     VEIL_Q,
@@ -142,6 +143,10 @@ _IN_VEIL = (VEIL_Q, VEIL_SWAY, VEIL_LONG, VEIL_WIDE)
 _SHARPEST, _SMOKIEST = F(420), F(38)
 """Steepness of the sharpest and the smokiest edge."""
 _SHARPEST_VEIL = F(48)
+_VEILED = F(0.04)
+"""How far a veil smears what it lies on, for each build that it is thicker than most."""
+_RUNS_OUT, _LEFT = F(0.14), F(0.72)
+"""Lead of the veil's strongest colour at which half of it is left; what is on average."""
 WISPS_PER_FT = (F(0.42), F(0.95), F(2.3), F(5.2), F(11.0), F(27.0))
 """Waves a foot of the six wisps, the broadest first."""
 _CURL = (F(0.28), F(0.12), F(0.05))
@@ -315,8 +320,8 @@ def contend(
 ) -> None:  # fmt: skip
     """Fill `mix` and `veil` (P, N) with each colour's field, wisps and frayed edges added.
 
-    Row SHARP tells how sharply the strongest field wins. The veil parts as sharply as
-    the film below, but never harder than smoke: row SHARP_VEIL.
+    Row SHARP tells how sharply the strongest field wins, less so below a thick veil. The
+    veil parts as sharply as the film below, but never harder than smoke: row SHARP_VEIL.
     """
     for i in range(N):
         smoke = F(0.42) * paint.wisps * (F(1.08) - s[CRISP + i])
@@ -326,6 +331,7 @@ def contend(
         wisp_b = smoke * (F(0.17) * s[S2 + i] + loose)
         steep, cr = s[STEEP + i], s[CRISP + i] * s[CRISP + i]
         edge = F(1) / (_SMOKIEST + (_SHARPEST - _SMOKIEST) * cr)
+        edge += _VEILED * max(s[VEIL + i] - F(0.3), F(0))
         bled, foot = F(2) * s[BLEED + i], F(1.3) * s[FOOT + i]
         smoke2 = edge * edge + steep * steep * bled * bled
         pixel2 = steep * steep * foot * (foot + F(2) * bled)
@@ -349,19 +355,54 @@ def contend(
 
 
 @kernel()
-def settle(
-    s: NDArray[np.float32], mix: NDArray[np.float32], sharp: int, paint: Paint
-) -> None:
-    """Turn the fields in `mix` (P, N) into shares, by how sharply the strongest wins."""
-    colours = paint.share.size
+def find_strongest(
+    s: NDArray[np.float32], mix: NDArray[np.float32], paint: Paint
+) -> None:  # fmt: skip
+    """Fill row U7 with the strongest of the fields in `mix` (P, N)."""
     for i in range(N):
         s[U7 + i] = F(-1e9)
-        s[U9 + i] = F(0)
-        s[U8 + i] = s[sharp + i]
-    for k in range(colours):
+    for k in range(paint.share.size):
         start = paint.start[k]
         for i in range(N):
             s[U7 + i] = max(s[U7 + i], mix[k, i] + start)
+
+
+@kernel()
+def thin_veil(s: NDArray[np.float32], veil: NDArray[np.float32], paint: Paint) -> None:
+    """Let the veil run out where two of its colours meet: no edge of it is a cut one.
+
+    Fills row U7 with its strongest field too.
+
+    Parameters
+    ----------
+    veil : (P, N) float32
+        Each colour's field in the veil, not yet settled.
+    """
+    for i in range(N):
+        s[U7 + i], s[U8 + i] = F(-1e9), F(-1e9)
+    for k in range(paint.share.size):
+        start = paint.start[k]
+        for i in range(N):
+            field, best = veil[k, i] + start, s[U7 + i]
+            s[U8 + i] = max(s[U8 + i], min(best, field))
+            s[U7 + i] = max(best, field)
+    for i in range(N):
+        lead = s[U7 + i] - s[U8 + i]
+        lead2, blur2 = lead * lead, F(1) / (s[SHARP + i] * s[SHARP + i])
+        # where no pixel tells its colours apart, what is left of it on average
+        left = lead2 + _LEFT * blur2
+        s[VEIL + i] *= left / (lead2 + blur2 + _RUNS_OUT * _RUNS_OUT)
+
+
+@kernel()
+def settle(
+    s: NDArray[np.float32], mix: NDArray[np.float32], sharp: int, paint: Paint
+) -> None:
+    """Turn fields (P, N) into shares, by how sharply the strongest, row U7, wins."""
+    colours = paint.share.size
+    for i in range(N):
+        s[U9 + i] = F(0)
+        s[U8 + i] = s[sharp + i]
     for k in range(colours):
         share, start = paint.share[k], paint.start[k]
         for i in range(N):

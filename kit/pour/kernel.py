@@ -30,7 +30,7 @@ from kit.pour.block import (
     N,
 )  # fmt: skip
 from kit.pour.broad import Floor, draw_tile
-from kit.pour.colours import Paint, contend, settle
+from kit.pour.colours import Paint, contend, find_strongest, settle, thin_veil
 from kit.pour.composition import Lie
 from kit.pour.dress import build_film
 from kit.pour.fine import draw_fine
@@ -62,9 +62,9 @@ def draw_film(
     draw_fine_silk(s, lie)
     draw_fine(s, lie)
     draw_vein(s, VEIN, F(0.45), F(0.05), F(0.05), paint.veins * F(0.34), lie.salts[26])
-    contend(s, mix, veil, paint)
     open_cells(s, paint, lie)
     build_film(s, paint)
+    contend(s, mix, veil, paint)
 
 
 @kernel()
@@ -73,8 +73,10 @@ def part_colours(
     paint: Paint,
 ) -> None:  # fmt: skip
     """Turn the fields of a drawn block into its shares, cells and all."""
+    find_strongest(s, mix, paint)
     settle(s, mix, SHARP, paint)
     fill_cells(s, mix, paint)
+    thin_veil(s, veil, paint)
     settle(s, veil, SHARP_VEIL, paint)
 
 

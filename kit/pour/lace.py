@@ -50,11 +50,11 @@ _MERGED = F(2.4)
 """Blur of cells by a pixel: none is left where one is 0.76 of a cell wide."""
 _SOFT = F(0.035)
 """Softness of a cell's edge, in parts of the distance between cells."""
-_RIM = F(0.035)
+_RIM = F(0.050)
 """Width of the rim about it, likewise."""
 _TILT = F(0.045)
 """Slope of the flakes on the rim."""
-HOLE_MEAN, RIM_MEAN = (F(-0.020), F(0.148)), (F(0.030), F(0.140))
+HOLE_MEAN, RIM_MEAN = (F(-0.023), F(0.112)), (F(0.031), F(0.164))
 """Mean of holes and of rims where the film is so open: first and second power."""
 
 
@@ -76,12 +76,12 @@ def cell_at(near: Any, next_: Any, chance: Any, open_: Any, blur: Any) -> Any:
     there = smooth_step(F(5) * (F(1.1) * open_ - chance))
     other = chance * F(7.31)
     other -= np.floor(other)
-    radius = F(0.13) + F(0.24) * open_ + F(0.27) * open_ * other * other
+    radius = F(0.11) + F(0.19) * open_ + F(0.25) * open_ * other * other
     free = radius - near
     web = F(0.5) * (next_ - near) - F(0.085)
     # the lesser of the two, rounded where they meet
     gap = free - web
-    inside = F(0.5) * (free + web - np.sqrt(gap * gap + F(0.018)))
+    inside = F(0.5) * (free + web - np.sqrt(gap * gap + F(0.030)))
     soft = _SOFT + F(0.8) * blur
     hole = there * smooth_step(F(0.5) + F(0.5) * inside / soft)
     wide = _RIM + blur
@@ -130,8 +130,8 @@ def add_cells(s: NDArray[np.float32], size: int, salt: np.uint32) -> None:
         for i in range(N):
             x = F(0.75) * s[FLOOR_X + i] + F(0.25) * s[LATE_X + i]
             y = F(0.75) * s[FLOOR_Y + i] + F(0.25) * s[LATE_Y + i]
-            s[NX + i] = per_ft * x + F(0.25) * s[W3 + i] + F(0.16) * s[W5 + i]
-            s[NY + i] = per_ft * y + F(0.25) * s[W4 + i] - F(0.16) * s[W5 + i]
+            s[NX + i] = per_ft * x + F(0.22) * s[W3 + i] + F(0.07) * s[W5 + i]
+            s[NY + i] = per_ft * y + F(0.22) * s[W4 + i] - F(0.07) * s[W5 + i]
         # where a pixel hides half of them, the nearest four points tell enough
         cells(s, 3 if fade_of(merged * merged) > F(0.5) else 2, salt)
         for i in range(N):

@@ -75,9 +75,9 @@ from kit.pour.noise import F, fade_of, noise, noise_alone, smooth_step, still
 
 DRAWN = F(0.75)
 """Width of the broad clouds and wisps against their length, which lies along the pour."""
-DIFFUSION_FT = F(0.0010)
-"""How far colours bleed at a clean cut, a third of a millimetre. [ft]"""
-_SMOKED = F(13)
+DIFFUSION_FT = F(0.0006)
+"""How far colours bleed at a clean cut, a fifth of a millimetre. [ft]"""
+_SMOKED = F(20)
 """How many times as far they bleed in smoke, besides."""
 
 
@@ -170,7 +170,7 @@ def raise_smoke(s: NDArray[np.float32], paint: Paint, lie: Lie) -> None:
         cr = smooth_step(F(0.74) + lift + waver + F(0.30) * s[BAND + i])
         smoke = F(1) - cr
         s[CRISP + i] = cr
-        worked = (F(1) + _SMOKED * smoke * smoke) * (F(1) + F(0.8) * s[WORK + i])
+        worked = (F(1) + _SMOKED * smoke * smoke) * (F(1) + F(0.5) * s[WORK + i])
         s[BLEED + i] = DIFFUSION_FT * paint.meld * worked
 
 
