@@ -190,7 +190,8 @@ class Everywhere:
         shader = screen.program(vertex_shader=_VERTEX, fragment_shader=_FRAGMENT)
         strokes = self.records[:, [0, 1, 2, 5]], self.records[:, 3:5]
         for name, columns in zip(("stroke", "middle"), strokes, strict=True):
-            shader[name].write(np.ascontiguousarray(columns).tobytes())
+            given: Any = shader[name]
+            given.write(np.ascontiguousarray(columns).tobytes())
         both = np.stack([self.x, self.y], axis=1)
         places = screen.texture(SIDES, 2, both.tobytes(), dtype="f4")
         places.filter = (moderngl.NEAREST, moderngl.NEAREST)

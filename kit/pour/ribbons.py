@@ -155,11 +155,12 @@ def _strongest(
     evened = np.array([ndimage.gaussian_filter(p * inside, sigma) / weight for p in parts])
     score = np.log(np.maximum(evened, _FAINT))
     on_floor, goal, help_ = score[:, inside], shares.copy(), np.zeros(len(shares))
-    label = np.zeros(inside.shape, np.int64)
+    label, poured = np.zeros(inside.shape, np.int64), inside.copy()
     for _ in range(_ROUNDS):
         help_ = _helped(on_floor, goal, help_)
+        # a speck once left out stays out: one that came and went would never settle
         label = _without_specks(
-            (score + help_[:, None, None]).argmax(axis=0), inside, step_m
+            (score + help_[:, None, None]).argmax(axis=0), poured, step_m
         )
         lack = shares - np.bincount(label[inside], minlength=len(shares)) / inside.sum()
         if np.abs(lack / shares).max() < NEAR_ENOUGH:
@@ -180,18 +181,25 @@ def _helped(
 
 
 def _without_specks(
-    label: NDArray[np.int64], inside: NDArray[np.bool_], step_m: float
+    label: NDArray[np.int64], poured: NDArray[np.bool_], step_m: float
 ) -> NDArray[np.int64]:
-    """Patches too small to pour, and what is off the floor, as their neighbours."""
-    keep = inside.copy()
+    """Patches too small to pour, and what is not poured, as their neighbours.
+
+    Parameters
+    ----------
+    poured : (H, W) bool array
+        Squares that keep their color; small patches are taken out of it.
+    """
+    keep = poured.copy()
     least = LEAST_M2 / step_m**2
     for colour in range(int(label.max()) + 1):
-        patches, _ = ndimage.label((label == colour) & inside)
+        patches, _ = ndimage.label((label == colour) & poured)
         small = np.bincount(patches.ravel()) < least
         small[0] = False
         keep &= ~small[patches]
     if not keep.any():
-        keep = inside
+        keep = poured.copy()
+    poured &= keep
     nearest = ndimage.distance_transform_edt(
         ~keep, return_distances=False, return_indices=True
     )
