@@ -5,6 +5,7 @@ from __future__ import annotations
 import ctypes
 import os
 import subprocess
+from importlib import import_module
 from pathlib import Path
 from tempfile import TemporaryDirectory
 from typing import Any
@@ -154,8 +155,8 @@ class Everywhere:
 
     def in_jax(self) -> Work:
         """Add them by jax, a scan over strokes that all places take part in."""
-        import jax  # type: ignore[import-not-found,unused-ignore]
-        import jax.numpy as jnp  # type: ignore[import-not-found,unused-ignore]
+        jax: Any = import_module("jax")
+        jnp: Any = import_module("jax.numpy")
 
         def one(sums: Any, record: Any) -> tuple[Any, None]:
             per, u, v, x, y, wide = record
@@ -179,7 +180,7 @@ class Everywhere:
 
     def in_glsl(self) -> Work | None:
         """Add them in a shader that Mesa's llvmpipe runs on the processor; None without."""
-        import moderngl  # type: ignore[import-not-found,unused-ignore]
+        moderngl: Any = import_module("moderngl")
 
         try:
             screen = moderngl.create_standalone_context(backend="egl")
