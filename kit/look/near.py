@@ -18,7 +18,7 @@ GLINTING_PER_M2 = 9e6
 """Flakes large enough to be seen one by one, a third of a millimetre apart; by eye."""
 GLINT_SHARE = 0.045
 """Part of the mirrored light that such flakes carry; by eye."""
-SPECKS = ((1.6e-3, 4.2e-4, 0.008), (7e-4, 2.2e-4, 0.018))
+SPECKS = ((1.6e-3, 4.2e-4, 0.009), (7e-4, 2.2e-4, 0.022))
 """Large flakes of two sizes: their distance, their radius, and the part of the light
 that they carry; by eye. [m, m, 1]"""
 STEADY = 0.12

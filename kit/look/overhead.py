@@ -82,7 +82,7 @@ class Hung(NamedTuple):
     along: tuple[float, float]
     lowest_m: float
     boxes: NDArray[np.float32]
-    clear: float
+    clear: float = math.inf
     is_whole: bool = False
 
     def over(self, alpha: float) -> NDArray[np.float32]:
@@ -107,7 +107,7 @@ def hung_over(wide_m: float) -> Hung:
         Longer side of the view. [m]
     """
     if wide_m >= NEAR_M:
-        return long_panes(PANED_M / wide_m)
+        return long_panes(PANED_M / wide_m)._replace(clear=_CLEAR_PANES)
     lights = [
         (*ends, *sides, _WINDOW * (1.0 + 0.5 * _SKY * (top - 0.5)), _SKY)
         for ends in _LIGHTS_ACROSS
@@ -121,8 +121,7 @@ def hung_over(wide_m: float) -> Hung:
 def long_panes(strength: float) -> Hung:
     """Hang the two long panes."""
     boxes = [(ENDS[1], ENDS[0], *sides, strength, 0.0) for sides in PANES]
-    boxes_of = np.array(boxes, dtype=np.float32)
-    return Hung(ACROSS, ALONG, LOWEST_M, boxes_of, _CLEAR_PANES)
+    return Hung(ACROSS, ALONG, LOWEST_M, np.array(boxes, dtype=np.float32))
 
 
 @inlined

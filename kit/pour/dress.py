@@ -89,10 +89,10 @@ def build_film(s: NDArray[np.float32], paint: Paint) -> None:
         open_ = F(1) - F(0.8) * min(hole, F(1))
         s[VEIL + i] = open_ * paint.veil * F(0.5) * (u + np.sqrt(u * u + F(0.02)))
         live = F(0.40) + F(0.60) * s[BAND + i]
-        w2, w3 = F(0.045) * s[W2_X + i], F(0.035) * s[W3_X + i]
-        x = s[LEAN_X + i] + live * (w2 + w3 + F(0.022) * s[W4_X + i])
-        w2, w3 = F(0.045) * s[W2_Y + i], F(0.035) * s[W3_Y + i]
-        y = s[LEAN_Y + i] + live * (w2 + w3 + F(0.022) * s[W4_Y + i])
+        w2, w3 = F(0.045) * s[W2_X + i], F(0.028) * s[W3_X + i]
+        x = s[LEAN_X + i] + live * (w2 + w3 + F(0.019) * s[W4_X + i])
+        w2, w3 = F(0.045) * s[W2_Y + i], F(0.028) * s[W3_Y + i]
+        y = s[LEAN_Y + i] + live * (w2 + w3 + F(0.019) * s[W4_Y + i])
         calm = F(0.70) + F(0.30) * s[BAND + i]
         bound = F(1.12) * silk * calm / np.sqrt(F(1) + F(2.3) * (x * x + y * y))
         s[LEAN_X + i] = bound * x

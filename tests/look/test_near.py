@@ -128,7 +128,8 @@ def test_a_window_hangs_over_a_near_view_and_panes_over_a_wide_one():
     assert len(near.boxes) == 4
     assert len(wide.boxes) == 2
     assert near.over(0.002)[0, 4] > 5 * near.over(0.05)[0, 4]
-    assert np.array_equal(wide.over(0.3), wide.boxes)
+    assert wide.over(0.002)[0, 4] == pytest.approx(wide.boxes[0, 4], rel=0.01)
+    assert wide.over(0.3)[0, 4] < 0.02 * wide.boxes[0, 4]
     assert hall.boxes[0, 4] == pytest.approx(wide.boxes[0, 4] / 8)
 
 
