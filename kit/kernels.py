@@ -4,8 +4,10 @@
 it NaN can no longer be tested for, so doors check before they call.
 
 numba keeps a compiled kernel while the file it stands in is unchanged, even when a
-kernel that was inlined into it from another file has changed. Its cache is
-therefore kept in a folder named after the whole room's source.
+kernel that was inlined into it, or a figure, from another file has changed. Its cache is
+therefore kept in a folder named after the source of the whole room and of every module
+that the room imports, and they in turn. What is imported for types alone, or within a
+function, no kernel draws on.
 
 Processors with 512-bit vectors of the second generation lose no clock rate to them,
 yet LLVM keeps to half their width unless told. It is told, for the whole process,
@@ -16,8 +18,9 @@ from __future__ import annotations
 
 import hashlib
 import os
+import re
 import sys
-from collections.abc import Callable
+from collections.abc import Callable, Iterator
 from functools import cache, cached_property
 from pathlib import Path
 from typing import Any, TypeVar, cast
@@ -26,7 +29,7 @@ from platformdirs import user_cache_path
 
 from kit.compiler import CONFIG, CPUDispatcher, Kept, llvm, prange
 
-__all__ = ["features", "kept_in", "kernel", "kernels_place", "prange"]
+__all__ = ["drawn_on", "features", "kept_in", "kernel", "kernels_place", "prange"]
 
 _FULL_WIDTH = "+avx512vbmi2"
 """Told by processors since Ice Lake; Skylake's 512-bit vectors slow its clock."""
@@ -37,6 +40,13 @@ _ALWAYS = {
     "fastmath": True,
     "error_model": "numpy",
 }
+_PACKAGE = Path(__file__).resolve().parent
+_ITSELF = "__init__.py"
+_IMPORTS = re.compile(
+    rb"\n(?:from|import) (kit(?:\.\w+)*)((?: import (?:\([^)]*|[\w, ]*))?)"
+)
+"""Modules of the kit imported at module level, and what of them. Parsed, or looked for at
+each line's beginning by ``^``, it would take several times as long."""
 Kernel = TypeVar("Kernel", bound=Callable[..., Any])
 
 
@@ -77,11 +87,53 @@ class _Kernel(CPUDispatcher):
 
 @cache
 def kept_in(room: Path) -> Path:
-    """Folder of the kernels compiled from the present source of `room`."""
+    """Folder of the kernels compiled from the present source of `room`.
+
+    Parameters
+    ----------
+    room : Path
+        A folder of modules, or one module.
+    """
     source = hashlib.sha256()
-    for module in sorted(room.rglob("*.py")):
-        source.update(module.read_bytes())
-    return kernels_place() / f"{room.name}-{source.hexdigest()[:16]}"
+    for module in sorted(drawn_on(room)):
+        source.update(_read(module)[0])
+    return kernels_place() / f"{room.stem}-{source.hexdigest()[:16]}"
+
+
+def drawn_on(room: Path) -> set[str]:
+    """Files of which `room` is made, and of all modules of the kit that they import."""
+    found: set[str] = set()
+    waiting = {str(file) for file in room.rglob("*.py")} if room.is_dir() else {str(room)}
+    while waiting:
+        file = waiting.pop()
+        found.add(file)
+        for imported in _read(file)[1]:
+            waiting.update(_files_of(*imported))
+        waiting -= found
+    return found
+
+
+@cache
+def _read(file: str) -> tuple[bytes, frozenset[tuple[bytes, bytes]]]:
+    """Hash of a module's source; what it imports of the kit, and which names of it."""
+    source = Path(file).read_bytes()
+    return hashlib.sha256(source).digest(), frozenset(_IMPORTS.findall(b"\n" + source))
+
+
+def _files_of(name: bytes, within: bytes) -> Iterator[str]:
+    """File of a module, or of a package and of what is named of it that is a module."""
+    if file := _file_of(name):
+        yield file
+        if file.endswith(_ITSELF):
+            for part in re.findall(rb"\w+", within):
+                yield from _files_of(name + b"." + part, b"")
+
+
+@cache
+def _file_of(name: bytes) -> str | None:
+    place = _PACKAGE.joinpath(*name.decode().split(".")[1:])
+    both = place.with_suffix(".py"), place / _ITSELF
+    return next((str(file) for file in both if file.is_file()), None)
 
 
 def features(host: str) -> str:
@@ -117,7 +169,8 @@ def _target() -> None:
 
 @cache
 def _room_of(module: str) -> Path:
-    return Path(sys.modules[module].__file__ or ".").resolve().parent
+    file = Path(sys.modules[module].__file__ or ".").resolve()
+    return file if file.parent == _PACKAGE else file.parent
 
 
 _target()

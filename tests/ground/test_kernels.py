@@ -1,5 +1,6 @@
 """Compiled kernels are kept apart for each state of the source."""
 
+import ast
 import os
 import subprocess
 import sys
@@ -8,45 +9,143 @@ from pathlib import Path
 import numpy as np
 import pytest
 
-from kit import compiler
-from kit.kernels import features, kept_in, kernels_place
+from kit import compiler, kernels, units
+from kit.kernels import drawn_on, features, kept_in, kernel, kernels_place
+
+KIT = Path(kernels.__file__).parent
+SOURCES = {
+    "room/noise.py": """\
+\"\"\"A kernel would stand here.\"\"\"
+from typing import TYPE_CHECKING
+
+import kit.figures as figures
+from kit.far.kernel import (
+    stroke,
+)
+from kit.other import (
+    lanes,
+    slow as quick,
+)
+
+if TYPE_CHECKING:
+    from kit.far.types import Words
+
+def later():
+    import kit.far.aside
+""",
+    "figures.py": "A = 1\n",
+    "other/__init__.py": "",
+    "other/lanes.py": "from kit.far import deep, N\n",
+    "other/slow.py": "from kit.room.noise import A  # and round again\n",
+    "other/unheard_of.py": "",
+    "far/__init__.py": "N = 3\n",
+    "far/kernel.py": "def stroke(): ...\n",
+    "far/deep.py": "",
+    "far/types.py": "",
+    "far/aside.py": "",
+}
+DRAWN_ON = {
+    "room/noise.py",
+    "figures.py",
+    "other/__init__.py",
+    "other/lanes.py",
+    "other/slow.py",
+    "far/__init__.py",
+    "far/kernel.py",
+    "far/deep.py",
+}
+
+
+def forget():
+    """As a process of its own would find the source."""
+    for kept in (kept_in, kernels._read, kernels._file_of):
+        kept.cache_clear()
 
 
 @pytest.fixture
-def room(tmp_path, monkeypatch):
+def package(tmp_path, monkeypatch):
     monkeypatch.setenv("NUMBA_CACHE_DIR", str(tmp_path / "cache"))
-    kept_in.cache_clear()
-    room = tmp_path / "room"
-    room.mkdir()
-    (room / "noise.py").write_text("A = 1\n", encoding="utf-8")
-    yield room
-    kept_in.cache_clear()
+    package = tmp_path / "kit"
+    monkeypatch.setattr(kernels, "_PACKAGE", package)
+    for name, source in SOURCES.items():
+        file = package / name
+        file.parent.mkdir(parents=True, exist_ok=True)
+        file.write_text(source, encoding="utf-8")
+    forget()
+    yield package
+    forget()
 
 
-def test_a_change_in_any_file_of_the_room_leaves_the_old_kernels_behind(room):
-    before = kept_in(room)
-    (room / "noise.py").write_text("A = 2\n", encoding="utf-8")
-    kept_in.cache_clear()
+@pytest.mark.parametrize("name", SOURCES)
+def test_a_change_in_what_a_room_draws_on_leaves_the_old_kernels_behind(name, package):
+    before = kept_in(package / "room")
+    with (package / name).open("a", encoding="utf-8") as file:
+        file.write("B = 2\n")
+    forget()
 
-    assert kept_in(room) != before
-
-
-def test_the_same_source_finds_its_kernels_again(room):
-    before = kept_in(room)
-    kept_in.cache_clear()
-
-    assert kept_in(room) == before
+    assert (kept_in(package / "room") != before) == (name in DRAWN_ON)
 
 
-def test_the_environment_may_move_them(room):
-    assert kernels_place() == Path(room.parent / "cache")
-    assert kept_in(room).parent == kernels_place()
+def test_a_module_beside_the_rooms_is_a_room_of_its_own(package):
+    """Itself and what it imports, not all that lies about it."""
+    (package / "lane.py").write_text("import kit.figures\n", encoding="utf-8")
+
+    assert drawn_on(package / "lane.py") == {
+        str(package / "lane.py"), str(package / "figures.py"),
+    }  # fmt: skip
+    assert kept_in(package / "lane.py").name.startswith("lane-")
+
+
+def test_the_same_source_finds_its_kernels_again(package):
+    before = kept_in(package / "room")
+    forget()
+
+    assert kept_in(package / "room") == before
+
+
+def test_the_environment_may_move_them(package):
+    assert kernels_place() == Path(package.parent / "cache")
+    assert kept_in(package / "room").parent == kernels_place()
+
+
+def imported_by(file):
+    """Files of the kit that Python's own parser finds imported at module level."""
+    for line in ast.parse(file.read_bytes()).body:
+        names = []
+        if isinstance(line, ast.Import):
+            names = [name.name for name in line.names]
+        elif isinstance(line, ast.ImportFrom):
+            names = [line.module, *(f"{line.module}.{name.name}" for name in line.names)]
+        for name in names:
+            first, *rest = name.split(".")
+            if first == "kit":
+                place = KIT.joinpath(*rest)
+                both = place.with_suffix(".py"), place / "__init__.py"
+                yield from (file for file in both if file.is_file())
+
+
+@pytest.mark.parametrize("room", ["pour", "look", "measure"])
+def test_a_room_draws_on_what_pythons_own_parser_finds_imported(room):
+    found, waiting = set(), {*(KIT / room).rglob("*.py")}
+    while waiting:
+        found.add(file := waiting.pop())
+        waiting.update(set(imported_by(file)) - found)
+
+    assert drawn_on(KIT / room) == {str(file) for file in found}
+
+
+def test_an_edit_of_how_a_floor_is_walked_does_not_compile_how_it_is_seen():
+    walk = str(KIT / "pour" / "walk.py")
+
+    assert walk in drawn_on(KIT / "measure")
+    assert walk not in drawn_on(KIT / "look")
 
 
 def test_the_kits_own_kernels_are_kept_there():
     from kit.pour.noise import noise
 
     assert "pour-" in noise._cache.cache_path
+    assert "units-" in kernel()(units.square_feet)._cache.cache_path
 
 
 @pytest.mark.parametrize(
