@@ -87,7 +87,9 @@ class Table:
 
 
 @contextmanager
-def opened(place, *, graphics=WITHOUT_GRAPHICS, given=(), size=(1366, 768), **page_is):
+def opened(
+    place, *, graphics=WITHOUT_GRAPHICS, given=(), around=None, size=(1366, 768), **page_is
+):
     """The table of the demo, served from a book in `place`, and opened.
 
     Parameters
@@ -96,10 +98,12 @@ def opened(place, *, graphics=WITHOUT_GRAPHICS, given=(), size=(1366, 768), **pa
         `WITH_GRAPHICS` lets the page shade plates, in software.
     given : tuple of str
         Further words on the command line.
+    around : dict, optional
+        What else the server finds in its environment.
     page_is : dict
         What else `new_page` is told, such as ``has_touch=True``.
     """
-    with served(place, *given, graphics=graphics) as visit:
+    with served(place, *given, graphics=graphics, around=around) as visit:
         table = visit(*size, **page_is)
         table.page.wait_for_selector(PAINTED, timeout=FIRST_PICTURE_MS)
         yield table
