@@ -6,6 +6,7 @@ import resource
 import tracemalloc
 from itertools import combinations
 
+import numba
 import numpy as np
 import pytest
 from pour.pourings import FT, floor, plan_of
@@ -98,6 +99,16 @@ def test_strips_come_with_their_samples(ell_floor):
     assert film.thickness.shape == (20, 240)
 
 
+@pytest.fixture
+def one_thread():
+    """Each has a scratch of its own, and whether two are at work at once is chance."""
+    threads = numba.get_num_threads()
+    numba.set_num_threads(1)
+    yield
+    numba.set_num_threads(threads)
+
+
+@pytest.mark.usefixtures("one_thread")
 def test_a_longer_picture_takes_no_more_memory(ell_floor):
     """Peak of 3 strips and of 12 strips of one size, within a twentieth.
 
