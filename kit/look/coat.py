@@ -93,7 +93,7 @@ class Coat:
 
     @cached_property
     def _mirrored(self) -> Mirrored:
-        return mirrored_from(self.room, self.camera, self.pixels)
+        return mirrored_from(self.room, self.camera, self.pixels, self.cover)
 
     def _soft(self, index: float, light: Light, evening: bool) -> tuple[Nodes, Array]:
         """Grid and (SOFT, M, 8) light; two columns more, so that a row is read at once."""

@@ -14,7 +14,7 @@ from typing import Any
 import numpy as np
 from numpy.typing import NDArray
 
-from kit.look.aim import place_seen
+from kit.look.aim import place_seen, ray_at
 from kit.look.compiled import Grid, formula, loop, prange
 from kit.look.eye import FINE, THIN_BARS_PX, Hits, edges
 from kit.look.floorlight import lamp_at
@@ -22,7 +22,7 @@ from kit.look.grain import peel
 from kit.look.lobes import SHARP, SPREADS
 from kit.look.room import Room
 from kit.look.skins import PANE, albedo
-from kit.look.trace import Solids, hit
+from kit.look.trace import MISS, Solids, hit
 
 Array = NDArray[np.float32]
 
@@ -51,11 +51,18 @@ class Mirrored:
 
 
 def mirrored_from(
-    room: Room, camera: NDArray[np.float64], pixels: NDArray[np.int64]
+    room: Room, camera: NDArray[np.float64], pixels: NDArray[np.int64], cover: Array
 ) -> Mirrored:
     """Follow one ray off the floor at each pixel, and sixteen where an edge is mirrored.
 
     Small pictures take sixteen all over a pane, whose bars pass between single rays.
+    So do pixels that are floor in part, each ray from floor that the eye sees: behind a
+    wall's foot a ray would meet the ceiling from outside.
+
+    Parameters
+    ----------
+    cover : (N,) array
+        Share of each pixel that is floor.
     """
     width, height = int(camera[6]), int(camera[7])
     count = len(pixels)
@@ -76,10 +83,16 @@ def mirrored_from(
     edge = edges(faces.reshape(size), tones.reshape(size)).ravel()[pixels]
     if width < THIN_BARS_PX:
         edge |= (face[:, 0] >= 0) & (room.skins[face[:, 0], 0] == PANE)
+    partly = cover < 1.0
+    edge |= partly
     fine = np.flatnonzero(edge)
     fine_face = np.empty((len(fine), FINE * FINE), dtype=np.int32)
     fine_uv = np.empty((len(fine), FINE * FINE, 2))
-    _throw_again(pixels[fine], camera, room.solids, fine_face, fine_uv)
+    fine_thrown = thrown[fine]
+    _throw_again(
+        pixels[fine], partly[fine], camera, room.solids, fine_face, fine_uv, fine_thrown
+    )
+    thrown[fine] = fine_thrown
     plain = np.flatnonzero(~edge)
     hits = (
         Hits(pixels[plain], face[plain], uv[plain]),
@@ -106,27 +119,53 @@ def _throw(
         if f == ceiling:
             tone[i] += lamp_at(u, v, lamps)
         unseen[i] = math.sqrt(lost)
-        across = (col - 0.5 * camera[6]) * camera[5]
-        up = (0.5 * camera[7] - row - camera[8]) * camera[5]
-        level2 = 1.0 + across * across
-        size2 = level2 + up * up
-        turn = 2.0 * t / (far + t) / camera[5]
-        thrown[i, 0] = turn * size2 / math.sqrt(level2)
-        thrown[i, 1] = turn * -dz * math.sqrt(size2 * level2)
+        thrown[i, 0], thrown[i, 1] = _aside(col, row, t, far, dz, camera)
 
 
 @loop
 def _throw_again(
-    pixels: Grid, camera: Grid, solids: Solids, face: Grid, uv: Grid,
+    pixels: Grid, partly: Grid, camera: Grid, solids: Solids, face: Grid, uv: Grid,
+    thrown: Grid,
 ) -> None:  # fmt: skip
-    """Fill face (K, FINE²) and place for a grid of rays in each of K pixels."""
+    """Fill face (K, FINE²) and place for a grid of rays in each of K pixels.
+
+    Of pixels that are floor in part: for the rays that meet floor, again and again, and
+    how far facets throw the first of them.
+    """
     width = int(camera[6])
+    floor = len(solids.walls)
     for i in prange(len(pixels)):
+        count = 0
         for k in range(FINE * FINE):
             col = pixels[i] % width + (k % FINE + 0.5) / FINE
             row = pixels[i] // width + (k // FINE + 0.5) / FINE
-            _, f, u, v, _, _, _ = _off_the_floor(col, row, camera, solids)
-            face[i, k], uv[i, k, 0], uv[i, k, 1] = f, u, v
+            if partly[i]:
+                dx, dy, dz = ray_at(col, row, camera)
+                _, met, _, _ = hit(camera[0], camera[1], camera[2], dx, dy, dz, solids)
+                if met != floor:
+                    continue
+            t, f, u, v, far, dz, _ = _off_the_floor(col, row, camera, solids)
+            face[i, count], uv[i, count, 0], uv[i, count, 1] = f, u, v
+            if partly[i] and count == 0:
+                thrown[i, 0], thrown[i, 1] = _aside(col, row, t, far, dz, camera)
+            count += 1
+        for k in range(count, FINE * FINE):
+            face[i, k] = face[i, k % count] if count else MISS
+            if count:
+                uv[i, k, 0], uv[i, k, 1] = uv[i, k % count, 0], uv[i, k % count, 1]
+
+
+@formula
+def _aside(
+    col: float, row: float, t: float, far: float, dz: float, camera: Grid,
+) -> tuple[float, float]:  # fmt: skip
+    """Pixels, up and aside, that a facet of slope one throws what is mirrored t away."""
+    across = (col - 0.5 * camera[6]) * camera[5]
+    up = (0.5 * camera[7] - row - camera[8]) * camera[5]
+    level2 = 1.0 + across * across
+    size2 = level2 + up * up
+    turn = 2.0 * t / (far + t) / camera[5]
+    return turn * size2 / math.sqrt(level2), turn * -dz * math.sqrt(size2 * level2)
 
 
 @formula

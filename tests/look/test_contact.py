@@ -16,6 +16,7 @@ from kit.look.skins import PANE, glass
 from kit.look.stood import SEEN, stood
 from kit.look.strip import N
 from kit.look.texels import between
+from kit.look.trace import MISS
 from kit.plan.floor import FloorPlan, PlannedRoom, WayOut
 
 pytestmark = [pytest.mark.jit]
@@ -110,3 +111,19 @@ def test_a_mirror_image_is_never_brighter_than_its_source(here):
 
 def test_the_print_of_a_bright_thing_is_no_dimmer_than_a_coat_mirrors_it():
     assert fresnel(np.cos(np.radians(70.0)), 1.55) <= SEEN + 5e-3
+
+
+def test_at_a_walls_foot_the_coat_mirrors_no_ceiling(here):
+    """Where a pixel is half floor, half wall, a ray from behind the wall would meet it."""
+    walls = len(here.lit_room.room.solids.walls)
+    _, along_edges = here.seen.others
+    feet = {
+        int(pixel)
+        for pixel, faces in zip(along_edges.pixel, along_edges.face, strict=True)
+        if MISS in faces and ((faces >= 0) & (faces < walls)).any() and faces.max() < walls
+    }
+    assert len(feet) > 100
+    met = {}
+    for hits in here._coat._mirrored.hits:
+        met |= {int(p): set(f.tolist()) for p, f in zip(hits.pixel, hits.face, strict=True)}
+    assert not any(met[pixel] & {MISS, walls + 1} for pixel in feet)
