@@ -20,7 +20,6 @@ from kit.look.room import Room
 from kit.look.skins import BAR_M, CROSSBAR, FRAME_M, LOW_WINDOW_M, PANE_M, glass
 from kit.look.trace import Solids, hit
 
-LAMP_RADIUS_M = 0.075
 LAMP_RGB = (1.0, 0.865, 0.69)
 BY_DAY_RGB = (1.0, 0.95, 0.87)
 """Colour of lamps in the evening, and of those on by day, as eyes set to them see it."""
@@ -41,6 +40,8 @@ _SHARDS = 6
 """Places a side at which a piece of window is asked whether it is glass."""
 _TURNED = (18, 12)
 """Pieces of a window across and up, shared out among `faces.TURNS` sets."""
+_PIECE = 0.6
+"""How far along each axis a lamp's four pieces are from its middle, by its radius."""
 _SIDE = 0.7
 """How far aside of its nearest place a globe is looked at, as a part of its radius."""
 _SHARDS_ACROSS = np.arange(_SHARDS)
@@ -67,8 +68,8 @@ def lamps_of(room: Room, evening: bool) -> NDArray[np.float64]:
         Place and radius [m]; 1 for a globe, 0 for a face that looks down; radiance.
     """
     rows = [
-        (x, y, z - 0.005, LAMP_RADIUS_M, 0.0, *lamp_light(evening))
-        for x, y, z in room.lamps_lit(evening)
+        (x, y, z - 0.005, radius, 0.0, *lamp_light(evening))
+        for x, y, z, radius in room.lamps_lit(evening)
     ]
     rows += [(*globe, 1.0, *globe_light()) for globe in room.globes_lit(evening)]
     return np.array(rows, dtype=np.float64).reshape(-1, 8)
@@ -190,7 +191,7 @@ def fill_points(room: Room, evening: bool) -> NDArray[np.float64]:
 @loop
 def straight(
     place: Grid, normal: Grid, turn: Grid, coated: Grid, panes: Grid, mirrored: Grid,
-    fill: Grid, lamps: Grid, power: Grid, globes: Grid, glow: Grid, solids: Solids,
+    fill: Grid, lamps: Grid, shine: Grid, globes: Grid, glow: Grid, solids: Solids,
     out: Grid,
 ) -> None:  # fmt: skip
     """Fill `out` (T, 3) with light straight from panes, fill and lamps, and their images.
@@ -213,14 +214,14 @@ def straight(
                     out[t, c] += points[k, 6 + c] * weight
         lamp, globe = _lamps_arrive(here, facing, coated[t], lamps, globes, solids)
         for c in range(3):
-            out[t, c] += power[c] * lamp + glow[c] * globe
+            out[t, c] += shine[c] * lamp + glow[c] * globe
 
 
 @formula
 def _lamps_arrive(
     place: Grid, normal: Grid, coated: bool, lamps: Grid, globes: Grid, solids: Solids,
 ) -> tuple[float, float]:  # fmt: skip
-    """Irradiance over pi from ceiling lamps and from globes, each kind of strength one."""
+    """Irradiance over pi from ceiling lamps and from globes, each kind of radiance one."""
     lamp, globe = 0.0, 0.0
     for n in range(len(lamps)):
         lamp += _lamp_arrives(place, normal, coated, lamps[n], solids)
@@ -250,8 +251,8 @@ def piece_of(
     way = 1.0 if k % 2 else -1.0
     if not is_globe:
         return (
-            lamp[0] + 0.6 * LAMP_RADIUS_M * way,
-            lamp[1] + 0.6 * LAMP_RADIUS_M * (1.0 if k // 2 else -1.0),
+            lamp[0] + _PIECE * lamp[3] * way,
+            lamp[1] + _PIECE * lamp[3] * (1.0 if k // 2 else -1.0),
             lamp[2] - 0.005,
         )
     wx, wy, wz = x - lamp[0], y - lamp[1], z - lamp[2]
@@ -301,12 +302,12 @@ def _lamp_arrives(
     total = 0.0
     part = np.array([0.0, 0.0, lamp[2] - 0.01, 0.0, 0.0, -1.0])
     for k in range(4):
-        part[0] = lamp[0] + (0.045 if k % 2 else -0.045)
-        part[1] = lamp[1] + (0.045 if k // 2 else -0.045)
+        part[0] = lamp[0] + _PIECE * lamp[3] * (1.0 if k % 2 else -1.0)
+        part[1] = lamp[1] + _PIECE * lamp[3] * (1.0 if k // 2 else -1.0)
         total += _arrives(place, normal, coated, part, 0.0, solids)
         if not coated:
             total += _arrives_mirrored(place, normal, part, 0.0, solids)
-    return 0.25 / math.pi * total
+    return float(0.25 * lamp[3] * lamp[3] * total)
 
 
 @formula

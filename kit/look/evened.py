@@ -20,6 +20,8 @@ _ON_M = 0.05
 """What stands lower than this over the floor covers it."""
 _GROWN = 3
 _LEAST = 1e-6
+_ROWS, _PART = 3, 0.5
+"""Texels that an edge's light is told from, and the least part of it that is left."""
 
 
 def floor_known(room: Room) -> NDArray[np.bool_]:
@@ -40,6 +42,8 @@ def floor_known(room: Room) -> NDArray[np.bool_]:
 def evened(light: Array, faces: Faces, known: NDArray[np.bool_]) -> Array:
     """Blend each texel of walls, floor and ceiling with its neighbours, 1 2 1 each way.
 
+    Light that rises evenly towards an edge stays as it is there.
+
     Parameters
     ----------
     light : (T, C) array
@@ -52,7 +56,8 @@ def evened(light: Array, faces: Faces, known: NDArray[np.bool_]) -> Array:
         along, up = (int(n) for n in faces.table[face, 1:3])
         grid = light[where].reshape(up, along, -1)
         if face != faces.floor_face:
-            out[where] = (_blurred(grid) / 16.0).reshape(-1, light.shape[1])
+            even = _to_the_edges(_blurred(grid) / 16.0)
+            out[where] = even.reshape(-1, light.shape[1])
             continue
         given = known.reshape(up, along, 1).astype(np.float32)
         value = grid * given
@@ -67,6 +72,20 @@ def evened(light: Array, faces: Faces, known: NDArray[np.bool_]) -> Array:
             total, weight = np.where(bare, more, total), np.where(bare, there, weight)
         out[where] = value.reshape(-1, light.shape[1])
     return out
+
+
+def _to_the_edges(even: Array) -> Array:
+    """Move the blend at each edge, which lies half a texel inwards, out to its texel.
+
+    All turns still count alike in it, see `faces.Faces.turn`.
+    """
+    for axis in (0, 1):
+        if even.shape[axis] < _ROWS:
+            continue
+        moved = np.moveaxis(even, axis, 0)
+        for edge, inner in ((0, 1), (-1, -2)):
+            moved[edge] = np.maximum(2.0 * moved[edge] - moved[inner], _PART * moved[edge])
+    return even
 
 
 def _blurred(grid: Array) -> Array:

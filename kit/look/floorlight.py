@@ -8,7 +8,6 @@ import numpy as np
 from numpy.typing import NDArray
 
 from kit.look.compiled import Grid, formula, loop, prange
-from kit.look.direct import LAMP_RADIUS_M
 from kit.look.eye import Hits
 from kit.look.outdoors import outside
 from kit.look.room import Room
@@ -84,9 +83,9 @@ def lamp_at(x: float, y: float, lamps: Grid) -> float:
     """Tell a place of the ceiling: 2 on a lamp's face, 1 on its ring, 0 elsewhere."""
     for n in range(len(lamps)):
         away = math.sqrt((x - lamps[n, 0]) ** 2 + (y - lamps[n, 1]) ** 2)
-        if away <= LAMP_RADIUS_M:
+        if away <= lamps[n, 3]:
             return 2.0
-        if away <= LAMP_RADIUS_M + RING_M:
+        if away <= lamps[n, 3] + RING_M:
             return 1.0
     return 0.0
 

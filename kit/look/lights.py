@@ -21,7 +21,6 @@ from numpy.typing import NDArray
 from kit.look.compiled import Grid, loop, prange
 from kit.look.direct import (
     COAT_INDEX,
-    LAMP_RADIUS_M,
     fill_points,
     globe_light,
     lamp_light,
@@ -187,13 +186,11 @@ def lit_room(room: Room, bounces: Bounces, mood: str) -> Light:
     direct = np.zeros((count, 3), dtype=np.float32)
     fill = fill_points(room, evening)
     lamps = room.lamps_lit(evening)
-    power = lamp_light(evening) * math.pi * LAMP_RADIUS_M**2
-    power *= (room.lamp_spacing_m / 1.9) ** 2
     coated = faces.face == faces.floor_face
     straight(
         faces.place, faces.normal, faces.turn, coated, turned_panes(room, evening),
-        pane_points(room, evening, 5, 3), fill, lamps, power, room.globes_lit(evening),
-        globe_light(), room.solids, direct,
+        pane_points(room, evening, 5, 3), fill, lamps, lamp_light(evening),
+        room.globes_lit(evening), globe_light(), room.solids, direct,
     )  # fmt: skip
     known = floor_known(room)
     direct = evened(direct, faces, known)

@@ -39,6 +39,10 @@ HEIGHTS_M = (2.60, 3.30)
 """Ceilings of a room up to 50 m² and from 120 m²; the plan does not tell."""
 CELLAR_M = 2.55
 ISLAND_M = 0.92
+LAMPS_APART_M, LAMPS_FROM_ENDS = 2.6, 0.35
+"""Least distance of ceiling lamps; that of the outermost from the walls, by it."""
+LAMP_RADIUS = 0.075 / 1.9
+"""Radius of a lamp by its distance from the next: rooms of all sizes are lit alike."""
 DIM = 0.09
 """Window to floor, by area, below which lamps are on by day."""
 _PART_OF_WAY = 0.9
@@ -61,8 +65,8 @@ class Room:
         What each face looks like, see `skins`.
     fill : (2, 3, 3) array
         Corner, two sides of soft openings behind the eye; only their light is used.
-    lamps : (L, 3) array
-        Ceiling lamps. [m]
+    lamps : (L, 4) array
+        Ceiling lamps, place and radius. [m]
     lamps_by_day : bool
         A cellar, or a room with little window.
     stands : dict
@@ -77,7 +81,6 @@ class Room:
     doors: Array
     fill: Array
     lamps: Array
-    lamp_spacing_m: float
     lamps_by_day: bool
     stands: dict[Standing, Stand]
 
@@ -91,7 +94,7 @@ class Room:
         return self.solids.globes if evening else self.solids.globes[:0]
 
     def lamps_lit(self, evening: bool) -> Array:
-        """Ceiling lamps that are on, (L, 3)."""
+        """Ceiling lamps that are on, (L, 4)."""
         return self.lamps if evening or self.lamps_by_day else self.lamps[:0]
 
 
@@ -136,7 +139,7 @@ def solid_room(plan: FloorPlan, room: PlannedRoom) -> Room:
         ((windows[:, 2] - windows[:, 1]) * (windows[:, 4] - windows[:, 3])).sum()
     )
     by_day = plan.below_grade or glass_m2 < DIM * outline.area
-    spacing, lamps = _lamps(outline, walls[lit[0]] if lit else walls[0], height)
+    lamps = _lamps(outline, walls[lit[0]] if lit else walls[0], height)
     fill = _fill(outline, walls, first) if len(lit) < 2 and not by_day else _NO_FILL
     solids = Solids(
         walls, height, _rows(things.boxes, 8), _rows(things.drums, 5),
@@ -147,7 +150,7 @@ def solid_room(plan: FloorPlan, room: PlannedRoom) -> Room:
     floor = _underfoot(outline, solids)
     return Room(
         room.name, outline, solids, cut(solids, floor.bounds), skins, doors, fill,
-        lamps, spacing, by_day, stands,
+        lamps, by_day, stands,
     )  # fmt: skip
 
 
@@ -255,12 +258,14 @@ def _hang(things: Things, leaves: Sequence[Leaf], walls: Array) -> None:
         things.put(make, float(x), float(y), (float(along[0]), float(along[1])))
 
 
-def _lamps(outline: shapely.Polygon, row: Array, height_m: float) -> tuple[float, Array]:
+def _lamps(outline: shapely.Polygon, row: Array, height_m: float) -> Array:
     """Ceiling lamps in rows along a wall, that of the windows, the first near it.
 
-    Lamps far from the eye are those that a floor mirrors into it.
+    Lamps far from the eye are those that a floor mirrors into it. Few and large ones, or
+    their glow in a matte coat runs together into an even haze.
     """
-    spacing = max(1.9, math.sqrt(outline.area / 14.0))
+    spacing = max(LAMPS_APART_M, math.sqrt(outline.area / 14.0))
+    radius = LAMP_RADIUS * spacing
     start, along, inward = row[:2], row[2:4], row[5:7]
     corners = np.asarray(outline.exterior.coords) - start
     across, deep = corners @ along, corners @ inward
@@ -270,17 +275,20 @@ def _lamps(outline: shapely.Polygon, row: Array, height_m: float) -> tuple[float
         for a in _spread(float(across.min()), float(across.max()), spacing)
         for d in _spread(float(deep.min()), float(deep.max()), spacing)
     ]
-    kept = [(*p, height_m) for p in spots if inner.contains(shapely.Point(p))]
+    kept = [(*p, height_m, radius) for p in spots if inner.contains(shapely.Point(p))]
     if not kept:
         point = outline.representative_point()
-        kept = [(point.x, point.y, height_m)]
-    return spacing, np.array(kept, dtype=np.float64)
+        kept = [(point.x, point.y, height_m, radius)]
+    return np.array(kept, dtype=np.float64)
 
 
 def _spread(low: float, high: float, spacing: float) -> Array:
-    """Places evenly along a length, about a spacing apart, half of one from its ends."""
-    count = max(1, round((high - low) / spacing))
-    return low + (np.arange(count) + 0.5) * (high - low) / count
+    """Places evenly along a length, about a spacing apart, a third of one from its ends."""
+    count = round((high - low) / spacing)
+    if count < 2:
+        return np.array([0.5 * (low + high)])
+    end = LAMPS_FROM_ENDS * (high - low) / count
+    return np.linspace(low + end, high - end, count)
 
 
 def _fill(outline: shapely.Polygon, walls: Array, stand: Stand) -> Array:

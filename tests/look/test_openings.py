@@ -153,7 +153,7 @@ def test_a_cellar_has_low_windows_under_its_ceiling_and_its_lamps_on_by_day(hall
 
 
 def test_lamps_hang_within_the_room(hall):
-    for x, y, z in hall.lamps:
+    for x, y, z, _ in hall.lamps:
         assert hall.outline.buffer(-0.3).contains(shapely.Point(x, y))
         assert z == hall.solids.height
 

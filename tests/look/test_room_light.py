@@ -8,14 +8,19 @@ import numpy as np
 import pytest
 import shapely
 
+from kit.look import glow
 from kit.look.camera import EYE_M, camera_at
+from kit.look.direct import COAT_INDEX, EVEN_SKY, lamp_light, lamps_of, straight
+from kit.look.evened import evened, floor_known
 from kit.look.furnish import Furnisher
 from kit.look.lights import lit_room, traced_bounces
-from kit.look.lobes import SHARP
+from kit.look.lobes import SHARP, shares
 from kit.look.mirror import Mirrored, softened
+from kit.look.optics import fresnel
 from kit.look.room import solid_room
+from kit.look.sheen import alpha_of
 from kit.look.skins import BEYOND
-from kit.look.stood import POWER, SOFT
+from kit.look.stood import POWER, SOFT, stood
 from kit.look.tone import screen
 from kit.look.trace import hit
 from kit.plan.floor import FloorPlan, PlannedRoom, Threshold, WayOut
@@ -129,6 +134,66 @@ def test_a_lamp_is_mirrored_in_the_first_view(outline):
     assert outline.contains(shapely.Point(x, y))
     _, face, _, _ = hit(x, y, 1e-4, *(lamp - [x, y, 0.0, 0.0])[:3], solid.solids)
     assert face == len(solid.skins) - 1
+
+
+@pytest.mark.parametrize("view", ["room", "doorway"])
+def test_a_ceiling_lamp_lays_a_pool_of_its_own_in_a_matte_coat(monkeypatch, view):
+    """Not a haze of many: one outshines all others where it does, and can be seen."""
+    outline = shapely.box(0, 0, 6, 7)
+    out = shapely.LineString([(0, 0.3), (0, 1.2)])
+    hall = PlannedRoom("Hall", outline, outline)
+    here = stood(
+        FloorPlan((hall,), (), WayOut("Hall", out, 0.9), outline), view, 240, 150, 1
+    )
+    room, light = here.lit_room.room, here.lit_room.light("evening")
+    nodes = glow.nodes_of(room, here.camera.row(), 1.5, here.seen.pixels)
+    matte = shares(alpha_of(8.0, 1.5))[SHARP:]
+
+    def glow_of(lamp):
+        monkeypatch.setattr(glow, "lamps_of", lambda *_: lamp[None])
+        none = np.zeros_like(light.sides)
+        seen = glow.glowing(nodes, room, here.camera.row(), 1.5, none, light.colour, True)
+        return np.tensordot(matte, seen[..., 1], axes=1) * nodes.inside
+
+    lamps = [lamp for lamp in lamps_of(room, evening=True) if lamp[4] == 0.0]
+    glows = here.exposure("evening")[0] * np.array([glow_of(lamp) for lamp in lamps])
+    best, at = np.unravel_index(glows.argmax(), glows.shape)
+    assert glows[best, at] > 0.1
+    assert glows[best, at] > 0.8 * glows[:, at].sum()
+
+
+def test_a_lamp_lights_a_floor_by_the_size_and_brightness_it_is_seen_with():
+    """Irradiance of a small disc is L A cos cos / d2, in a room of any size."""
+    outline = shapely.box(0, 0, 14, 18)
+    room = PlannedRoom("Hall", outline, outline)
+    out = shapely.LineString([(0.5, 0.0), (1.4, 0.0)])
+    with pytest.MonkeyPatch.context() as patch:
+        patch.setattr(Furnisher, "furnish", lambda _: None)
+        solid = solid_room(FloorPlan((room,), (), WayOut("Hall", out, 0.9), outline), room)
+    place, none = np.array([[7.0, 9.0, 0.0]]), np.zeros((0, 9))
+    lit = np.zeros((1, 3))
+    straight(
+        place, np.array([[0.0, 0.0, 1.0]]), np.zeros(1, np.int8), np.ones(1, np.bool_),
+        np.zeros((4, 0, 9)), none, none, solid.lamps_lit(True), lamp_light(True),
+        np.zeros((0, 4)), np.zeros(3), solid.solids, lit,
+    )  # fmt: skip
+    expected = 0.0
+    for x, y, z, radius, _, _, green, _ in lamps_of(solid, evening=True):
+        apart = np.array([x, y, z]) - place[0]
+        d2 = apart @ apart
+        passed = (1.0 - fresnel(apart[2] / math.sqrt(d2), COAT_INDEX)) / EVEN_SKY
+        expected += passed * green * radius**2 * apart[2] ** 2 / d2**2
+    assert lit[0, 1] == pytest.approx(expected, rel=0.02)
+
+
+def test_light_that_falls_evenly_towards_a_walls_foot_does_so_down_to_it(room):
+    """Blending neighbours changes no straight line, nor where it ends."""
+    faces = room.faces
+    height = np.where(faces.face <= faces.floor_face - 1, faces.place[:, 2], 1.0)
+    light = (0.5 + height)[:, None].astype(np.float32)
+    even = evened(light, faces, floor_known(room))
+    for wall in range(len(room.solids.walls)):
+        assert even[faces.of(wall)] == pytest.approx(light[faces.of(wall)], rel=1e-4)
 
 
 def test_a_lamp_cut_by_the_pictures_foot_is_mirrored_without_lines():

@@ -10,7 +10,7 @@ import math
 
 import numpy as np
 
-from kit.look.direct import FILL_DAY, FILL_EVENING, LAMP_RADIUS_M, globe_light, lamp_light
+from kit.look.direct import FILL_DAY, FILL_EVENING, globe_light, lamp_light
 from kit.look.faces import Side, _sides
 from kit.look.flakes import FLAKE_ALPHA
 from kit.look.outdoors import outside
@@ -181,11 +181,11 @@ def _lights(mi, room, evening, made):
         return
     glow = lamp_light(evening).tolist()
     down = mi.ScalarTransform4f().rotate([1, 0, 0], 180.0)
-    for k, (x, y, z) in enumerate(room.lamps):
+    for k, (x, y, z, radius) in enumerate(room.lamps):
         made[f"lamp{k}"] = {
             "type": "disk",
             "to_world": mi.ScalarTransform4f().translate([x, y, z - 0.01])
-            @ down @ mi.ScalarTransform4f().scale(LAMP_RADIUS_M),
+            @ down @ mi.ScalarTransform4f().scale(radius),
             "bsdf": _matt({"type": "rgb", "value": [0.5, 0.5, 0.5]}),
             "emitter": {"type": "area", "radiance": {"type": "rgb", "value": glow}},
         }  # fmt: skip
