@@ -15,6 +15,7 @@ from kit.look.compiled import Grid, formula, loop, prange
 from kit.look.direct import globe_light, lamp_light
 from kit.look.floorlight import brought
 from kit.look.glow import Nodes, glowing, nodes_of
+from kit.look.hidden import left_in_sight
 from kit.look.kept import Short, light_again, light_short, strips_of
 from kit.look.lights import Light
 from kit.look.lobes import RISES, SHARP, passed, shares
@@ -74,15 +75,31 @@ class Coat:
         weights /= weights.sum()
         nodes, soft = self._soft(index, light, evening)
         out = np.empty((strips_of(len(self.pixels)), 7 * N), dtype=np.uint16)
+        caught = self._caught(weights[SHARP:], grain)
         sharp = np.empty((len(out), 0), dtype=np.uint16)
         if weights[:SHARP].any():
             sharp = self._sharp(index, light, evening)
         _lay(
             self.pixels.astype(np.int32), int(self.camera[6]), nodes.across, nodes.top,
             nodes.step, weights[:SHARP], sharp, np.tensordot(weights[SHARP:], soft, axes=1),
-            self.cover, grain, self._rise, passed(alpha, index).astype(np.float32), out,
+            self.cover, caught, self._rise, passed(alpha, index).astype(np.float32), out,
         )  # fmt: skip
         return out
+
+    @cached_property
+    def _left(self) -> tuple[NDArray[np.int64], Array]:
+        """Pixels near a foot, see `left_in_sight`; the grid is that of any index."""
+        nodes = next(iter(self.nodes.values()))
+        return left_in_sight(self.room, self.camera, self.pixels, nodes)
+
+    def _caught(self, weights: Array, grain: Array) -> Array:
+        """Part of what nodes tell that each pixel gets, (N,), or none if all of it."""
+        at, left = self._left
+        if not len(at):
+            return grain
+        caught = grain.copy() if len(grain) else np.ones(len(self.pixels), np.float32)
+        caught[at] *= left @ (weights / max(float(weights.sum()), 1e-6))
+        return caught
 
     @cached_property
     def _rise(self) -> Array:

@@ -161,14 +161,14 @@ def _shade(
         out[i] = 1.0
         count = 0
         for f in range(len(feet)):
-            count += 1 if _is_near(x, y, feet[f]) else 0
+            count += 1 if is_near(x, y, feet[f]) else 0
         if count == 0:
             continue
         near = np.empty((count, 6))
         count = 0
         for f in range(len(feet)):
-            if _is_near(x, y, feet[f]):
-                _see_foot(x, y, feet[f], near[count])
+            if is_near(x, y, feet[f]):
+                see_foot(x, y, feet[f], near[count])
                 count += 1
         left, open_to = 1.0, even
         for f in range(count):
@@ -187,12 +187,13 @@ def _shade(
 
 
 @formula
-def _is_near(x: float, y: float, foot: Grid) -> bool:
+def is_near(x: float, y: float, foot: Grid) -> bool:
+    """Tell whether a thing's shade reaches a place."""
     return bool((foot[0] - x) ** 2 + (foot[1] - y) ** 2 < foot[7] * foot[7])
 
 
 @formula
-def _see_foot(x: float, y: float, foot: Grid, out: Grid) -> None:
+def see_foot(x: float, y: float, foot: Grid, out: Grid) -> None:
     """Fill in how a thing is seen from a place.
 
     Way to its middle along x and y, half its angle, tangent of its height, how much of

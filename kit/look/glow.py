@@ -99,7 +99,7 @@ def glowing(nodes: Nodes, room: Room, camera: NDArray[np.float64], index: float,
         nodes.picture, nodes.inside, nodes.across, camera, index, _SPREADS, room.solids,
         glass_cells(room, evening), lamps_of(room, evening), out,
     )  # fmt: skip
-    return _settled(out, nodes)
+    return settled(out, nodes)
 
 
 @loop
@@ -247,7 +247,7 @@ def _lamp(
             out[layer, i, c] += share * lamp[5 + c]
 
 
-def _settled(light: Array, nodes: Nodes) -> Array:
+def settled(light: Array, nodes: Nodes) -> Array:
     """Fill nodes beyond the walls from their neighbours and average over neighbours."""
     grid = light.reshape(len(light), -1, nodes.across, light.shape[-1])
     known = nodes.inside.reshape(1, -1, nodes.across, 1).astype(np.float32)

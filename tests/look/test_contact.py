@@ -6,17 +6,21 @@ import numpy as np
 import pytest
 import shapely
 
+from kit.look import hidden
 from kit.look.contact import contact_shade, feet_of
+from kit.look.hidden import left_in_sight
 from kit.look.kept import light_from_short
 from kit.look.lights import USUAL
-from kit.look.optics import fresnel
+from kit.look.lobes import SHARP, SOFT, SPREADS, shares
+from kit.look.optics import fresnel, ggx_g1, ggx_g2, ggx_visible_normal
 from kit.look.outdoors import outside
 from kit.look.relief import NO_GRIT
+from kit.look.sheen import alpha_of
 from kit.look.skins import PANE, glass
 from kit.look.stood import SEEN, stood
 from kit.look.strip import N
 from kit.look.texels import between
-from kit.look.trace import MISS
+from kit.look.trace import MISS, hit
 from kit.plan.floor import FloorPlan, PlannedRoom, WayOut
 
 pytestmark = [pytest.mark.jit]
@@ -127,3 +131,71 @@ def test_at_a_walls_foot_the_coat_mirrors_no_ceiling(here):
     for hits in here._coat._mirrored.hits:
         met |= {int(p): set(f.tolist()) for p, f in zip(hits.pixel, hits.face, strict=True)}
     assert not any(met[pixel] & {MISS, walls + 1} for pixel in feet)
+
+
+@pytest.mark.parametrize("gloss", [8.0, 35.0])
+@pytest.mark.parametrize("away_m", [0.04, 0.08, 0.14])
+def test_a_coat_of_any_roughness_mirrors_the_foot_of_a_thin_leg(here, gloss, away_m):
+    """As many facets, drawn as the eye meets them, throw their ray onto the leg.
+
+    [Heitz2018]_ listing 1, and a ray followed from each.
+    """
+    room, camera = here.lit_room.room, here.camera.row()
+    feet = feet_of(room)
+    eye = camera[:3]
+    alpha, numbers = alpha_of(gloss, 1.5), np.random.default_rng(3).random((4000, 2))
+    weights = shares(alpha)[SHARP:] / shares(alpha)[SHARP:].sum()
+    tried = 0
+    for leg in feet[(feet[:, 2] < 0.03) & (feet[:, 6] > 0.1)]:
+        toward = (eye[:2] - leg[:2]) / np.hypot(*(eye[:2] - leg[:2]))
+        place = leg[:2] + (away_m + leg[2]) * toward
+        apart = np.hypot(*(feet[:, :2] - leg[:2]).T)
+        depth = float((leg[:2] - eye[:2]) @ camera[3:5])
+        if np.sort(apart)[1] < 0.3 or depth < 1.0:
+            continue
+        look = eye - [*place, 0.0]
+        look /= np.linalg.norm(look)
+        met, sent = 0.0, 0.0
+        for u, v in numbers:
+            n = np.array(ggx_visible_normal(*look, alpha, u, v))
+            ray = 2.0 * (look @ n) * n - look
+            if ray[2] <= 0.0:
+                continue
+            part = ggx_g2(look[2], ray[2], alpha) / ggx_g1(look[2], alpha)
+            part *= fresnel(float(look @ n), 1.5)
+            one = room.solids._replace(globes=room.solids.globes[:0])
+            far, _, _, _ = hit(*place, 1e-4, *ray, one)
+            sent += part
+            met += part * (far * np.hypot(ray[0], ray[1]) < away_m + 3.0 * leg[2])
+        picture = picture_place(camera, place)
+        out = np.empty((1, SOFT), dtype=np.float32)
+        dark = leg.copy()[None]
+        dark[0, 8] = 0.0
+        hidden._hide(picture[None], camera, dark, SPREADS[SHARP:], out)
+        assert 1.0 - out[0] @ weights == pytest.approx(met / sent, abs=0.12), (
+            leg[:2],
+            away_m,
+            met / sent,
+        )
+        tried += 1
+    assert tried
+
+
+def picture_place(camera, place):
+    """Column and row of a floor place."""
+    apart = np.array([*place, 0.0]) - camera[:3]
+    ahead = np.array([camera[3], camera[4], 0.0])
+    right = np.array([camera[4], -camera[3], 0.0])
+    depth = apart @ ahead
+    col = 0.5 * camera[6] + apart @ right / depth / camera[5]
+    row = 0.5 * camera[7] - camera[8] - apart[2] / depth / camera[5]
+    return np.array([col, row])
+
+
+def test_a_matte_coat_is_darker_right_before_a_legs_foot(here):
+    """And told once: over all that is near feet it takes little."""
+    nodes, _ = here._coat._soft(1.5, here.lit_room.light("day"), evening=False)
+    at, left = left_in_sight(here.lit_room.room, here.camera.row(), here.seen.pixels, nodes)
+    assert left[:, 3].min() < 0.7
+    assert 0.9 < left.mean() < 1.05
+    assert len(at) < 0.5 * len(here.seen.pixels)

@@ -185,7 +185,7 @@ def _lights(mi, room, evening, made):
         made[f"lamp{k}"] = {
             "type": "disk",
             "to_world": mi.ScalarTransform4f().translate([x, y, z - 0.01])
-            @ down @ mi.ScalarTransform4f().scale(radius),
+            @ down @ mi.ScalarTransform4f().scale(float(radius)),
             "bsdf": _matt({"type": "rgb", "value": [0.5, 0.5, 0.5]}),
             "emitter": {"type": "area", "radiance": {"type": "rgb", "value": glow}},
         }  # fmt: skip
