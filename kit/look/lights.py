@@ -46,6 +46,8 @@ USUAL = 0.2
 """Albedo of a usual floor."""
 BEYOND_PART = 0.45
 """Light of a space beyond a doorway, by that on the room's walls."""
+_SLOWEST = 0.9
+"""Most that a bounce may leave of the one before."""
 RAYS = 128
 """Directions a texel gathers bounced light from."""
 
@@ -229,11 +231,19 @@ def _light_beyond(room: Room, direct: Array) -> None:
 
 
 def _settled(source: Array, colour: Array, bounces: Bounces, passes: int) -> Array:
-    """Bounce light among all faces but the floor until `passes` bounces are in."""
-    total = source
+    """Bounce light among all faces but the floor: `passes` times, then on in proportion.
+
+    After a few bounces light lies as it did a bounce before, only fainter: the rest is a
+    geometric series.
+    """
+    total, last, before = source, source, source
     for _ in range(passes):
-        total = source + bounces.gathered(total * colour)
-    return total
+        bounced = source + bounces.gathered(total * colour)
+        total, last, before = bounced, bounced - total, last
+    fades = last.mean(axis=0) / np.maximum(before.mean(axis=0), 1e-9)
+    fades = np.clip(fades, 0.0, _SLOWEST)
+    rest: Array = total + last * (fades / (1.0 - fades))
+    return rest
 
 
 @loop

@@ -8,7 +8,7 @@ import numpy as np
 import pytest
 import shapely
 
-from kit.look import glow
+from kit.look import glow, lights
 from kit.look.camera import EYE_M, camera_at
 from kit.look.direct import COAT_INDEX, EVEN_SKY, lamp_light, lamps_of, straight
 from kit.look.evened import evened, floor_known
@@ -184,6 +184,21 @@ def test_a_lamp_lights_a_floor_by_the_size_and_brightness_it_is_seen_with():
         passed = (1.0 - fresnel(apart[2] / math.sqrt(d2), COAT_INDEX)) / EVEN_SKY
         expected += passed * green * radius**2 * apart[2] ** 2 / d2**2
     assert lit[0, 1] == pytest.approx(expected, rel=0.02)
+
+
+def test_light_bounces_on_for_ever():
+    """In a furnace of albedo a it is 1 / (1 - a) of what is sent, however few passes."""
+
+    class Furnace:
+        def gathered(self, sent):
+            return sent
+
+    ones = np.ones((5, 3), dtype=np.float32)
+    albedo = ones * np.array([0.5, 0.7, 0.8], dtype=np.float32)
+    for passes in (3, 5):
+        assert lights._settled(ones, albedo, Furnace(), passes) == pytest.approx(
+            1.0 / (1.0 - albedo), rel=1e-4
+        )
 
 
 def test_light_that_falls_evenly_towards_a_walls_foot_does_so_down_to_it(room):
