@@ -29,10 +29,10 @@ WALL = (0.110, 0.106, 0.098)
 
 MOODS = {
     # warmth of the light as linear sRGB, exposure
-    "day": ((1.0, 1.0, 1.0), 2.5),
-    "evening": ((1.10, 0.985, 0.83), 1.75),
+    "day": ((1.0, 1.0, 1.0), 3.0),
+    "evening": ((1.10, 0.985, 0.83), 2.1),
 }
-POWER, HELD = 1.42, 0.14
+POWER, HELD = 1.6, 0.25
 """Contrast in the shadows, and how early highlights are held back, see `tone.expose`."""
 SMOOTH_KEEPS, GRAINED_KEEPS = 0.09, 0.85
 """Part of a coat's squared roughness that is its own, however near one looks: a grain
@@ -92,7 +92,7 @@ class Bare:
     def around(self, mood: str) -> Array:
         """Light (2, 3) of the paper, and of cut walls, as exposed for a mood."""
         exposure = MOODS[mood][1]
-        return np.array([PLASTER, WALL], dtype=np.float32) * np.float32(0.8 / exposure)
+        return np.array([PLASTER, WALL], dtype=np.float32) * np.float32(0.92 / exposure)
 
     def ground(self, mood: str) -> NDArray[np.uint8]:
         """The picture (H, W, 3) without its floor; not to be written to."""
