@@ -48,7 +48,7 @@ def left_in_sight(
     near = np.minimum(place.astype(np.int64), [nodes.across - 2, len(told)])
     first = near[:, 1] * nodes.across + near[:, 0]
     corners = first[:, None] + [0, 1, nodes.across, nodes.across + 1]
-    hides = (told < 1.0).any(axis=1)
+    hides = np.any(told < 1.0, axis=1)
     at = np.flatnonzero((left < 1.0).any(axis=1) | hides[corners].any(axis=1))
     p, q = (place - near)[at].T.astype(np.float32)
     parts = np.stack([(1 - p) * (1 - q), p * (1 - q), (1 - p) * q, p * q])
