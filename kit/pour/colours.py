@@ -110,6 +110,8 @@ class Paint(NamedTuple):
         Phase among the colours, which sets them apart in every octave.
     long, wide : (P,) float32
         How fast a colour's ribbons begin and end along the pour and across. [1/ft]
+    lines : (P,) float32
+        How far a colour is poured in long lines instead of patches, 0 to 1.
     broad : float32
         Fineness of its patches, less on a large floor.
     kappa : float32
@@ -126,6 +128,7 @@ class Paint(NamedTuple):
     sin: NDArray[np.float32]
     long: NDArray[np.float32]
     wide: NDArray[np.float32]
+    lines: NDArray[np.float32]
     broad: np.float32
     kappa: np.float32
     crisp: np.float32
@@ -140,12 +143,12 @@ class Paint(NamedTuple):
 
 _IN_FILM = (Q, SWAY, LONG, WIDE)
 _IN_VEIL = (VEIL_Q, VEIL_SWAY, VEIL_LONG, VEIL_WIDE)
-_SHARPEST, _SMOKIEST = F(420), F(38)
+_SHARPEST, _SMOKIEST = F(900), F(38)
 """Steepness of the sharpest and the smokiest edge."""
-_SHARPEST_VEIL = F(48)
-_VEILED = F(0.04)
+_SHARPEST_VEIL = F(30)
+_VEILED = F(0.015)
 """How far a veil smears what it lies on, for each build that it is thicker than most."""
-_RUNS_OUT, _LEFT = F(0.14), F(0.72)
+_RUNS_OUT, _LEFT = F(0.34), F(0.55)
 """Lead of the veil's strongest colour at which half of it is left; what is on average."""
 WISPS_PER_FT = (F(0.42), F(0.95), F(2.3), F(5.2), F(11.0), F(27.0))
 """Waves a foot of the six wisps, the broadest first."""
@@ -160,6 +163,8 @@ _SWAY = F(1.5)
 """What the sway adds to the coordinate across the current. [ft]"""
 _SWAY_LONG, _SWAY_WIDE = F(0.13), F(0.25)
 """Waves a foot, along the pour and across, by which contours sway."""
+_LINE_TOP, _LINE_FALL = F(0.62), F(2.4)
+"""A line's field at its middle, and how fast it falls beside: mean and spread of noise."""
 _WIDE, _LONG, _SHARE = (F(0.36), F(1.05)), (F(0.13), F(0.33)), (F(0.70), F(0.24))
 """Waves a foot across and along the current of each octave of drift, and its weight."""
 
@@ -240,6 +245,18 @@ def run_ribbon(
         s[NY + i] = s[along + i] * long + s[across + i] * wide
 
 
+@kernel(forceinline=True)
+def draw_in_lines(s: NDArray[np.float32], part: np.float32) -> None:
+    """Turn patches of the last noise into lines, by a part: its zero set runs on and on."""
+    kept, fall = F(1) - part, part * _LINE_FALL
+    for i in range(N):
+        value = s[NV + i]
+        down = kept - np.copysign(fall, value)
+        s[NV + i] = kept * value + part * _LINE_TOP - fall * abs(value)
+        s[NDX + i] *= down
+        s[NDY + i] *= down
+
+
 @kernel()
 def hold(s: NDArray[np.float32], field: int, k: int, paint: Paint) -> None:
     """Fill a row with one colour's field, from its ribbons in NV and all that favors it."""
@@ -275,6 +292,7 @@ def run_colours(s: NDArray[np.float32], paint: Paint, lie: Lie) -> None:
     for k in range(colours):
         run_ribbon(s, k, paint, _IN_FILM)
         noise(s, lie.salts[8])
+        draw_in_lines(s, paint.lines[k])
         hold(s, FIELDS + 2 * k * N, k, paint)
         cos, sin, long, wide = paint.cos[k], paint.sin[k], paint.long[k], paint.wide[k]
         for i in range(N):
@@ -310,6 +328,7 @@ def run_colours_in_veil(s: NDArray[np.float32], paint: Paint, lie: Lie) -> None:
     for k in range(paint.share.size):
         run_ribbon(s, k, paint, _IN_VEIL)
         noise_alone(s, lie.salts[8])
+        draw_in_lines(s, paint.lines[k])
         hold(s, FIELDS + (2 * k + 1) * N, k, paint)
 
 
@@ -331,7 +350,7 @@ def contend(
         wisp_b = smoke * (F(0.17) * s[S2 + i] + loose)
         steep, cr = s[STEEP + i], s[CRISP + i] * s[CRISP + i]
         edge = F(1) / (_SMOKIEST + (_SHARPEST - _SMOKIEST) * cr)
-        edge += _VEILED * max(s[VEIL + i] - F(0.3), F(0))
+        edge += _VEILED * max(s[VEIL + i] - F(0.4), F(0))
         bled, foot = F(2) * s[BLEED + i], F(1.3) * s[FOOT + i]
         smoke2 = edge * edge + steep * steep * bled * bled
         pixel2 = steep * steep * foot * (foot + F(2) * bled)

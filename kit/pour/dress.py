@@ -71,12 +71,13 @@ def build_film(s: NDArray[np.float32], paint: Paint) -> None:
             + F(0.05) * s[W5 + i]
         )
         lie += F(0.26) * w1 + F(0.20) * w2 + F(0.07) * w3 + F(0.38) * cloud + F(0.25) * w0
-        lie -= F(1.9) * thin + F(0.30) * s[VEIN + i]
+        # what nobody works levels itself
+        lie -= (F(0.7) + F(0.9) * s[BAND + i]) * thin + F(0.30) * s[VEIN + i]
         fine = F(0.13) * s[THREAD0 + i] + F(0.10) * s[THREAD1 + i]
         hole, rim = s[HOLE + i], s[RIM + i]
         lie += fine + F(0.22) * rim - F(0.16) * hole
         t = F(0.86) + F(0.10) * (F(1) - glow) + glow * lie
-        s[THICK + i] = F(0.5) * (t + np.sqrt(t * t + F(0.03)))
+        s[THICK + i] = F(0.5) * (t + np.sqrt(t * t + F(0.07)))
         u = (
             F(0.20)
             + F(0.85) * w0
@@ -85,14 +86,15 @@ def build_film(s: NDArray[np.float32], paint: Paint) -> None:
             + F(0.26) * w3
             + F(0.14) * w4
         )
-        u += F(0.9) * fine + F(0.7) * rim - F(0.25) * s1 - F(0.15) * cloud
+        u += F(0.9) * fine + F(0.7) * rim - F(0.15) * cloud
+        # it is drawn out as the film is
+        u += F(0.35) * s2 + F(0.25) * s3 - F(0.25) * s1
         open_ = F(1) - F(0.8) * min(hole, F(1))
         s[VEIL + i] = open_ * paint.veil * F(0.5) * (u + np.sqrt(u * u + F(0.02)))
-        live = F(0.40) + F(0.60) * s[BAND + i]
-        w2, w3 = F(0.045) * s[W2_X + i], F(0.028) * s[W3_X + i]
-        x = s[LEAN_X + i] + live * (w2 + w3 + F(0.019) * s[W4_X + i])
-        w2, w3 = F(0.045) * s[W2_Y + i], F(0.028) * s[W3_Y + i]
-        y = s[LEAN_Y + i] + live * (w2 + w3 + F(0.019) * s[W4_Y + i])
+        live, calm = F(0.40) + F(0.60) * s[BAND + i], F(1) - F(0.85) * s[BAND + i]
+        w2, w3, w4 = F(0.040) * live, F(0.012) * calm, F(0.019) * live
+        x = s[LEAN_X + i] + w2 * s[W2_X + i] + w3 * s[W3_X + i] + w4 * s[W4_X + i]
+        y = s[LEAN_Y + i] + w2 * s[W2_Y + i] + w3 * s[W3_Y + i] + w4 * s[W4_Y + i]
         calm = F(0.70) + F(0.30) * s[BAND + i]
         bound = F(1.12) * silk * calm / np.sqrt(F(1) + F(2.3) * (x * x + y * y))
         s[LEAN_X + i] = bound * x

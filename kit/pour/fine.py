@@ -50,7 +50,7 @@ from kit.pour.noise import F, fade_of, noise, smooth_step
 
 _THREADS = ((F(36), F(5.5)), (F(100), F(16)))
 """Waves a foot across and along the current of the two octaves of threads."""
-_THREAD_LEAN = ((F(0.035), F(12)), (F(0.025), F(32)))
+_THREAD_LEAN = ((F(0.045), F(12)), (F(0.045), F(32)))
 """Most slope of the flakes in each octave, and the slope of threads at half of it."""
 _FINGERS = (F(48), F(130))
 """Waves a foot of the two octaves of fingers."""

@@ -12,6 +12,8 @@ BEGINS = 0.35
 """Length over which a ribbon begins and ends, against the largest moves."""
 FANNED = 0.5
 """Angle between the ways in which two colours begin and end. [rad]"""
+LINES, PATCHES = 0.12, 0.44
+"""Shares below which a colour is poured in long lines, and above which in patches."""
 _SIDES = (1.0, -1.0, 0.0, 0.5, -0.5, 0.0)
 _LIVES = (0.0, 0.0, 1.0, 0.0, 0.0, 1.0)
 
@@ -31,7 +33,9 @@ def paint_of(recipe: Recipe, scale_ft: float) -> Paint:
     lives[order] = _LIVES[:count]
     phase = 2.0 * np.pi * (np.arange(count) + 0.5) / count
     fan = FANNED * (np.arange(count) - (count - 1) / 2)
-    begins_ft = BEGINS * scale_ft
+    lines = np.clip((PATCHES - shares) / (PATCHES - LINES), 0.0, 1.0)
+    # a line runs on for longer than a patch is long
+    per_ft = (1.0 - 0.5 * lines) / (BEGINS * scale_ft)
     return Paint(
         share=shares.astype(np.float32),
         start=np.zeros(count, np.float32),
@@ -39,8 +43,9 @@ def paint_of(recipe: Recipe, scale_ft: float) -> Paint:
         lives=lives.astype(np.float32),
         cos=np.cos(phase).astype(np.float32),
         sin=np.sin(phase).astype(np.float32),
-        long=(np.cos(fan) / begins_ft).astype(np.float32),
-        wide=(np.sin(fan) / begins_ft).astype(np.float32),
+        long=(np.cos(fan) * per_ft).astype(np.float32),
+        wide=(np.sin(fan) * per_ft).astype(np.float32),
+        lines=lines.astype(np.float32),
         broad=np.float32(np.sqrt(18.0 / scale_ft)),
         kappa=np.float32(5.0 * (scale_ft / 34.0) ** 0.25 * USUAL_RIBBON_M / flow.ribbon_m),
         crisp=np.float32(flow.crisp),
