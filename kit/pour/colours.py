@@ -163,8 +163,10 @@ _SWAY = F(1.5)
 """What the sway adds to the coordinate across the current. [ft]"""
 _SWAY_LONG, _SWAY_WIDE = F(0.13), F(0.25)
 """Waves a foot, along the pour and across, by which contours sway."""
-_LINE_TOP, _LINE_FALL = F(0.62), F(2.4)
-"""A line's field at its middle, and how fast it falls beside: mean and spread of noise."""
+_LINE_TOP, _LINE_FALL = F(0.62), F(2.3)
+"""A line's field beside its middle, and how fast it falls: mean and spread of noise."""
+_LINE_ROUND = F(0.10)
+"""How wide its middle is rounded, that pixels wider than a line have its mean."""
 _WIDE, _LONG, _SHARE = (F(0.36), F(1.05)), (F(0.13), F(0.33)), (F(0.70), F(0.24))
 """Waves a foot across and along the current of each octave of drift, and its weight."""
 
@@ -248,11 +250,13 @@ def run_ribbon(
 @kernel(forceinline=True)
 def draw_in_lines(s: NDArray[np.float32], part: np.float32) -> None:
     """Turn patches of the last noise into lines, by a part: its zero set runs on and on."""
-    kept, fall = F(1) - part, part * _LINE_FALL
+    kept, fall, top = F(1) - part, part * _LINE_FALL, part * _LINE_TOP
     for i in range(N):
         value = s[NV + i]
-        down = kept - np.copysign(fall, value)
-        s[NV + i] = kept * value + part * _LINE_TOP - fall * abs(value)
+        off2 = value * value + _LINE_ROUND * _LINE_ROUND
+        down = fall / np.sqrt(off2)
+        s[NV + i] = kept * value + top - down * off2
+        down = kept - down * value
         s[NDX + i] *= down
         s[NDY + i] *= down
 
@@ -351,7 +355,7 @@ def contend(
         steep, cr = s[STEEP + i], s[CRISP + i] * s[CRISP + i]
         edge = F(1) / (_SMOKIEST + (_SHARPEST - _SMOKIEST) * cr)
         edge += _VEILED * max(s[VEIL + i] - F(0.4), F(0))
-        bled, foot = F(2) * s[BLEED + i], F(1.3) * s[FOOT + i]
+        bled, foot = F(2) * s[BLEED + i], F(0.75) * s[FOOT + i]
         smoke2 = edge * edge + steep * steep * bled * bled
         pixel2 = steep * steep * foot * (foot + F(2) * bled)
         # what is drawn as threads and fingers is no smoke any more

@@ -72,6 +72,7 @@ def build_film(s: NDArray[np.float32], paint: Paint) -> None:
         )
         lie += F(0.26) * w1 + F(0.20) * w2 + F(0.07) * w3 + F(0.38) * cloud + F(0.25) * w0
         # what nobody works levels itself
+        lie *= F(0.80) + F(0.20) * s[BAND + i]
         lie -= (F(0.7) + F(0.9) * s[BAND + i]) * thin + F(0.30) * s[VEIN + i]
         fine = F(0.13) * s[THREAD0 + i] + F(0.10) * s[THREAD1 + i]
         hole, rim = s[HOLE + i], s[RIM + i]
@@ -79,7 +80,7 @@ def build_film(s: NDArray[np.float32], paint: Paint) -> None:
         t = F(0.86) + F(0.10) * (F(1) - glow) + glow * lie
         s[THICK + i] = F(0.5) * (t + np.sqrt(t * t + F(0.07)))
         u = (
-            F(0.20)
+            F(0.27)
             + F(0.85) * w0
             + F(0.68) * w1
             + F(0.50) * w2

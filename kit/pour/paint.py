@@ -13,7 +13,8 @@ BEGINS = 0.35
 FANNED = 0.5
 """Angle between the ways in which two colours begin and end. [rad]"""
 LINES, PATCHES = 0.12, 0.44
-"""Shares below which a colour is poured in long lines, and above which in patches."""
+"""Shares below which a colour that rules no side is poured in long lines, and above
+which in patches."""
 _SIDES = (1.0, -1.0, 0.0, 0.5, -0.5, 0.0)
 _LIVES = (0.0, 0.0, 1.0, 0.0, 0.0, 1.0)
 
@@ -22,7 +23,8 @@ def paint_of(recipe: Recipe, scale_ft: float) -> Paint:
     """Give every colour its part, before any truing.
 
     The two largest colours rule the two sides of the current, the third lives
-    in it as an accent, further ones lean to one side.
+    in it as an accent, further ones lean to one side. What is little is poured in
+    lines that run on, as scraps of it would look dropped.
     """
     shares, flow = np.array(recipe.palette.shares), recipe.flow
     count = len(shares)
@@ -34,6 +36,7 @@ def paint_of(recipe: Recipe, scale_ft: float) -> Paint:
     phase = 2.0 * np.pi * (np.arange(count) + 0.5) / count
     fan = FANNED * (np.arange(count) - (count - 1) / 2)
     lines = np.clip((PATCHES - shares) / (PATCHES - LINES), 0.0, 1.0)
+    lines[order[:2]] = 0.0
     # a line runs on for longer than a patch is long
     per_ft = (1.0 - 0.5 * lines) / (BEGINS * scale_ft)
     return Paint(

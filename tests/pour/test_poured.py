@@ -236,7 +236,9 @@ def largest_echo(ink):
     """
     width = int(NEAR_FT / FINE_FT) | 1
     detail = ink - uniform_filter(ink.astype(float), width)
-    detail /= np.sqrt(uniform_filter(detail**2, width)) + 1e-3 * detail.std()
+    # where nothing varies a moving mean of squares comes out a hair below nothing
+    about = np.sqrt(np.maximum(uniform_filter(detail**2, width), 0.0))
+    detail /= about + 1e-3 * detail.std()
     detail -= detail.mean()
     rows, columns = 2 * np.array(detail.shape)
     echo = np.fft.irfft2(np.abs(np.fft.rfft2(detail, s=(rows, columns))) ** 2)

@@ -25,7 +25,7 @@ def left_of(lead, sharp, ell_floor, *, start=None):
 
 
 def test_a_veil_runs_out_where_its_colours_meet_and_is_whole_within_one(ell_floor):
-    lead = np.linspace(-0.8, 0.8, N, dtype=np.float32)
+    lead = np.linspace(-2.0, 2.0, N, dtype=np.float32)
     left = left_of(lead, 300.0, ell_floor)
     assert left.min() < 0.01
     assert left[0] > 0.95
