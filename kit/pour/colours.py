@@ -265,7 +265,7 @@ def draw_in_lines(s: NDArray[np.float32], part: np.float32) -> None:
 def hold(s: NDArray[np.float32], field: int, k: int, paint: Paint) -> None:
     """Fill a row with one colour's field, from its ribbons in NV and all that favors it."""
     cos, sin = paint.cos[k], paint.sin[k]
-    rules, lives = F(0.68) * paint.rules[k], paint.lives[k]
+    rules, lives = F(0.88) * paint.rules[k], paint.lives[k]
     for i in range(N):
         own = F(0.95) * s[NV + i] + cos * s[U0 + i] + sin * s[U3 + i]
         live = lives * (F(0.75) * s[BAND + i] - F(0.50))
