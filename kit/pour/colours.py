@@ -145,10 +145,10 @@ _IN_FILM = (Q, SWAY, LONG, WIDE)
 _IN_VEIL = (VEIL_Q, VEIL_SWAY, VEIL_LONG, VEIL_WIDE)
 _SHARPEST, _SMOKIEST = F(900), F(38)
 """Steepness of the sharpest and the smokiest edge."""
-_SHARPEST_VEIL = F(30)
+_SHARPEST_VEIL = F(14)
 _VEILED = F(0.015)
 """How far a veil smears what it lies on, for each build that it is thicker than most."""
-_RUNS_OUT, _LEFT = F(0.34), F(0.55)
+_RUNS_OUT, _LEFT = F(0.45), F(0.45)
 """Lead of the veil's strongest colour at which half of it is left; what is on average."""
 WISPS_PER_FT = (F(0.42), F(0.95), F(2.3), F(5.2), F(11.0), F(27.0))
 """Waves a foot of the six wisps, the broadest first."""
@@ -250,6 +250,8 @@ def run_ribbon(
 @kernel(forceinline=True)
 def draw_in_lines(s: NDArray[np.float32], part: np.float32) -> None:
     """Turn patches of the last noise into lines, by a part: its zero set runs on and on."""
+    if part <= F(0):
+        return
     kept, fall, top = F(1) - part, part * _LINE_FALL, part * _LINE_TOP
     for i in range(N):
         value = s[NV + i]
