@@ -54,7 +54,7 @@ _RIM = F(0.050)
 """Width of the rim about it, likewise."""
 _TILT = F(0.045)
 """Slope of the flakes on the rim."""
-HOLE_MEAN, RIM_MEAN = (F(-0.023), F(0.112)), (F(0.031), F(0.164))
+HOLE_MEAN, RIM_MEAN = (F(-0.018), F(0.089)), (F(0.032), F(0.145))
 """Mean of holes and of rims where the film is so open: first and second power."""
 
 
@@ -76,7 +76,7 @@ def cell_at(near: Any, next_: Any, chance: Any, open_: Any, blur: Any) -> Any:
     there = smooth_step(F(5) * (F(1.1) * open_ - chance))
     other = chance * F(7.31)
     other -= np.floor(other)
-    radius = F(0.11) + F(0.19) * open_ + F(0.25) * open_ * other * other
+    radius = F(0.11) + F(0.18) * open_ + F(0.16) * open_ * other * other
     free = radius - near
     web = F(0.5) * (next_ - near) - F(0.085)
     # the lesser of the two, rounded where they meet
