@@ -119,6 +119,8 @@ def test_a_damaged_book_is_named_and_put_back(job_id, said, tmp_path):
     assert "that of a copy" in said("restore", "2001-01-01", code=2)
 
 
+# a peer of the bench, where one is installed, warns of every fork after it
+@pytest.mark.filterwarnings("ignore:os.fork:RuntimeWarning")
 def test_the_fault_table_is_printed_with_its_counts(said, monkeypatch):
     monkeypatch.setattr(running, "KILLS", 10)
     monkeypatch.setattr(running, "CROWD", 3)
