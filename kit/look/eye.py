@@ -8,7 +8,7 @@ from typing import NamedTuple
 import numpy as np
 from numpy.typing import NDArray
 
-from kit.look.aim import place_seen, ray_at
+from kit.look.aim import FINE, place_seen, ray_at, spot_in
 from kit.look.camera import Camera
 from kit.look.compiled import Grid, loop, prange
 from kit.look.grain import fill_glints
@@ -18,8 +18,6 @@ from kit.look.trace import MISS, Solids, hit
 
 THIN_BARS_PX = 700
 """Pictures narrower than this may miss a window bar between two rays."""
-FINE = 4
-"""Rays a side in pixels where an edge runs through."""
 
 
 class Hits(NamedTuple):
@@ -164,12 +162,12 @@ def _first(
 
 @loop
 def _again(camera: Grid, solids: Solids, pixels: Grid, face: Grid, uv: Grid) -> None:
-    """Fill face (K, FINE²) and place for a grid of rays in each of K pixels."""
+    """Fill face (K, FINE²) and place for the rays in each of K pixels."""
     width = int(camera[6])
     for i in prange(len(pixels)):
         for k in range(FINE * FINE):
-            col = pixels[i] % width + (k % FINE + 0.5) / FINE
-            row = pixels[i] // width + (k // FINE + 0.5) / FINE
+            across, down = spot_in(k)
+            col, row = pixels[i] % width + across, pixels[i] // width + down
             dx, dy, dz = ray_at(col, row, camera)
             _, f, u, v = hit(camera[0], camera[1], camera[2], dx, dy, dz, solids)
             face[i, k], uv[i, k, 0], uv[i, k, 1] = f, u, v

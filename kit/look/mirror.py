@@ -14,9 +14,9 @@ from typing import Any
 import numpy as np
 from numpy.typing import NDArray
 
-from kit.look.aim import place_seen, ray_at
+from kit.look.aim import FINE, place_seen, ray_at, spot_in
 from kit.look.compiled import Grid, formula, loop, prange
-from kit.look.eye import FINE, THIN_BARS_PX, Hits, edges
+from kit.look.eye import THIN_BARS_PX, Hits, edges
 from kit.look.floorlight import lamp_at
 from kit.look.grain import peel
 from kit.look.lobes import SHARP, SPREADS
@@ -127,7 +127,7 @@ def _throw_again(
     pixels: Grid, partly: Grid, camera: Grid, solids: Solids, face: Grid, uv: Grid,
     thrown: Grid,
 ) -> None:  # fmt: skip
-    """Fill face (K, FINE²) and place for a grid of rays in each of K pixels.
+    """Fill face (K, FINE²) and place for the rays in each of K pixels.
 
     Of pixels that are floor in part: for the rays that meet floor, again and again, and
     how far facets throw the first of them.
@@ -137,8 +137,8 @@ def _throw_again(
     for i in prange(len(pixels)):
         count = 0
         for k in range(FINE * FINE):
-            col = pixels[i] % width + (k % FINE + 0.5) / FINE
-            row = pixels[i] // width + (k // FINE + 0.5) / FINE
+            across, down = spot_in(k)
+            col, row = pixels[i] % width + across, pixels[i] // width + down
             if partly[i]:
                 dx, dy, dz = ray_at(col, row, camera)
                 _, met, _, _ = hit(camera[0], camera[1], camera[2], dx, dy, dz, solids)
