@@ -36,7 +36,7 @@ _REACHES = 14.0
 _REACH_M = (0.20, 0.55)
 """Nearest and farthest that it is told; beyond, texels tell it well. [m]"""
 _STRIPS = 6
-_LUMINANCE = np.array([0.2126, 0.7152, 0.0722])
+LUMINANCE = np.array([0.2126, 0.7152, 0.0722])
 _NEAR = 1e-4
 
 
@@ -58,7 +58,7 @@ def contact_shade(
     )  # fmt: skip
     floor = room.faces.floor
     middles = np.ascontiguousarray(room.faces.place[floor, :2])
-    lit = light.on(np.full(3, USUAL))[floor] @ _LUMINANCE
+    lit = light.on(np.full(3, USUAL))[floor] @ LUMINANCE
     told = np.ones((len(room.faces.place), 1), dtype=np.float32)
     straight = np.empty(len(middles), dtype=np.float32)
     _straight(middles, sources, shell, straight)
@@ -100,7 +100,7 @@ def feet_of(room: Room) -> NDArray[np.float64]:
             rows.append((x, y, radius, 0.0, 1.0, 0.0, top, radius, first + 3 * k))
     feet = np.array(rows, dtype=np.float64).reshape(-1, 9)
     feet[:, 7] += np.clip(_REACHES * feet[:, 7], *_REACH_M)
-    feet[:, 8] = GIVEN_BACK * (room.skins[feet[:, 8].astype(int), 1:4] @ _LUMINANCE)
+    feet[:, 8] = GIVEN_BACK * (room.skins[feet[:, 8].astype(int), 1:4] @ LUMINANCE)
     return feet
 
 
@@ -122,11 +122,11 @@ def sources_of(room: Room, light: Light, evening: bool) -> NDArray[np.float64]:
             x, y = wall[:2] + (window[1] + (2 * k + 1) * half) * wall[2:4]
             rows.append((
                 x, y, 0.5 * (window[3] + window[4]), *(half * wall[2:4]),
-                0.5 * (window[4] - window[3]), *wall[5:7], float(shine[k] @ _LUMINANCE),
+                0.5 * (window[4] - window[3]), *wall[5:7], float(shine[k] @ LUMINANCE),
             ))  # fmt: skip
     for x, y, z, radius, is_globe, *glow in light.lamps:
         high = radius if is_globe else 0.02
-        power = math.pi * radius**2 * float(np.array(glow) @ _LUMINANCE)
+        power = math.pi * radius**2 * float(np.array(glow) @ LUMINANCE)
         rows.append((x, y, z - 0.02, radius, 0.0, high, 0.0, 0.0, power))
     return np.array(rows, dtype=np.float64).reshape(-1, 9)
 

@@ -13,6 +13,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from kit.look.camera import Camera, camera_at
+from kit.look.cast import Cast, cast_shadows
 from kit.look.coat import Coat
 from kit.look.contact import contact_shade
 from kit.look.direct import globe_light, lamp_light
@@ -50,12 +51,19 @@ class LitRoom:
     bounces: Bounces
     moods: dict[str, Light] = field(default_factory=dict)
     tables: dict[tuple[float, str], Flakes] = field(default_factory=dict)
+    casts: dict[str, Cast] = field(default_factory=dict)
 
     def light(self, mood: str) -> Light:
         """Light of a mood, solved once."""
         if mood not in self.moods:
             self.moods[mood] = lit_room(self.room, self.bounces, mood)
         return self.moods[mood]
+
+    def cast(self, mood: str) -> Cast:
+        """Shadows of a mood, thrown once."""
+        if mood not in self.casts:
+            self.casts[mood] = cast_shadows(self.room, self.light(mood))
+        return self.casts[mood]
 
     def flakes(self, index: float, mood: str) -> Flakes:
         """Light that flakes meet under a coat of an index, worked out once a mood."""
@@ -108,11 +116,11 @@ class Stood:
         return self.seen.glints()
 
     def shade(self, mood: str) -> Array:
-        """Light at the floor's pixels over what texels tell, see `contact`."""
+        """Light at the floor's pixels over what texels tell, see `contact` and `cast`."""
         if mood not in self.shades:
-            here = self.lit_room
-            self.shades[mood] = contact_shade(
-                here.room, here.light(mood), self.seen.places, mood == "evening"
+            here, places = self.lit_room, self.seen.places
+            self.shades[mood] = here.cast(mood).at(places) * contact_shade(
+                here.room, here.light(mood), places, mood == "evening"
             )
         return self.shades[mood]
 

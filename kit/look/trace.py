@@ -101,6 +101,29 @@ def _standing(
 
 
 @formula
+def stopped(
+    ox: float, oy: float, oz: float, dx: float, dy: float, dz: float, solids: Solids,
+) -> bool:  # fmt: skip
+    """Tell whether a box or drum stands on the way from a place by (dx, dy, dz)."""
+    norm2 = dx * dx + dy * dy + dz * dz
+    for g in range(len(solids.groups)):
+        px, py = solids.groups[g, 0] - ox, solids.groups[g, 1] - oy
+        pz = solids.groups[g, 2] - oz
+        along = px * dx + py * dy + pz * dz
+        far2 = px * px + py * py + pz * pz
+        wide2 = solids.groups[g, 3] * solids.groups[g, 3]
+        if far2 * norm2 - along * along > wide2 * norm2 or (along < 0.0 and far2 > wide2):
+            continue
+        for b in range(int(solids.groups[g, 4]), int(solids.groups[g, 5])):
+            if _box(ox, oy, oz, dx, dy, dz, solids.boxes[b])[0] < 1.0:
+                return True
+        for d in range(int(solids.groups[g, 6]), int(solids.groups[g, 7])):
+            if _drum(ox, oy, oz, dx, dy, dz, solids.drums[d])[0] < 1.0:
+                return True
+    return False
+
+
+@formula
 def _shell(
     ox: float, oy: float, oz: float, dx: float, dy: float, dz: float, solids: Solids,
 ) -> Hit:  # fmt: skip
