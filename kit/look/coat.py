@@ -54,6 +54,7 @@ class Coat:
     nodes: dict[float, Nodes] = field(default_factory=dict)
     soft: dict[tuple[float, bool], Array] = field(default_factory=dict)
     sharp: dict[tuple[float, bool], Short] = field(default_factory=dict)
+    left: dict[bool, tuple[NDArray[np.int64], Array]] = field(default_factory=dict)
 
     def shows(self, alpha: float, index: float, light: Light, evening: bool,
               grain: Array = _NO_GRAIN) -> Short:  # fmt: skip
@@ -75,7 +76,7 @@ class Coat:
         weights /= weights.sum()
         nodes, soft = self._soft(index, light, evening)
         out = np.empty((strips_of(len(self.pixels)), 7 * N), dtype=np.uint16)
-        caught = self._caught(weights[SHARP:], grain)
+        caught = self._caught(weights[SHARP:], grain, light, evening)
         sharp = np.empty((len(out), 0), dtype=np.uint16)
         if weights[:SHARP].any():
             sharp = self._sharp(index, light, evening)
@@ -86,15 +87,18 @@ class Coat:
         )  # fmt: skip
         return out
 
-    @cached_property
-    def _left(self) -> tuple[NDArray[np.int64], Array]:
+    def _left(self, light: Light, evening: bool) -> tuple[NDArray[np.int64], Array]:
         """Pixels near a foot, see `left_in_sight`; the grid is that of any index."""
-        nodes = next(iter(self.nodes.values()))
-        return left_in_sight(self.room, self.camera, self.pixels, nodes)
+        if evening not in self.left:
+            nodes = next(iter(self.nodes.values()))
+            self.left[evening] = left_in_sight(
+                self.room, self.camera, self.pixels, nodes, light
+            )
+        return self.left[evening]
 
-    def _caught(self, weights: Array, grain: Array) -> Array:
+    def _caught(self, weights: Array, grain: Array, light: Light, evening: bool) -> Array:
         """Part of what nodes tell that each pixel gets, (N,), or none if all of it."""
-        at, left = self._left
+        at, left = self._left(light, evening)
         if not len(at):
             return grain
         caught = grain.copy() if len(grain) else np.ones(len(self.pixels), np.float32)

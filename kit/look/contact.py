@@ -9,6 +9,7 @@ divided out, so that shade is neither lost nor counted twice.
 from __future__ import annotations
 
 import math
+from collections.abc import Iterator
 
 import numpy as np
 from numpy.typing import NDArray
@@ -88,20 +89,38 @@ def feet_of(room: Room) -> NDArray[np.float64]:
         Middle, half sizes (the second 0 for a drum), cosine and sine of its turn, height,
         how far its shade reaches [m]; light it gives back.
     """
-    solids = room.solids
-    first = len(solids.walls) + 2
     rows = []
-    for k, (x, y, z, a, b, h, c, s) in enumerate(solids.boxes):
-        if z - h < FOOT_M:
-            rows.append((x, y, a, b, c, s, z + h, max(a, b), first + 6 * k))
-    first += 6 * len(solids.boxes)
-    for k, (x, y, radius, foot, top) in enumerate(solids.drums):
-        if foot < FOOT_M:
-            rows.append((x, y, radius, 0.0, 1.0, 0.0, top, radius, first + 3 * k))
+    for face, form in _standing(room):
+        if len(form) == 8:
+            x, y, z, a, b, h, c, s = form
+            rows.append((x, y, a, b, c, s, z + h, max(a, b), face))
+        else:
+            x, y, radius, _, top = form
+            rows.append((x, y, radius, 0.0, 1.0, 0.0, top, radius, face))
     feet = np.array(rows, dtype=np.float64).reshape(-1, 9)
     feet[:, 7] += np.clip(_REACHES * feet[:, 7], *_REACH_M)
     feet[:, 8] = GIVEN_BACK * (room.skins[feet[:, 8].astype(int), 1:4] @ LUMINANCE)
     return feet
+
+
+def sides_of_feet(room: Room) -> list[range]:
+    """Upright faces of each of `feet_of`."""
+    return [
+        range(face, face + (4 if len(form) == 8 else 1)) for face, form in _standing(room)
+    ]
+
+
+def _standing(room: Room) -> Iterator[tuple[int, NDArray[np.float64]]]:
+    """First face and row of each box and drum that stands on the floor."""
+    solids = room.solids
+    first = len(solids.walls) + 2
+    for k, box in enumerate(solids.boxes):
+        if box[2] - box[5] < FOOT_M:
+            yield first + 6 * k, box
+    first += 6 * len(solids.boxes)
+    for k, drum in enumerate(solids.drums):
+        if drum[3] < FOOT_M:
+            yield first + 3 * k, drum
 
 
 def sources_of(room: Room, light: Light, evening: bool) -> NDArray[np.float64]:
