@@ -14,7 +14,7 @@ from numpy.typing import NDArray
 
 from kit.look.aim import place_seen
 from kit.look.compiled import Grid, formula, loop, prange
-from kit.look.contact import LUMINANCE, MOST, feet_of, see_foot, sides_of_feet
+from kit.look.contact import GIVEN_BACK, LUMINANCE, MOST, feet_of, see_foot, sides_of_feet
 from kit.look.glow import Nodes, settled
 from kit.look.lights import USUAL, Light
 from kit.look.lobes import SHARP, SOFT, SPREADS
@@ -24,6 +24,8 @@ from kit.look.trace import hit
 
 Array = NDArray[np.float32]
 
+_WALL = 0.72
+"""Albedo of the walls that a coat mirrors where nothing hides them, about."""
 _LIGHTER = 1.0
 """Most that a thing is taken to be lighter than what is behind it, by that."""
 _NEAR = 1e-6
@@ -75,19 +77,23 @@ def mirrored_feet(
     (F, 10) array
         The eighth is how far before a thing its image is told; then what it takes of the
         light that is mirrored from behind it, 1 if it is black, below 0 if it is the
-        lighter; the last how far beside and behind it that is told. [m]
+        lighter, and if it is not thin by its color alone; the last how far beside and
+        behind it that is told. [m]
     """
     feet = feet_of(room)
     feet = np.column_stack([feet, feet[:, 7]])
     thin = feet[:, 2:4].max(axis=1) < _THIN_M
     runs = np.minimum(_REACHES * feet[:, 6], _REACH_M)
     feet[:, 7] = np.where(thin, np.maximum(feet[:, 7], runs), feet[:, 7])
+    sides_of = sides_of_feet(room)
     sent = (light.on(np.full(3, USUAL)) * light.colour + light.glow) @ LUMINANCE
-    for foot, sides in zip(feet, sides_of_feet(room), strict=True):
+    feet[:, 8] = np.maximum(1.0 - feet[:, 8] / (GIVEN_BACK * _WALL), 0.0)
+    for k in np.flatnonzero(thin):
+        foot, sides = feet[k], sides_of[k]
         behind = _behind(room, camera, foot)
         own = _shown_to(room, camera, foot, sides, sent)
-        foot[8] = 1.0 - own / max(sent[behind], 1e-9) if behind >= 0 else 1.0
-    feet[:, 8] = np.clip(feet[:, 8], -_LIGHTER, 1.0)
+        takes = 1.0 - own / max(float(sent[behind]), 1e-9) if behind >= 0 else 1.0
+        foot[8] = max(takes, -_LIGHTER)
     return feet
 
 
