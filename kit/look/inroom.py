@@ -28,8 +28,9 @@ from kit.pour.film import Film
 
 Array = NDArray[np.float32]
 
-ASKED = 151
-"""Of so many film places one is asked how much light it returns."""
+ASKED, FEWEST_ASKED = 151, 2_000
+"""Of so many film places one is asked how much light it returns; how many at the least,
+for a small picture's few told its light by chance."""
 
 
 @dataclass(frozen=True, eq=False)
@@ -59,7 +60,7 @@ class RoomView:
 
     def touched(self, paints: Paints, alpha: float, index: float, mood: str) -> Array:
         """Weight by colour (3,) of light that touched a floor of these paints."""
-        asked = len(range(0, len(self.stood.glints), ASKED))
+        asked = len(self._asked_places)
         colours = painted_strips(self._asked, asked, mixture_of(paints, index))
         return self.stood.lit_room.light(mood).touched(floor_albedo(colours, index, alpha))
 
@@ -71,9 +72,14 @@ class RoomView:
         return packed_film(self.film, np.ascontiguousarray(places))
 
     @cached_property
+    def _asked_places(self) -> NDArray[np.intp]:
+        """Places of the film, evenly, that tell how much light the floor returns."""
+        count = len(self.stood.glints)
+        return np.arange(0, count, max(1, min(ASKED, count // FEWEST_ASKED)))
+
+    @cached_property
     def _asked(self) -> Array:
-        """Every 151st place of the film, to tell how much light the floor returns."""
-        return film_strips(self.film, np.arange(0, len(self.stood.glints), ASKED)[None, :])
+        return film_strips(self.film, self._asked_places[None, :])
 
     def under(self, index: float, mood: str) -> Short:
         """Light on body and flakes at every film place, see `relit`."""
@@ -96,7 +102,7 @@ class RoomView:
         """Linear light (H, W, 3), and the picture's exposure, power and softness."""
         here = self.stood
         colours = painted(self.film, paints, index)
-        albedo = floor_albedo(colours[::ASKED], index, alpha)
+        albedo = floor_albedo(colours[self._asked_places], index, alpha)
         touched = here.lit_room.light(mood).touched(albedo)
         under = floor_light(self.under(index, mood), colours, touched, index, alpha)
         rest = light_from_short(here.rest(alpha, index, grit, mood))
