@@ -143,7 +143,7 @@ class Paint(NamedTuple):
 
 _IN_FILM = (Q, SWAY, LONG, WIDE)
 _IN_VEIL = (VEIL_Q, VEIL_SWAY, VEIL_LONG, VEIL_WIDE)
-_SHARPEST, _SMOKIEST = F(900), F(38)
+_SHARPEST, _SMOKIEST = F(1800), F(30)
 """Steepness of the sharpest and the smokiest edge."""
 _SHARPEST_VEIL = F(14)
 _VEILED = F(0.015)
@@ -349,9 +349,9 @@ def contend(
     veil parts as sharply as the film below, but never harder than smoke: row SHARP_VEIL.
     """
     for i in range(N):
-        smoke = F(0.42) * paint.wisps * (F(1.08) - s[CRISP + i])
+        smoke = F(0.58) * paint.wisps * (F(1.08) - s[CRISP + i])
         fine = F(0.12) * s[S3 + i] + F(0.03) * s[W4 + i]
-        loose = F(0.04) * s[W3 + i] + F(0.03) * s[W2 + i] + F(0.008) * s[W5 + i]
+        loose = F(0.055) * s[W3 + i] + F(0.055) * s[W2 + i] + F(0.008) * s[W5 + i]
         wisp_a = smoke * (F(0.20) * s[S1 + i] + fine)
         wisp_b = smoke * (F(0.17) * s[S2 + i] + loose)
         steep, cr = s[STEEP + i], s[CRISP + i] * s[CRISP + i]

@@ -48,9 +48,9 @@ from kit.pour.noise import F
 def lean_broadly(s: NDArray[np.float32]) -> None:
     """Flakes lean down the slopes of the broad wisps."""
     for i in range(N):
-        live = F(0.09) * (F(0.22) + F(0.78) * s[BAND + i])
-        s[LEAN_X + i] += F(0.08) * s[W0_X + i] + live * s[W1_X + i]
-        s[LEAN_Y + i] += F(0.08) * s[W0_Y + i] + live * s[W1_Y + i]
+        live = F(0.10) * (F(0.50) + F(0.50) * s[BAND + i])
+        s[LEAN_X + i] += F(0.13) * s[W0_X + i] + live * s[W1_X + i]
+        s[LEAN_Y + i] += F(0.13) * s[W0_Y + i] + live * s[W1_Y + i]
 
 
 @kernel()
@@ -73,12 +73,12 @@ def build_film(s: NDArray[np.float32], paint: Paint) -> None:
         lie += F(0.26) * w1 + F(0.20) * w2 + F(0.07) * w3 + F(0.38) * cloud + F(0.25) * w0
         # what nobody works levels itself
         lie *= F(0.80) + F(0.20) * s[BAND + i]
-        lie -= (F(0.7) + F(0.9) * s[BAND + i]) * thin + F(0.30) * s[VEIN + i]
+        lie -= (F(0.7) + F(1.5) * s[BAND + i]) * thin + F(0.30) * s[VEIN + i]
         fine = F(0.13) * s[THREAD0 + i] + F(0.10) * s[THREAD1 + i]
         hole, rim = s[HOLE + i], s[RIM + i]
         lie += fine + F(0.22) * rim - F(0.16) * hole
         t = F(0.86) + F(0.10) * (F(1) - glow) + glow * lie
-        s[THICK + i] = F(0.5) * (t + np.sqrt(t * t + F(0.07)))
+        s[THICK + i] = F(0.5) * (t + np.sqrt(t * t + F(0.04)))
         u = (
             F(0.27)
             + F(0.85) * w0
@@ -92,7 +92,7 @@ def build_film(s: NDArray[np.float32], paint: Paint) -> None:
         u += F(0.35) * s2 + F(0.25) * s3 - F(0.25) * s1
         open_ = F(1) - F(0.8) * min(hole, F(1))
         s[VEIL + i] = open_ * paint.veil * F(0.5) * (u + np.sqrt(u * u + F(0.02)))
-        live, calm = F(0.40) + F(0.60) * s[BAND + i], F(1) - F(0.85) * s[BAND + i]
+        live, calm = F(0.55) + F(0.45) * s[BAND + i], F(1) - F(0.85) * s[BAND + i]
         w2, w3, w4 = F(0.040) * live, F(0.012) * calm, F(0.019) * live
         x = s[LEAN_X + i] + w2 * s[W2_X + i] + w3 * s[W3_X + i] + w4 * s[W4_X + i]
         y = s[LEAN_Y + i] + w2 * s[W2_Y + i] + w3 * s[W3_Y + i] + w4 * s[W4_Y + i]

@@ -75,9 +75,9 @@ from kit.pour.noise import F, fade_of, noise, noise_alone, smooth_step, still
 
 DRAWN = F(0.75)
 """Width of the broad clouds and wisps against their length, which lies along the pour."""
-DIFFUSION_FT = F(0.0006)
-"""How far colours bleed at a clean cut, a fifth of a millimetre. [ft]"""
-_SMOKED = F(20)
+DIFFUSION_FT = F(0.0004)
+"""How far colours bleed at a clean cut, an eighth of a millimetre. [ft]"""
+_SMOKED = F(30)
 """How many times as far they bleed in smoke, besides."""
 
 
@@ -167,7 +167,7 @@ def raise_smoke(s: NDArray[np.float32], paint: Paint, lie: Lie) -> None:
     lift = F(1.4) * (paint.crisp - F(0.5))
     for i in range(N):
         waver = F(0.95) * s[W0 + i] + F(0.75) * s[W1 + i] + F(0.35) * s[W2 + i]
-        cr = smooth_step(F(0.56) + lift + waver + F(0.48) * s[BAND + i])
+        cr = smooth_step(F(0.42) + lift + waver + F(0.62) * s[BAND + i])
         smoke = F(1) - cr
         s[CRISP + i] = cr
         worked = (F(1) + _SMOKED * smoke * smoke) * (F(1) + F(0.5) * s[WORK + i])
