@@ -102,7 +102,9 @@ class Coat:
         if not len(at):
             return grain
         caught = grain.copy() if len(grain) else np.ones(len(self.pixels), np.float32)
-        caught[at] *= left @ (weights / max(float(weights.sum()), 1e-6))
+        # not by the algebra library, whose threads spin for as long as a re-sheen takes
+        part = weights / max(float(weights.sum()), 1e-6)
+        caught[at] *= np.einsum("ij,j->i", left, part)
         return caught
 
     @cached_property

@@ -54,7 +54,7 @@ _THREAD_LEAN = ((F(0.045), F(12)), (F(0.045), F(32)))
 """Most slope of the flakes in each octave, and the slope of threads at half of it."""
 _FINGERS = (F(48), F(130))
 """Waves a foot of the two octaves of fingers."""
-_THREAD_PART, _FINGER_PART = (F(0.46), F(0.34)), (F(0.34), F(0.26))
+_THREAD_PART, _FINGER_PART = (F(0.42), F(0.24)), (F(0.24), F(0.13))
 """Part of each octave in the deviation of an edge; their squares sum to less than one."""
 _DULLED = F(8)
 """Blur of a wave by a pixel: nothing is left where a pixel is 0.23 of a wave, as from
@@ -88,7 +88,7 @@ def draw_fine(s: NDArray[np.float32], lie: Lie) -> None:
         return
     for i in range(N):
         lively = _LIVELY + F(1.3) * s[W2 + i] + F(1.1) * s[W3 + i]
-        s[REACH + i] = F(0.40) + F(0.60) * smooth_step(lively)
+        s[REACH + i] = F(0.30) + F(0.70) * smooth_step(lively)
     for octave in range(2):
         if shown(finest(s), _THREADS[octave][0]) > F(0):
             draw_threads(s, octave, lie.salts[30 + octave])

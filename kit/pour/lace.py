@@ -52,6 +52,8 @@ _SOFT = F(0.035)
 """Softness of a cell's edge, in parts of the distance between cells."""
 _RIM = F(0.050)
 """Width of the rim about it, likewise."""
+_COS, _SIN = F(0.8), F(0.6)
+"""How the lattice that cells are drawn on is turned."""
 _TILT = F(0.045)
 """Slope of the flakes on the rim."""
 HOLE_MEAN, RIM_MEAN = (F(-0.018), F(0.089)), (F(0.032), F(0.145))
@@ -130,8 +132,10 @@ def add_cells(s: NDArray[np.float32], size: int, salt: np.uint32) -> None:
         for i in range(N):
             x = F(0.75) * s[FLOOR_X + i] + F(0.25) * s[LATE_X + i]
             y = F(0.75) * s[FLOOR_Y + i] + F(0.25) * s[LATE_Y + i]
-            s[NX + i] = per_ft * x + F(0.22) * s[W3 + i] + F(0.07) * s[W5 + i]
-            s[NY + i] = per_ft * y + F(0.22) * s[W4 + i] - F(0.07) * s[W5 + i]
+            # askew, for a lattice that lies along the current shows as bricks
+            turned_x, turned_y = _COS * x + _SIN * y, _COS * y - _SIN * x
+            s[NX + i] = per_ft * turned_x + F(0.30) * s[W3 + i] + F(0.10) * s[W5 + i]
+            s[NY + i] = per_ft * turned_y + F(0.30) * s[W4 + i] - F(0.10) * s[W5 + i]
         # where a pixel hides half of them, the nearest four points tell enough
         cells(s, 3 if fade_of(merged * merged) > F(0.5) else 2, salt)
         for i in range(N):
@@ -144,8 +148,8 @@ def add_cells(s: NDArray[np.float32], size: int, salt: np.uint32) -> None:
             s[U1 + i] += kept * (rim - s[U1 + i])
             # film stands up about a cell, and flakes lean out with it
             tilt = _TILT * kept * rim / (s[NV + i] + F(0.05))
-            s[LEAN_X + i] += tilt * s[U2 + i]
-            s[LEAN_Y + i] += tilt * s[U3 + i]
+            s[LEAN_X + i] += tilt * (_COS * s[U2 + i] - _SIN * s[U3 + i])
+            s[LEAN_Y + i] += tilt * (_SIN * s[U2 + i] + _COS * s[U3 + i])
     for i in range(N):
         free = F(1) - s[HOLE + i]
         s[HOLE + i] += free * s[U0 + i]
