@@ -5,6 +5,7 @@ from __future__ import annotations
 import numpy as np
 import pytest
 import shapely
+from floors import one_room
 
 from kit.look.cast import apart, cast_shadows
 from kit.look.contact import LUMINANCE
@@ -13,7 +14,6 @@ from kit.look.lights import USUAL, lit_room, traced_bounces
 from kit.look.room import solid_room
 from kit.look.texels import between
 from kit.look.trace import hit, stopped
-from kit.plan.floor import FloorPlan, PlannedRoom, WayOut
 
 pytestmark = [pytest.mark.jit]
 
@@ -23,11 +23,7 @@ SEAT_M = (0.3, 0.6)
 
 @pytest.fixture(scope="module")
 def room():
-    outline = shapely.box(0, 0, 7, 6)
-    out = shapely.LineString([(0, 0.3), (0, 1.2)])
-    plan = FloorPlan(
-        (PlannedRoom("Hall", outline, outline),), (), WayOut("Hall", out, 0.9), outline
-    )
+    plan = one_room(shapely.box(0, 0, 7, 6))
     return solid_room(plan, plan.largest_room)
 
 

@@ -5,6 +5,7 @@ from __future__ import annotations
 import numpy as np
 import pytest
 import shapely
+from floors import one_room
 
 from kit.look import lights
 from kit.look.contact import LUMINANCE
@@ -12,7 +13,6 @@ from kit.look.direct import fill_points, globe_light, lamp_light, pane_points, s
 from kit.look.faces import TURNS
 from kit.look.lights import USUAL, lit_room, traced_bounces
 from kit.look.room import solid_room
-from kit.plan.floor import FloorPlan, PlannedRoom, WayOut
 
 pytestmark = [pytest.mark.jit]
 
@@ -21,11 +21,7 @@ RAYS, EVERY = 1024, 3
 
 @pytest.fixture(scope="module")
 def room():
-    outline = shapely.box(0, 0, 6, 7)
-    out = shapely.LineString([(0, 0.3), (0, 1.2)])
-    plan = FloorPlan(
-        (PlannedRoom("Hall", outline, outline),), (), WayOut("Hall", out, 0.9), outline
-    )
+    plan = one_room(shapely.box(0, 0, 6, 7))
     return solid_room(plan, plan.largest_room)
 
 
