@@ -60,7 +60,11 @@ with (
     import llvmlite.binding as llvm
     import numba
     import numpy as np
-    from numba.core.caching import CompileResultCacheImpl, FunctionCache
+    from numba.core.caching import (
+        CompileResultCacheImpl,
+        FunctionCache,
+        UserProvidedCacheLocator,
+    )
     from numba.core.codegen import JITCodeLibrary
     from numba.core.registry import CPUDispatcher
     from numba.core.runtime import _nrt_python  # type: ignore[attr-defined]
@@ -115,7 +119,24 @@ class _Library(JITCodeLibrary):
         return self._shared_module
 
 
+class _BySource(UserProvidedCacheLocator):
+    """The folder that numba is given, whichever copy of its source a kernel stands in.
+
+    `kernels.kept_in` names it after that source, so that neither where a copy lies nor
+    when it was written need be told: what one has compiled, the next finds.
+    """
+
+    def __init__(self, function: Any, file: str) -> None:
+        super().__init__(function, file)
+        self._cache_path = CONFIG.CACHE_DIR
+
+    def get_source_stamp(self) -> str:
+        return ""
+
+
 class _Loading(CompileResultCacheImpl):
+    _locator_classes = [_BySource]  # noqa: RUF012 (numba's own name and kind)
+
     def reduce(self, result: Any) -> Any:
         *most, environments = super().reduce(result)
         return (*most, tuple(one for one in environments if one.consts))

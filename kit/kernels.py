@@ -6,8 +6,8 @@ it NaN can no longer be tested for, so doors check before they call.
 numba keeps a compiled kernel while the file it stands in is unchanged, even when a
 kernel that was inlined into it, or a figure, from another file has changed. Its cache is
 therefore kept in a folder named after the source of the whole room and of every module
-that the room imports, and they in turn. What is imported for types alone, or within a
-function, no kernel draws on.
+that the room imports, and they in turn; copies of one source share it. What is imported for
+types alone, or within a function, no kernel draws on.
 
 Processors with 512-bit vectors of the second generation lose no clock rate to them,
 yet LLVM keeps to half their width unless told. It is told, for the whole process,

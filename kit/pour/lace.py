@@ -46,8 +46,9 @@ from kit.pour.noise import F, cells, fade_of, power_of_e, smooth_step
 
 CELLS_PER_FT = (F(11), F(29))
 """Cells a foot of the large kind, 8 to 25 mm wide, and of the small, 3 to 9 mm."""
-_MERGED = F(2.4)
-"""Blur of cells by a pixel: none is left where one is 0.76 of a cell wide."""
+_MERGED = F(6.0)
+"""Blur of cells by a pixel: none is left where one is 0.30 of a cell wide; those that few
+pixels share would read as grit."""
 _SOFT = F(0.035)
 """Softness of a cell's edge, in parts of the distance between cells."""
 _RIM = F(0.050)

@@ -1,6 +1,7 @@
 """Compiled kernels are kept apart for each state of the source."""
 
 import ast
+import importlib.util
 import os
 import subprocess
 import sys
@@ -101,6 +102,27 @@ def test_the_same_source_finds_its_kernels_again(package):
     forget()
 
     assert kept_in(package / "room") == before
+
+
+def test_a_copy_elsewhere_finds_what_another_has_compiled(tmp_path, monkeypatch):
+    """As an installed kit finds what was compiled from a clone of the same commit."""
+    monkeypatch.setenv("NUMBA_CACHE_DIR", str(tmp_path / "cache"))
+    found = []
+    for place in ("clone", "installed"):
+        file = tmp_path / place / "room" / "lane.py"
+        file.parent.mkdir(parents=True)
+        file.write_text(
+            "from kit.kernels import kernel\n@kernel()\ndef twice(x):\n    return 2 * x\n"
+        )
+        spec = importlib.util.spec_from_file_location("lane", file)
+        lane = importlib.util.module_from_spec(spec)
+        monkeypatch.setitem(sys.modules, "lane", lane)
+        spec.loader.exec_module(lane)
+        assert lane.twice(21) == 42
+        found.append(sum(lane.twice.stats.cache_hits.values()))
+        kernels._room_of.cache_clear()
+
+    assert found == [0, 1]
 
 
 def test_the_environment_may_move_them(package):
