@@ -5,6 +5,7 @@ from __future__ import annotations
 import numpy as np
 import pytest
 import shapely
+from look.facets import thrown
 
 from kit.look import hidden
 from kit.look.contact import contact_shade, feet_of
@@ -12,7 +13,7 @@ from kit.look.hidden import left_in_sight
 from kit.look.kept import light_from_short
 from kit.look.lights import USUAL
 from kit.look.lobes import SHARP, SOFT, SPREADS, shares
-from kit.look.optics import fresnel, ggx_g1, ggx_g2, ggx_visible_normal
+from kit.look.optics import fresnel
 from kit.look.outdoors import outside
 from kit.look.relief import NO_GRIT
 from kit.look.sheen import alpha_of
@@ -136,10 +137,7 @@ def test_at_a_walls_foot_the_coat_mirrors_no_ceiling(here):
 @pytest.mark.parametrize("gloss", [8.0, 35.0])
 @pytest.mark.parametrize("away_m", [0.04, 0.08, 0.14])
 def test_a_coat_of_any_roughness_mirrors_the_foot_of_a_thin_leg(here, gloss, away_m):
-    """As many facets, drawn as the eye meets them, throw their ray onto the leg.
-
-    [Heitz2018]_ listing 1, and a ray followed from each.
-    """
+    """As many facets, drawn as the eye meets them, throw their ray onto the leg."""
     room, camera = here.lit_room.room, here.camera.row()
     feet = hidden.mirrored_feet(room, camera, here.lit_room.light("day"))
     eye = camera[:3]
@@ -156,13 +154,7 @@ def test_a_coat_of_any_roughness_mirrors_the_foot_of_a_thin_leg(here, gloss, awa
         look = eye - [*place, 0.0]
         look /= np.linalg.norm(look)
         met, sent = 0.0, 0.0
-        for u, v in numbers:
-            n = np.array(ggx_visible_normal(*look, alpha, u, v))
-            ray = 2.0 * (look @ n) * n - look
-            if ray[2] <= 0.0:
-                continue
-            part = ggx_g2(look[2], ray[2], alpha) / ggx_g1(look[2], alpha)
-            part *= fresnel(float(look @ n), 1.5)
+        for ray, part in thrown(look, alpha, 1.5, numbers):
             one = room.solids._replace(globes=room.solids.globes[:0])
             far, _, _, _ = hit(*place, 1e-4, *ray, one)
             sent += part

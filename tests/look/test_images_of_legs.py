@@ -5,11 +5,11 @@ from __future__ import annotations
 import numpy as np
 import pytest
 import shapely
+from look.facets import thrown
 
 from kit.look.aim import place_seen
 from kit.look.contact import feet_of
 from kit.look.kept import light_from_short
-from kit.look.optics import fresnel, ggx_g1, ggx_g2, ggx_visible_normal
 from kit.look.outdoors import outside
 from kit.look.relief import NO_GRIT
 from kit.look.sheen import alpha_of
@@ -36,23 +36,14 @@ def here():
 
 
 def mirrored(here, pixel, alpha, numbers):
-    """Green light that a coat sends to the eye, off facets as the eye meets them.
-
-    [Heitz2018]_ listing 1, and a ray followed from each.
-    """
+    """Green light that a coat sends to the eye, a ray followed from each facet drawn."""
     room, camera = here.lit_room.room, here.camera.row()
     sides = here.lit_room.light("day").sides
     row, col = divmod(pixel, here.size_px[0])
     x, y, _, dx, dy, dz = place_seen(col + 0.5, row + 0.5, camera)
     look = -np.array([dx, dy, dz])
     total, light = 0.0, np.empty(6)
-    for u, v in numbers:
-        n = np.array(ggx_visible_normal(*look, alpha, u, v))
-        ray = 2.0 * (look @ n) * n - look
-        if ray[2] <= 0.0:
-            continue
-        part = ggx_g2(look[2], ray[2], alpha) / ggx_g1(look[2], alpha)
-        part *= fresnel(float(look @ n), INDEX)
+    for ray, part in thrown(look, alpha, INDEX, numbers):
         _, face, p, q = hit(x, y, 1e-4, *ray, room.solids)
         wide, high = room.skins[face, 4:6]
         if room.skins[face, 0] == PANE and glass(p, q, wide, high) > 0.5:
